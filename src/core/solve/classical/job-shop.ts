@@ -1,0 +1,147 @@
+/**
+ * The job shop solver: tabu search from a small population of good orders that are relinked pairwise, until the iterations are
+ * spent, the makespan meets the lower bound, or the caller says stop.
+ * Promises a feasible schedule, its lower bound and whether it is proven optimal. Deterministic for (shop, seed, maxIterations,
+ * initialPool) as long as shouldStop stays false.
+ * Source: B. Peng, Z. Lü, T.C.E. Cheng, A tabu search/path relinking algorithm to solve the job shop scheduling problem,
+ * Computers & OR 53, 2015.
+ */
+import { createRandom, type Random } from "../../ground/prng.ts";
+import type { JobShop } from "../../problem/classical.ts";
+import { activeDispatch } from "./active-dispatch.ts";
+import { jobShopBound } from "./job-shop-bound.ts";
+import { JobShopGraph } from "./job-shop-graph.ts";
+import { JobShopTabu } from "./job-shop-tabu.ts";
+import { machineDistance, relink } from "./order-relinking.ts";
+import type { SearchLimits, SearchOutcome } from "./search-limits.ts";
+
+type Member = { readonly order: Int32Array; readonly makespan: number };
+
+const POPULATION = 12;
+const PATIENCE = 12_000; // moves without gain in one tabu run
+const GREED_OF_DISPATCH = 0.5;
+
+export function solveJobShop(shop: JobShop, limits: SearchLimits): SearchOutcome {
+  const search = new Search(shop, limits);
+  search.run();
+  return search.outcome();
+}
+
+class Search {
+  private readonly limits: SearchLimits;
+  private readonly random: Random;
+  private readonly graph: JobShopGraph;
+  private readonly tabu: JobShopTabu;
+  private readonly maxMoves: number;
+  private readonly bound: number;
+  private readonly shouldStop: () => boolean;
+  private members: Member[] = [];
+  private best: Member;
+
+  constructor(shop: JobShop, limits: SearchLimits) {
+    this.limits = limits;
+    this.random = createRandom(limits.seed);
+    this.graph = new JobShopGraph(shop);
+    this.tabu = new JobShopTabu(this.graph, this.random);
+    this.maxMoves = limits.maxIterations ?? Number.POSITIVE_INFINITY;
+    this.bound = Math.max(limits.lowerBound ?? 0, jobShopBound(shop));
+    this.shouldStop = limits.shouldStop ?? (() => false);
+    this.graph.load(activeDispatch(this.graph, this.random, 1));
+    this.best = { order: this.graph.order.slice(), makespan: this.graph.makespan };
+    this.announce();
+  }
+
+  run(): void {
+    for (const order of this.limits.initialPool ?? []) {
+      this.graph.load(order);
+      this.members.push(this.record({ order: order.slice(), makespan: this.graph.makespan }));
+    }
+    while (!this.finished() && this.members.length < POPULATION) {
+      this.admit(this.improve(activeDispatch(this.graph, this.random, GREED_OF_DISPATCH)));
+    }
+    while (!this.finished()) this.breed();
+  }
+
+  outcome(): SearchOutcome {
+    this.graph.load(this.best.order);
+    const { makespan } = this.best;
+    const pool = [this.best, ...this.members.filter((member) => member !== this.best)]
+      .sort((a, b) => a.makespan - b.makespan)
+      .map((member) => member.order);
+    return {
+      makespan,
+      lowerBound: Math.min(this.bound, makespan),
+      proven: makespan <= this.bound,
+      iterations: this.tabu.moves,
+      starts: this.graph.starts(),
+      pool,
+    };
+  }
+
+  private finished(): boolean {
+    return this.best.makespan <= this.bound || this.tabu.moves >= this.maxMoves || this.shouldStop();
+  }
+
+  private announce(): void {
+    this.limits.onImprovement?.(this.best.makespan, this.tabu.moves, this.graph.starts());
+  }
+
+  private record(member: Member): Member {
+    if (member.makespan < this.best.makespan) {
+      this.best = member;
+      this.graph.load(member.order);
+      this.announce();
+    }
+    return member;
+  }
+
+  private improve(order: Int32Array): Member {
+    this.graph.load(order);
+    this.tabu.run({
+      patience: PATIENCE,
+      maxMoves: this.maxMoves - this.tabu.moves,
+      goal: this.bound,
+      shouldStop: this.shouldStop,
+    });
+    return this.record({ order: this.tabu.bestOrder.slice(), makespan: this.tabu.bestMakespan });
+  }
+
+  /** Two members are relinked from both ends; each child is improved and may replace the worst member. */
+  private breed(): void {
+    const { members, random, graph } = this;
+    if (members.length < 2) return;
+    const i = random.int(members.length);
+    const j = (i + 1 + random.int(members.length - 1)) % members.length;
+    const [a, b] = [members[i], members[j]];
+    const distance = machineDistance(graph, a.order, b.order);
+    if (distance < 10) {
+      // The pair has grown together: a fresh member brings back variety.
+      const worse = a.makespan > b.makespan ? i : j;
+      members[worse] = this.improve(activeDispatch(graph, random, GREED_OF_DISPATCH));
+      return;
+    }
+    for (const [from, to] of [[a, b], [b, a]] as const) {
+      if (this.finished()) return;
+      const share = 0.35 + 0.2 * random.next();
+      this.admit(this.improve(relink(graph, from.order, to.order, Math.ceil(distance * share), random)));
+    }
+  }
+
+  /** Keeps the population distinct and at its size; the worst leaves. */
+  private admit(child: Member): void {
+    const { members, graph } = this;
+    for (const [k, member] of members.entries()) {
+      if (member.makespan === child.makespan && machineDistance(graph, member.order, child.order) < 10) {
+        members[k] = child;
+        return;
+      }
+    }
+    if (members.length < POPULATION) {
+      members.push(child);
+      return;
+    }
+    let worst = 0;
+    for (let k = 1; k < members.length; k += 1) if (members[k].makespan > members[worst].makespan) worst = k;
+    if (child.makespan <= members[worst].makespan) members[worst] = child;
+  }
+}
