@@ -11,8 +11,8 @@ CREATE TABLE "site" (
     "zone" TEXT NOT NULL,
     "origin" TIMESTAMPTZ(3) NOT NULL,
     "fixed_now" INTEGER,
-    "horizon_days" INTEGER NOT NULL,
-    "freeze_hours" INTEGER,
+    "horizon_minutes" INTEGER NOT NULL,
+    "freeze_minutes" INTEGER,
     "weights" JSONB NOT NULL,
     "revision" INTEGER NOT NULL DEFAULT 1,
     "shop_revision" INTEGER NOT NULL DEFAULT 1,
@@ -78,9 +78,17 @@ CREATE TABLE "supply" (
     "position" INTEGER NOT NULL,
     "body" JSONB NOT NULL,
     "revision" INTEGER NOT NULL DEFAULT 1,
-    "calendar_id" TEXT,
 
     CONSTRAINT "supply_pkey" PRIMARY KEY ("id")
+);
+
+-- CreateTable
+CREATE TABLE "supply_calendar" (
+    "supply_id" TEXT NOT NULL,
+    "position" INTEGER NOT NULL,
+    "calendar_id" TEXT NOT NULL,
+
+    CONSTRAINT "supply_calendar_pkey" PRIMARY KEY ("supply_id","position")
 );
 
 -- CreateTable
@@ -92,6 +100,15 @@ CREATE TABLE "kit" (
     "revision" INTEGER NOT NULL DEFAULT 1,
 
     CONSTRAINT "kit_pkey" PRIMARY KEY ("id")
+);
+
+-- CreateTable
+CREATE TABLE "kit_calendar" (
+    "kit_id" TEXT NOT NULL,
+    "position" INTEGER NOT NULL,
+    "calendar_id" TEXT NOT NULL,
+
+    CONSTRAINT "kit_calendar_pkey" PRIMARY KEY ("kit_id","position")
 );
 
 -- CreateTable
@@ -205,6 +222,7 @@ CREATE TABLE "link" (
     "min_lag" INTEGER,
     "max_lag" INTEGER,
     "pieces" INTEGER,
+    "body" JSONB NOT NULL,
 
     CONSTRAINT "link_pkey" PRIMARY KEY ("id")
 );
@@ -212,8 +230,10 @@ CREATE TABLE "link" (
 -- CreateTable
 CREATE TABLE "kit_span" (
     "id" TEXT NOT NULL,
+    "position" SERIAL NOT NULL,
     "kit_id" TEXT NOT NULL,
     "count" INTEGER NOT NULL,
+    "body" JSONB NOT NULL,
     "from_id" TEXT NOT NULL,
     "to_id" TEXT NOT NULL,
 
@@ -223,9 +243,13 @@ CREATE TABLE "kit_span" (
 -- CreateTable
 CREATE TABLE "run_hour_rule" (
     "id" TEXT NOT NULL,
+    "name" TEXT NOT NULL,
+    "position" INTEGER NOT NULL,
     "machine_id" TEXT NOT NULL,
     "counter" INTEGER NOT NULL,
     "limit_minutes" INTEGER NOT NULL,
+    "body" JSONB NOT NULL,
+    "revision" INTEGER NOT NULL DEFAULT 1,
 
     CONSTRAINT "run_hour_rule_pkey" PRIMARY KEY ("id")
 );
@@ -388,6 +412,12 @@ CREATE TABLE "secret" (
 );
 
 -- CreateIndex
+CREATE INDEX "supply_calendar_calendar_id_idx" ON "supply_calendar"("calendar_id");
+
+-- CreateIndex
+CREATE INDEX "kit_calendar_calendar_id_idx" ON "kit_calendar"("calendar_id");
+
+-- CreateIndex
 CREATE INDEX "operation_order_id_idx" ON "operation"("order_id");
 
 -- CreateIndex
@@ -475,7 +505,16 @@ ALTER TABLE "machine" ADD CONSTRAINT "machine_setup_table_id_fkey" FOREIGN KEY (
 ALTER TABLE "crew" ADD CONSTRAINT "crew_calendar_id_fkey" FOREIGN KEY ("calendar_id") REFERENCES "calendar"("id") ON DELETE RESTRICT ON UPDATE CASCADE;
 
 -- AddForeignKey
-ALTER TABLE "supply" ADD CONSTRAINT "supply_calendar_id_fkey" FOREIGN KEY ("calendar_id") REFERENCES "calendar"("id") ON DELETE RESTRICT ON UPDATE CASCADE;
+ALTER TABLE "supply_calendar" ADD CONSTRAINT "supply_calendar_supply_id_fkey" FOREIGN KEY ("supply_id") REFERENCES "supply"("id") ON DELETE CASCADE ON UPDATE CASCADE;
+
+-- AddForeignKey
+ALTER TABLE "supply_calendar" ADD CONSTRAINT "supply_calendar_calendar_id_fkey" FOREIGN KEY ("calendar_id") REFERENCES "calendar"("id") ON DELETE RESTRICT ON UPDATE CASCADE;
+
+-- AddForeignKey
+ALTER TABLE "kit_calendar" ADD CONSTRAINT "kit_calendar_kit_id_fkey" FOREIGN KEY ("kit_id") REFERENCES "kit"("id") ON DELETE CASCADE ON UPDATE CASCADE;
+
+-- AddForeignKey
+ALTER TABLE "kit_calendar" ADD CONSTRAINT "kit_calendar_calendar_id_fkey" FOREIGN KEY ("calendar_id") REFERENCES "calendar"("id") ON DELETE RESTRICT ON UPDATE CASCADE;
 
 -- AddForeignKey
 ALTER TABLE "operation" ADD CONSTRAINT "operation_order_id_fkey" FOREIGN KEY ("order_id") REFERENCES "customer_order"("id") ON DELETE CASCADE ON UPDATE CASCADE;

@@ -8,8 +8,8 @@ ALTER TABLE "published_lot"
 
 ALTER TABLE "site"
   ADD CONSTRAINT "site_one_row" CHECK ("id" = 1),
-  ADD CONSTRAINT "site_horizon" CHECK ("horizon_days" BETWEEN 1 AND 1100),
-  ADD CONSTRAINT "site_freeze" CHECK ("freeze_hours" >= 0),
+  ADD CONSTRAINT "site_horizon" CHECK ("horizon_minutes" BETWEEN 1 AND 1314900),
+  ADD CONSTRAINT "site_freeze" CHECK ("freeze_minutes" >= 0),
   ADD CONSTRAINT "site_fixed_now" CHECK ("fixed_now" >= 0);
 
 ALTER TABLE "customer_order"
@@ -36,7 +36,8 @@ ALTER TABLE "link"
   ADD CONSTRAINT "link_kind" CHECK ("kind" IN ('lag', 'sameMachine', 'transfer')),
   ADD CONSTRAINT "link_not_to_itself" CHECK ("from_id" <> "to_id"),
   ADD CONSTRAINT "link_lag" CHECK (("kind" = 'lag') = ("min_lag" IS NOT NULL)),
-  ADD CONSTRAINT "link_max_lag" CHECK ("max_lag" IS NULL OR ("kind" = 'lag' AND "max_lag" >= "min_lag")),
+  ADD CONSTRAINT "link_min_lag" CHECK ("min_lag" >= 0),
+  ADD CONSTRAINT "link_max_lag" CHECK ("max_lag" IS NULL OR ("kind" = 'lag' AND "max_lag" >= 0)),
   ADD CONSTRAINT "link_pieces" CHECK (("kind" = 'transfer') = ("pieces" IS NOT NULL) AND "pieces" > 0);
 
 ALTER TABLE "run_hour_rule" ADD CONSTRAINT "run_hour_rule_limit" CHECK ("counter" >= 0 AND "limit_minutes" > 0);
