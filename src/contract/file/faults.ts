@@ -1,0 +1,75 @@
+/**
+ * Turns what a schema refuses into faults for people: where, what was found, and what would make it right.
+ * Also the list in which the semantic checks gather theirs, so that a file is judged whole and not fault by fault.
+ */
+import type { z } from "zod";
+import type { Fault } from "../../core/ground/result.ts";
+
+/** `orders[0].operations[2].modes[0]`; the empty path is the file itself. */
+export function pathText(path: readonly PropertyKey[]): string {
+  let text = "";
+  for (const step of path) {
+    if (typeof step === "number") text += `[${step}]`;
+    else text += text === "" ? String(step) : `.${String(step)}`;
+  }
+  return text === "" ? "(file)" : text;
+}
+
+/** A found value in a sentence, shortened. */
+export function found(value: unknown): string {
+  if (value === undefined) return "nothing";
+  const text = JSON.stringify(value) ?? String(value);
+  return text.length > 60 ? `${text.slice(0, 57)}...` : text;
+}
+
+const KINDS: Readonly<Record<string, string>> = {
+  string: "a text",
+  number: "a number",
+  int: "a whole number",
+  boolean: "true or false",
+  array: "a list [...]",
+  tuple: "a list of two",
+  object: "an object {...}",
+  null: "null",
+};
+
+const kindOf = (kind: string): string => KINDS[kind] ?? kind;
+
+function sentence(issue: z.core.$ZodIssue): string {
+  switch (issue.code) {
+    case "invalid_type":
+      if (issue.input === undefined) return `is missing; expected ${kindOf(issue.expected)}`;
+      return `expected ${kindOf(issue.expected)}, found ${found(issue.input)}`;
+    case "too_small": {
+      const unit = issue.origin === "array" ? " entries" : issue.origin === "string" ? " characters" : "";
+      return `expected at least ${issue.minimum}${unit}, found ${found(issue.input)}`;
+    }
+    case "too_big": {
+      const unit = issue.origin === "array" ? " entries" : issue.origin === "string" ? " characters" : "";
+      return `expected at most ${issue.maximum}${unit}, found ${found(issue.input)}`;
+    }
+    case "invalid_value":
+      return `expected ${issue.values.map((value) => found(value)).join(" or ")}, found ${found(issue.input)}`;
+    case "unrecognized_keys":
+      return issue.message;
+    case "invalid_union":
+      if (issue.discriminator !== undefined) return `expected one of the known kinds in "${issue.discriminator}", found ${found(issue.input)}`;
+      return `${issue.message}, found ${found(issue.input)}`;
+    default:
+      return `${issue.message}, found ${found(issue.input)}`;
+  }
+}
+
+export const faultsOfSchema = (error: z.core.$ZodError, below: readonly PropertyKey[] = []): readonly Fault[] =>
+  error.issues.map((issue) => ({ at: pathText([...below, ...issue.path]), message: sentence(issue) }));
+
+/** Gathers faults; at(path) gives a pen for one place. */
+export type FaultList = {
+  readonly faults: readonly Fault[];
+  add(path: readonly PropertyKey[], message: string): void;
+};
+
+export function faultList(): FaultList {
+  const faults: Fault[] = [];
+  return { faults, add: (path, message) => void faults.push({ at: pathText(path), message }) };
+}
