@@ -1,0 +1,89 @@
+/**
+ * The shop some time later, as if everything had gone by plan: lots that have ended are done, lots that have begun are
+ * running with what is left of their current phase, the rest is free. For the demo, for simulations, and for a shop
+ * that reports only what went otherwise. Pure; O(size of the plan).
+ * Does not invent deviations, and knows one running lot an operation, as the planning problem does: a lot that runs
+ * beside an earlier running lot of the same operation is reported as not begun.
+ */
+import type { Minute } from "../calendar/minute.ts";
+import { totalMinutes } from "../calendar/intervals.ts";
+import type { DoneLot, Operation, Progress, RunningLot } from "../orders/operation.ts";
+import type { PlannedLot, Plan } from "../problem/plan.ts";
+import type { Problem } from "../problem/problem.ts";
+import { invariant } from "../ground/invariant.ts";
+
+/** Progress of one operation at `now` when its lots went as planned from what was known before. */
+export function progressAt(operation: Operation, lots: readonly PlannedLot[], now: Minute): Progress {
+  const done: DoneLot[] = [...operation.progress.done];
+  let running: RunningLot | null = null;
+  for (const lot of lots) {
+    if (lot.end <= now && lot.start < now && running === null) {
+      done.push({ mode: lot.mode, pieces: lot.pieces, start: lot.start, end: lot.end });
+    } else if (lot.start < now && running === null) {
+      running = runningAt(operation, lot, now);
+    }
+  }
+  return { done, running };
+}
+
+function runningAt(operation: Operation, lot: PlannedLot, now: Minute): RunningLot {
+  const begun = lot.phases.filter((phase) => (phase.work[0]?.[0] ?? now) < now);
+  const known = operation.progress.running;
+  const current = begun.at(-1);
+  if (current === undefined) {
+    // Nothing was worked since the last report: a part that waits to be unloaded still waits.
+    invariant(known !== null, `${operation.id} has begun but no phase of it has`);
+    return known;
+  }
+  const left = current.work.reduce((sum, [start, end]) => sum + Math.max(0, end - Math.max(start, now)), 0);
+  const working = current.work.some(([start, end]) => start < now && now < end);
+  return {
+    mode: lot.mode,
+    pieces: lot.pieces,
+    start: lot.start,
+    phase: current.phase,
+    crews: current.crews,
+    remaining: left,
+    working,
+  };
+}
+
+/** The problem at a later `now`, after the plan was followed to the minute. */
+export function advance(problem: Problem, plan: Plan, now: Minute): Problem {
+  invariant(now >= problem.now, `cannot go back from ${problem.now} to ${now}`);
+  const lotsOf = new Map(plan.operations.map((planned) => [planned.operation, planned.lots]));
+  return {
+    ...problem,
+    now,
+    operations: problem.operations.map((operation) => {
+      const lots = lotsOf.get(operation.id);
+      return lots === undefined ? operation : { ...operation, progress: progressAt(operation, lots, now) };
+    }),
+    runHourRules: problem.runHourRules.map((rule) => ({ ...rule, counter: counterAt(problem, plan, rule, now) })),
+  };
+}
+
+/** Run minutes counted at `now`: what ran since the last such maintenance ended, or since the old count. */
+function counterAt(problem: Problem, plan: Plan, rule: Problem["runHourRules"][number], now: Minute): Minute {
+  const operations = new Map(problem.operations.map((operation) => [operation.id, operation]));
+  let lastReset: Minute | null = null;
+  for (const planned of plan.operations) {
+    if (!rule.operations.includes(planned.operation)) continue;
+    const end = Math.max(...planned.lots.map((lot) => lot.end));
+    if (end <= now) lastReset = Math.max(lastReset ?? end, end);
+  }
+  let ran = 0;
+  for (const planned of plan.operations) {
+    const operation = operations.get(planned.operation);
+    for (const lot of planned.lots) {
+      const mode = operation?.modes.find((m) => m.id === lot.mode);
+      if (!mode?.machines.includes(rule.machine)) continue;
+      for (const phase of lot.phases) {
+        if (mode.phases[phase.phase]?.kind !== "run") continue;
+        const from = lastReset ?? problem.now;
+        ran += totalMinutes(phase.work.map(([start, end]) => [Math.max(start, from), Math.min(end, now)] as const).filter(([a, b]) => a < b));
+      }
+    }
+  }
+  return (lastReset === null ? rule.counter : 0) + ran;
+}
