@@ -36,7 +36,7 @@ export function peopleOf(calendar: CompiledCalendar, own: number, absences: read
     headcount: less(sumOfSteps([...here, ...pauses]), away),
     present: intervalsAtLeast(inShift, 1, first, last),
     unsocial: intersect(
-      normalise(shifts.filter(({ unsocial }) => unsocial).map(({ start, end }): Interval => [start, end])),
+      normalise(shifts.filter(({ unsocial, people }) => unsocial && people > 0).map(({ start, end }): Interval => [start, end])),
       intervalsAtLeast(inShift, 1, first, last),
     ),
     shifts: shifts.map(({ name, start, end, people }) => ({ name, start, end, people })),
