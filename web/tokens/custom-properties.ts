@@ -1,0 +1,26 @@
+/** The tokens as CSS custom properties: `--machine-tint`, `--space-3`. Written into the style sheet at build time. */
+import { COLOURS, FONT_FAMILY, MARKER_WASH, SPACE, TYPE, type ColourRole, type Theme } from "./tokens.ts";
+
+const kebab = (name: string): string => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
+
+const colours = (theme: Theme): string =>
+  [
+    `color-scheme:${theme};`,
+    ...(Object.keys(COLOURS) as ColourRole[]).map((role) => `--${kebab(role)}:${COLOURS[role][theme]};`),
+    `--marker-wash:${MARKER_WASH[theme]};`,
+  ].join("");
+
+/** System theme unless the root element carries data-theme. Print always uses the light sheet. */
+export function customPropertiesCss(): string {
+  const sizes = [
+    `--font:${FONT_FAMILY};`,
+    ...SPACE.map((space, i) => `--space-${i + 1}:${space / 16}rem;`),
+    ...Object.entries(TYPE).map(([name, { size }]) => `--size-${kebab(name)}:${size / 16}rem;`),
+  ].join("");
+  return [
+    `:root{${sizes}${colours("light")}}`,
+    `@media (prefers-color-scheme:dark){:root:not([data-theme="light"]){${colours("dark")}}}`,
+    `:root[data-theme="dark"]{${colours("dark")}}`,
+    `@media print{:root,:root:not([data-theme="light"]),:root[data-theme="dark"]{${colours("light")}}}`,
+  ].join("\n");
+}
