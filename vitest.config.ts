@@ -1,0 +1,46 @@
+/**
+ * The test runs: which files belong to which project, and what each project needs around it.
+ * Promises that a run of core tests starts no database and that integration tests never run without a real one.
+ */
+import react from "@vitejs/plugin-react";
+import { defineConfig } from "vitest/config";
+
+const DATABASE_SETUP = ["tests/server/support/database-setup.ts"];
+
+export default defineConfig({
+  test: {
+    maxWorkers: 2,
+    projects: [
+      {
+        test: {
+          name: "unit",
+          include: ["tests/{core,contract,laws,reference,seed,cli,bench}/**/*.test.ts", "tests/web/**/*.test.ts"],
+          testTimeout: 60_000,
+        },
+      },
+      {
+        plugins: [react()],
+        test: { name: "web", include: ["tests/web/**/*.test.tsx"], environment: "jsdom", testTimeout: 30_000 },
+      },
+      {
+        test: {
+          name: "integration",
+          include: ["tests/{server,simulation}/**/*.test.ts"],
+          globalSetup: DATABASE_SETUP,
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
+        },
+      },
+      {
+        test: {
+          name: "browser",
+          include: ["tests/browser/**/*.test.ts"],
+          globalSetup: DATABASE_SETUP,
+          fileParallelism: false,
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
+        },
+      },
+    ],
+  },
+});
