@@ -5,7 +5,7 @@
  */
 import { z } from "zod";
 import { localText, wallClock } from "../core/calendar/wall-clock.ts";
-import { err, ok, type Fault, type Result } from "../core/ground/result.ts";
+import { err, type Fault, ok, type Result } from "../core/ground/result.ts";
 import type { Plan } from "../core/problem/plan.ts";
 import type { Problem } from "../core/problem/problem.ts";
 import { faultList, faultsOfSchema } from "./file/faults.ts";
@@ -22,7 +22,11 @@ export const planFileSchema = entity({
   format: z.literal(PLAN_FORMAT),
   version: z.literal(PLAN_VERSION),
   problem: z.string().max(200).optional().meta({ description: "Name of the problem it belongs to; for people." }),
-  origin: z.string().max(40).optional().meta({ description: "Minute 0 of the problem, an instant in UTC; must agree with the problem's when given." }),
+  origin: z
+    .string()
+    .max(40)
+    .optional()
+    .meta({ description: "Minute 0 of the problem, an instant in UTC; must agree with the problem's when given." }),
   notes: notes.optional(),
   ...planBodySchema.shape,
 }).meta({ id: "PlanFile", title: "Slotwright plan file, version 1" });
@@ -34,7 +38,10 @@ export function readPlanFile(json: unknown, problem: Problem): Result<Plan, read
   if (!parsed.success) return err(faultsOfSchema(parsed.error));
   const faults = faultList();
   if (parsed.data.origin !== undefined && Date.parse(parsed.data.origin) !== Date.parse(problem.origin))
-    faults.add(["origin"], `is ${parsed.data.origin}, but minute 0 of the problem is ${problem.origin}; the plan belongs to another problem`);
+    faults.add(
+      ["origin"],
+      `is ${parsed.data.origin}, but minute 0 of the problem is ${problem.origin}; the plan belongs to another problem`,
+    );
   const clock = wallClock(problem.zone, problem.origin);
   const operations = new Map(problem.operations.map((operation) => [operation.id, operation]));
   const plan = readPlanBody(parsed.data, [], operations, faults, (path, moment, side) => {

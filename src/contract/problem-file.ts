@@ -5,7 +5,7 @@
  * that is for the checker to say. Refusals name the place, what was found and what would make it right, all of them at once.
  */
 import { z } from "zod";
-import { ok, err, type Fault, type Result } from "../core/ground/result.ts";
+import { err, type Fault, ok, type Result } from "../core/ground/result.ts";
 import type { Problem } from "../core/problem/problem.ts";
 import { calendarSchema } from "./file/calendar-schema.ts";
 import { compileProblem } from "./file/compile-problem.ts";
@@ -44,7 +44,9 @@ export const problemFileSchema = entity({
   kitSpans: listOf(kitSpanSchema, "Kits held over several operations.").default([]),
   runHourRules: listOf(runHourRuleSchema, "Maintenance due by run hours.").default([]),
   published: planBodySchema.nullable().default(null).meta({ description: "The published plan; null: none." }),
-  freeze: moment("Published work that starts before it is frozen; null: nothing is. A date means its 00:00.").nullable().default(null),
+  freeze: moment("Published work that starts before it is frozen; null: nothing is. A date means its 00:00.")
+    .nullable()
+    .default(null),
   weights: weightsSchema.prefault({}),
 }).meta({ id: "ProblemFile", title: "Slotwright problem file, version 1" });
 

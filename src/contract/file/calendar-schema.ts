@@ -3,7 +3,9 @@ import { z } from "zod";
 import { AMOUNT_MAX, date, entity, id, listOf, moment, name, notes, whole } from "./field.ts";
 
 const wallTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, "expected a wall-clock time, HH:MM from 00:00 to 23:59");
-const wallTimeEnd = z.string().regex(/^(([01]\d|2[0-3]):[0-5]\d|24:00)$/, "expected a wall-clock time, HH:MM from 00:00 to 24:00");
+const wallTimeEnd = z
+  .string()
+  .regex(/^(([01]\d|2[0-3]):[0-5]\d|24:00)$/, "expected a wall-clock time, HH:MM from 00:00 to 24:00");
 
 const entryFields = {
   name: name.optional().meta({ description: "Name of the shift, for screens." }),
@@ -13,17 +15,24 @@ const entryFields = {
     entity({ from: wallTime, until: wallTimeEnd }),
     "Breaks: nobody works (a machine is closed), yet people stay on site. A break before `from` lies on the next day.",
   ).default([]),
-  people: whole(0, AMOUNT_MAX, "Headcount of this shift in hundredths of a person; left out: the crew's own. Machines ignore it.").optional(),
+  people: whole(
+    0,
+    AMOUNT_MAX,
+    "Headcount of this shift in hundredths of a person; left out: the crew's own. Machines ignore it.",
+  ).optional(),
   unsocial: z.boolean().default(false).meta({ description: "Night, weekend and other hours that cost extra." }),
 };
 
 const calendarEntrySchema = entity(entryFields).meta({ id: "CalendarEntry", description: "Open hours that begin on one day." });
 
 const contentSchema = z
-  .union([
-    entity({ closed: z.literal(true).meta({ description: "Nothing begins on that day." }) }),
-    entity({ entries: listOf(calendarEntrySchema, "What begins on that day instead of the weekly pattern.") }),
-  ], { error: 'expected { "closed": true } or { "entries": [...] }' })
+  .union(
+    [
+      entity({ closed: z.literal(true).meta({ description: "Nothing begins on that day." }) }),
+      entity({ entries: listOf(calendarEntrySchema, "What begins on that day instead of the weekly pattern.") }),
+    ],
+    { error: 'expected { "closed": true } or { "entries": [...] }' },
+  )
   .meta({ id: "DayContent" });
 
 const exceptionSchema = entity({
@@ -31,7 +40,10 @@ const exceptionSchema = entity({
   date,
   last: date.optional().meta({ description: "Last date of a range, included." }),
   content: contentSchema,
-}).meta({ id: "CalendarException", description: "A special date or range of dates; wins over recurring rules and the week, later ones over earlier ones." });
+}).meta({
+  id: "CalendarException",
+  description: "A special date or range of dates; wins over recurring rules and the week, later ones over earlier ones.",
+});
 
 const recurringSchema = entity({
   name: name.optional(),
@@ -48,7 +60,10 @@ const recurringSchema = entity({
 }).meta({ id: "RecurringRule", description: "A repeating special day; wins over the week." });
 
 const weeklySchema = entity({
-  days: z.array(z.literal([1, 2, 3, 4, 5, 6, 7])).min(1).meta({ description: "ISO weekdays, Monday 1 to Sunday 7, on which it begins." }),
+  days: z
+    .array(z.literal([1, 2, 3, 4, 5, 6, 7]))
+    .min(1)
+    .meta({ description: "ISO weekdays, Monday 1 to Sunday 7, on which it begins." }),
   ...entryFields,
 }).meta({ id: "WeeklyEntry", description: "Open hours that begin on certain weekdays." });
 

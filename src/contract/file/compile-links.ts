@@ -3,7 +3,7 @@ import type { KitSpan, Link } from "../../core/orders/link.ts";
 import type { Operation } from "../../core/orders/operation.ts";
 import type { RunHourRule } from "../../core/problem/problem.ts";
 import type { ProblemFile } from "../problem-file.ts";
-import { refer, unique, type CompiledPlant } from "./compile-plant.ts";
+import { type CompiledPlant, refer, unique } from "./compile-plant.ts";
 import type { Compilation } from "./compile-problem.ts";
 import { found } from "./faults.ts";
 import type { LinkInFile } from "./link-schema.ts";
@@ -22,7 +22,8 @@ export function compileLinks(
   const links = file.links.map((link, i) => linkOf(link, ["links", i], operations, time));
   const order = links.filter(({ kind }) => kind !== "sameMachine");
   const cycle = cycleOf(order);
-  if (cycle) time.faults.add(["links"], `operations follow each other in a circle: ${cycle.join(" -> ")}; remove one of these links`);
+  if (cycle)
+    time.faults.add(["links"], `operations follow each other in a circle: ${cycle.join(" -> ")}; remove one of these links`);
 
   unique(file.kitSpans, ["kitSpans"], "kit span", time);
   const kits = new Map(plant.kits.map((kit) => [kit.id, kit]));
@@ -32,7 +33,10 @@ export function compileLinks(
     const from = refer(operations, span.from, [...at, "from"], "operation", time);
     const to = refer(operations, span.to, [...at, "to"], "operation", time);
     if (from && to && !follows(span.from, span.to, order))
-      time.faults.add([...at, "to"], `operation ${found(span.to)} is not linked after ${found(span.from)}; link them, or hold the kit in each operation`);
+      time.faults.add(
+        [...at, "to"],
+        `operation ${found(span.to)} is not linked after ${found(span.from)}; link them, or hold the kit in each operation`,
+      );
     return span;
   });
 
@@ -42,9 +46,13 @@ export function compileLinks(
     refer(plant.machineById, rule.machine, [...at, "machine"], "machine", time);
     rule.operations.forEach((id, j) => {
       const operation = refer(operations, id, [...at, "operations", j], "operation", time);
-      if (rule.operations.indexOf(id) < j) time.faults.add([...at, "operations", j], `operation ${found(id)} stands here a second time`);
+      if (rule.operations.indexOf(id) < j)
+        time.faults.add([...at, "operations", j], `operation ${found(id)} stands here a second time`);
       if (operation && !operation.modes.some(({ machines }) => machines.includes(rule.machine)))
-        time.faults.add([...at, "operations", j], `operation ${found(id)} has no mode on machine ${rule.machine}, so it cannot reset its counter`);
+        time.faults.add(
+          [...at, "operations", j],
+          `operation ${found(id)} has no mode on machine ${rule.machine}, so it cannot reset its counter`,
+        );
     });
     return rule;
   });
@@ -58,13 +66,24 @@ function linkOf({ notes: _notes, ...link }: LinkInFile, path: Path, operations: 
   if (link.kind === "lag" && link.maxLag !== null && link.maxLag < link.minLag)
     time.faults.add([...path, "maxLag"], `${link.maxLag} is less than the shortest lag ${link.minLag}`);
   if (link.kind === "transfer" && from && to) {
-    for (const [end, operation] of [["from", from], ["to", to]] as const) {
+    for (const [end, operation] of [
+      ["from", from],
+      ["to", to],
+    ] as const) {
       const mode = operation.modes.find(({ phases }) => !phases.some(({ work }) => work.kind === "perPiece"));
-      if (mode) time.faults.add([...path, end], `a transfer link needs work in seconds per piece; mode ${mode.id} of ${operation.id} has none`);
+      if (mode)
+        time.faults.add(
+          [...path, end],
+          `a transfer link needs work in seconds per piece; mode ${mode.id} of ${operation.id} has none`,
+        );
     }
     if (from.pieces !== to.pieces)
-      time.faults.add(path, `a transfer link joins operations of equally many pieces; ${from.id} has ${from.pieces}, ${to.id} has ${to.pieces}`);
-    if (link.pieces > from.pieces) time.faults.add([...path, "pieces"], `${link.pieces} pieces in a transfer lot, but ${from.id} has only ${from.pieces}`);
+      time.faults.add(
+        path,
+        `a transfer link joins operations of equally many pieces; ${from.id} has ${from.pieces}, ${to.id} has ${to.pieces}`,
+      );
+    if (link.pieces > from.pieces)
+      time.faults.add([...path, "pieces"], `${link.pieces} pieces in a transfer lot, but ${from.id} has only ${from.pieces}`);
   }
   return link;
 }

@@ -1,9 +1,9 @@
 /** Orders and operations of a file, compiled: pieces computed, moments resolved, references and phase rules checked. */
-import type { Operation, Mode, Phase, Progress, RunningLot, DoneLot } from "../../core/orders/operation.ts";
-import { piecesToStart, type Order } from "../../core/orders/order.ts";
+import type { DoneLot, Mode, Operation, Phase, Progress, RunningLot } from "../../core/orders/operation.ts";
+import { type Order, piecesToStart } from "../../core/orders/order.ts";
 import type { Crew } from "../../core/plant/crew.ts";
 import type { ProblemFile } from "../problem-file.ts";
-import { checkFamily, refer, stretch, unique, type CompiledPlant } from "./compile-plant.ts";
+import { type CompiledPlant, checkFamily, refer, stretch, unique } from "./compile-plant.ts";
 import type { Compilation } from "./compile-problem.ts";
 import { found } from "./faults.ts";
 import type { Moment } from "./field.ts";
@@ -20,7 +20,8 @@ type Known = {
   readonly time: Compilation;
 };
 
-const byId = <T extends { readonly id: string }>(list: readonly T[]): ReadonlyMap<string, T> => new Map(list.map((item) => [item.id, item]));
+const byId = <T extends { readonly id: string }>(list: readonly T[]): ReadonlyMap<string, T> =>
+  new Map(list.map((item) => [item.id, item]));
 
 export function compileOrders(
   file: ProblemFile,
@@ -47,7 +48,10 @@ export function compileOrders(
       const here: Path = [...at, "operations", j];
       const before = seen.get(operation.id);
       if (before !== undefined)
-        time.faults.add([...here, "id"], `operation ${found(operation.id)} stands here a second time (first in order ${before}); operation ids are unique in the whole file`);
+        time.faults.add(
+          [...here, "id"],
+          `operation ${found(operation.id)} stands here a second time (first in order ${before}); operation ids are unique in the whole file`,
+        );
       seen.set(operation.id, order.id);
       operations.push(operationOf(operation, order.id, pieces, here, known));
     });
@@ -84,7 +88,12 @@ function operationOf(operation: OperationInFile, order: string, toStart: number,
     operation[field].forEach((name, i) => {
       if (!plant.calibrations.has(name)) time.faults.add([...path, field, i], `no machine has a calibration ${found(name)}`);
     });
-  once(operation.kits.map(({ kit }) => kit), [...path, "kits"], "kit", time);
+  once(
+    operation.kits.map(({ kit }) => kit),
+    [...path, "kits"],
+    "kit",
+    time,
+  );
   operation.kits.forEach(({ kit }, i) => void refer(known.kits, kit, [...path, "kits", i, "kit"], "kit", time));
   return {
     id: operation.id,
@@ -119,19 +128,25 @@ function windowOf(window: OperationInFile["window"], path: Path, time: Compilati
 
 function pinOf(pin: OperationInFile["pin"], path: Path, known: Known): Operation["pin"] {
   if (pin === null || (pin.machines === null && pin.start === null)) return null;
-  pin.machines?.forEach((machine, i) => void refer(known.plant.machineById, machine, [...path, "machines", i], "machine", known.time));
+  pin.machines?.forEach(
+    (machine, i) => void refer(known.plant.machineById, machine, [...path, "machines", i], "machine", known.time),
+  );
   return { machines: pin.machines, start: pin.start === null ? null : known.time.minute([...path, "start"], pin.start, "begin") };
 }
 
 function checkSkill(skill: string, path: Path, { plant, time }: Known): void {
   if (plant.skills.has(skill)) return;
   const some = [...plant.skills].slice(0, 8).join(", ");
-  time.faults.add(path, `no crew has the skill ${found(skill)}; ${plant.skills.size === 0 ? "no crew has any" : `the crews have ${some}`}`);
+  time.faults.add(
+    path,
+    `no crew has the skill ${found(skill)}; ${plant.skills.size === 0 ? "no crew has any" : `the crews have ${some}`}`,
+  );
 }
 
 function once(names: readonly string[], path: Path, what: string, time: Compilation): void {
   names.forEach((name, i) => {
-    if (names.indexOf(name) < i) time.faults.add([...path, i], `${what} ${found(name)} stands here a second time; add the amounts up in one entry`);
+    if (names.indexOf(name) < i)
+      time.faults.add([...path, i], `${what} ${found(name)} stands here a second time; add the amounts up in one entry`);
   });
 }
 
@@ -140,21 +155,31 @@ function modeOf(mode: ModeInFile, path: Path, known: Known): Mode {
   once(mode.machines, [...path, "machines"], "machine", time);
   const families = mode.families ?? mode.machines.map(() => null);
   if (families.length !== mode.machines.length)
-    time.faults.add([...path, "families"], `has ${families.length} entries; expected ${mode.machines.length}, one for each machine of the mode (null: none)`);
+    time.faults.add(
+      [...path, "families"],
+      `has ${families.length} entries; expected ${mode.machines.length}, one for each machine of the mode (null: none)`,
+    );
   mode.machines.forEach((id, i) => {
     const machine = refer(plant.machineById, id, [...path, "machines", i], "machine", time);
     const family = families[i] ?? null;
     if (machine && family !== null) checkFamily(family, machine.setup, id, [...path, "families", i], time);
   });
   if (families.some((family) => family !== null) && mode.phases[0]?.kind !== "prepare")
-    time.faults.add([...path, "phases"], "a mode with a setup family begins with a prepare phase (its own work may be 0 minutes), which takes the setup minutes");
+    time.faults.add(
+      [...path, "phases"],
+      "a mode with a setup family begins with a prepare phase (its own work may be 0 minutes), which takes the setup minutes",
+    );
   if (mode.calendar !== null) {
     refer(known.calendars, mode.calendar, [...path, "calendar"], "calendar", time);
     if (mode.machines.length > 0)
-      time.faults.add([...path, "calendar"], "belongs to modes without a machine; the opening times of machines stand with the machine");
+      time.faults.add(
+        [...path, "calendar"],
+        "belongs to modes without a machine; the opening times of machines stand with the machine",
+      );
   }
   const perPiece = mode.phases.filter(({ work }) => work.kind === "perPiece").length;
-  if (perPiece > 1) time.faults.add([...path, "phases"], `${perPiece} phases work in seconds per piece; at most one of a mode may`);
+  if (perPiece > 1)
+    time.faults.add([...path, "phases"], `${perPiece} phases work in seconds per piece; at most one of a mode may`);
   return {
     id: mode.id,
     machines: mode.machines,
@@ -166,11 +191,20 @@ function modeOf(mode: ModeInFile, path: Path, known: Known): Mode {
 
 function phaseOf(phase: ModeInFile["phases"][number], index: number, path: Path, known: Known): Phase {
   const { time } = known;
-  if (phase.kind === "prepare" && index > 0) time.faults.add([...path, "kind"], "a mode has at most one prepare phase, the first");
+  if (phase.kind === "prepare" && index > 0)
+    time.faults.add([...path, "kind"], "a mode has at most one prepare phase, the first");
   if (phase.flow === "piecewise" && phase.work.kind !== "perPiece")
-    time.faults.add([...path, "flow"], 'piecewise work is given in seconds per piece; expected work { "kind": "perPiece", "seconds": ... } or another flow');
+    time.faults.add(
+      [...path, "flow"],
+      'piecewise work is given in seconds per piece; expected work { "kind": "perPiece", "seconds": ... } or another flow',
+    );
   phase.needs.forEach((need, i) => void checkSkill(need.skill, [...path, "needs", i, "skill"], known));
-  once(phase.draws.map(({ supply }) => supply), [...path, "draws"], "supply", time);
+  once(
+    phase.draws.map(({ supply }) => supply),
+    [...path, "draws"],
+    "supply",
+    time,
+  );
   phase.draws.forEach(({ supply }, i) => void refer(known.supplies, supply, [...path, "draws", i, "supply"], "supply", time));
   return phase;
 }
@@ -190,7 +224,10 @@ function progressOf(progress: ProgressInFile, operation: OperationInFile, pieces
   const sum = doneSum + (running?.pieces ?? 0);
   if (sum > pieces) time.faults.add(path, `${sum} pieces are done or running; the operation has only ${pieces}`);
   if (sum > 0 && sum < pieces && operation.split === null)
-    time.faults.add(path, `${sum} of ${pieces} pieces are done or running, yet the operation is not splittable; give it a split, or all pieces`);
+    time.faults.add(
+      path,
+      `${sum} of ${pieces} pieces are done or running, yet the operation is not splittable; give it a split, or all pieces`,
+    );
   return { done, running };
 }
 
@@ -203,16 +240,26 @@ function runningOf(
 ): RunningLot {
   const { time } = known;
   const start = time.minute([...path, "start"], lot.start, "begin");
-  if (start > time.now) time.faults.add([...path, "start"], `lies at minute ${start}, after now (${time.now}); what runs has started`);
+  if (start > time.now)
+    time.faults.add([...path, "start"], `lies at minute ${start}, after now (${time.now}); what runs has started`);
   const mode = refer(modes, lot.mode, [...path, "mode"], "mode", time);
   const phase = mode?.phases[lot.phase];
   if (mode && !phase)
-    time.faults.add([...path, "phase"], `mode ${mode.id} has ${mode.phases.length} phases; expected an index from 0 to ${mode.phases.length - 1}, found ${lot.phase}`);
+    time.faults.add(
+      [...path, "phase"],
+      `mode ${mode.id} has ${mode.phases.length} phases; expected an index from 0 to ${mode.phases.length - 1}, found ${lot.phase}`,
+    );
   if (phase && phase.needs.length !== lot.crews.length)
-    time.faults.add([...path, "crews"], `names ${lot.crews.length} crews; expected ${phase.needs.length}, one for each need of the current phase`);
+    time.faults.add(
+      [...path, "crews"],
+      `names ${lot.crews.length} crews; expected ${phase.needs.length}, one for each need of the current phase`,
+    );
   lot.crews.forEach((crew, i) => void refer(known.crews, crew, [...path, "crews", i], "crew", time));
   if (lot.working && lot.remaining === 0)
-    time.faults.add([...path, "working"], "with nothing remaining the phase does not work; expected false, or the minutes that remain");
+    time.faults.add(
+      [...path, "working"],
+      "with nothing remaining the phase does not work; expected false, or the minutes that remain",
+    );
   if (left < 1) time.faults.add(path, "all pieces of the operation are done; expected null");
   return { ...lot, start, pieces: lot.pieces ?? Math.max(left, 1) };
 }

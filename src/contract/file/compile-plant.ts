@@ -1,9 +1,15 @@
 /** Calendars, setup tables, machines, crews, supplies and kits of a file, compiled, with their references checked. */
-import { alwaysOpen, calendarOfShifts, compileCalendar, type CompiledCalendar, type CompiledShift } from "../../core/calendar/compile.ts";
+import {
+  alwaysOpen,
+  type CompiledCalendar,
+  type CompiledShift,
+  calendarOfShifts,
+  compileCalendar,
+} from "../../core/calendar/compile.ts";
 import { peopleOf } from "../../core/calendar/headcount.ts";
-import { normalise, subtract, type Intervals } from "../../core/calendar/intervals.ts";
+import { type Intervals, normalise, subtract } from "../../core/calendar/intervals.ts";
 import { CALENDAR_LEAD_MINUTES, type Interval } from "../../core/calendar/minute.ts";
-import { sumOfSteps, type StepFunction } from "../../core/calendar/step-function.ts";
+import { type StepFunction, sumOfSteps } from "../../core/calendar/step-function.ts";
 import { dayOfDate, minutesOfWallTime } from "../../core/calendar/wall-clock.ts";
 import type { Crew } from "../../core/plant/crew.ts";
 import type { Closure, Machine, UnattendedRule } from "../../core/plant/machine.ts";
@@ -43,7 +49,10 @@ export function compilePlant(file: ProblemFile, time: Compilation): CompiledPlan
   const crews = file.crews.map((crew, i): Crew => {
     const at: Path = ["crews", i];
     const calendar = refer(calendars, crew.calendar, [...at, "calendar"], "calendar", time);
-    const absences = crew.absences.map((absence, j) => ({ ...stretch(absence, [...at, "absences", j], time), people: absence.people }));
+    const absences = crew.absences.map((absence, j) => ({
+      ...stretch(absence, [...at, "absences", j], time),
+      people: absence.people,
+    }));
     return {
       id: crew.id,
       name: crew.name ?? crew.id,
@@ -51,7 +60,8 @@ export function compilePlant(file: ProblemFile, time: Compilation): CompiledPlan
       ...peopleOf(calendar ?? { shifts: [], open: [] }, crew.people, absences),
     };
   });
-  const amounts = (amount: number, changes: SupplyInFile["changes"], at: Path): StepFunction => amountOf(amount, changes, at, calendars, time);
+  const amounts = (amount: number, changes: SupplyInFile["changes"], at: Path): StepFunction =>
+    amountOf(amount, changes, at, calendars, time);
   unique(file.supplies, ["supplies"], "supply", time);
   const supplies = file.supplies.map(
     (supply, i): Supply => ({
@@ -83,7 +93,11 @@ export function unique(list: readonly { readonly id: string }[], path: Path, wha
   list.forEach(({ id }, i) => {
     const before = first.get(id);
     if (before === undefined) first.set(id, i);
-    else time.faults.add([...path, i, "id"], `${what} ${found(id)} stands here a second time (first as entry ${before}); give it an id of its own`);
+    else
+      time.faults.add(
+        [...path, i, "id"],
+        `${what} ${found(id)} stands here a second time (first as entry ${before}); give it an id of its own`,
+      );
   });
 }
 
@@ -92,7 +106,8 @@ export function refer<T>(things: ReadonlyMap<string, T>, id: string, path: Path,
   const thing = things.get(id);
   if (thing === undefined) {
     const some = [...things.keys()].slice(0, 8).join(", ");
-    const offer = things.size === 0 ? `there is no ${what} in this file` : `expected one of ${some}${things.size > 8 ? ", ..." : ""}`;
+    const offer =
+      things.size === 0 ? `there is no ${what} in this file` : `expected one of ${some}${things.size > 8 ? ", ..." : ""}`;
     time.faults.add(path, `there is no ${what} ${found(id)}; ${offer}`);
   }
   return thing;
@@ -106,7 +121,8 @@ export function stretch(
 ): { readonly start: number; readonly end: number } {
   const from = time.minute([...path, "start"], start, "begin");
   const until = time.minute([...path, "end"], end, "end");
-  if (until < from) time.faults.add([...path, "end"], `${found(end)} lies before the start ${found(start)}; expected a later moment`);
+  if (until < from)
+    time.faults.add([...path, "end"], `${found(end)} lies before the start ${found(start)}; expected a later moment`);
   return { start: from, end: Math.max(from, until) };
 }
 
@@ -123,7 +139,13 @@ function calendarOf(calendar: CalendarInFile, path: Path, time: Compilation): Co
         return [start, end];
       }),
     );
-    return { name: hours.name ?? "", ...stretch(hours, at, time), breaks, people: hours.people ?? null, unsocial: hours.unsocial };
+    return {
+      name: hours.name ?? "",
+      ...stretch(hours, at, time),
+      breaks,
+      people: hours.people ?? null,
+      unsocial: hours.unsocial,
+    };
   });
   return extra.length === 0 ? rules : calendarOfShifts([...rules.shifts, ...extra], time.horizon);
 }
@@ -135,14 +157,20 @@ function checkCalendar(calendar: CalendarInFile, path: Path, time: Compilation):
     if (day === null) time.faults.add(at, `there is no date ${text}; expected YYYY-MM-DD`);
     return day ?? 0;
   };
-  const entries = (list: readonly CalendarInFile["weekly"][number][] | readonly Omit<CalendarInFile["weekly"][number], "days">[], at: Path): void =>
+  const entries = (
+    list: readonly CalendarInFile["weekly"][number][] | readonly Omit<CalendarInFile["weekly"][number], "days">[],
+    at: Path,
+  ): void =>
     list.forEach((entry, i) => {
       const from = minutesOfWallTime(entry.from) ?? 0;
       const length = lengthOf(entry);
       entry.breaks.forEach((pause, j) => {
         const begin = ((minutesOfWallTime(pause.from) ?? 0) - from + 1440) % 1440;
         if (begin + lengthOf(pause) > length)
-          time.faults.add([...at, i, "breaks", j], `the break ${pause.from}-${pause.until} does not lie within ${entry.from}-${entry.until}`);
+          time.faults.add(
+            [...at, i, "breaks", j],
+            `the break ${pause.from}-${pause.until} does not lie within ${entry.from}-${entry.until}`,
+          );
       });
     });
   const content = (held: CalendarInFile["exceptions"][number]["content"], at: Path): void => {
@@ -162,7 +190,8 @@ function checkCalendar(calendar: CalendarInFile, path: Path, time: Compilation):
     if (rule.last !== undefined) date(rule.last, [...at, "last"]);
     if (rule.last !== undefined && rule.count !== undefined)
       time.faults.add([...at, "count"], "a rule ends at `last` or after `count` times; give only one of them");
-    if (rule.nth !== undefined && rule.unit !== "month") time.faults.add([...at, "nth"], `belongs to unit "month", found unit "${rule.unit}"`);
+    if (rule.nth !== undefined && rule.unit !== "month")
+      time.faults.add([...at, "nth"], `belongs to unit "month", found unit "${rule.unit}"`);
     content(rule.content, at);
   });
 }
@@ -177,13 +206,20 @@ function lengthOf(entry: { readonly from: string; readonly until: string }): num
 function tableOf(table: SetupTableInFile, path: Path, time: Compilation): SetupTable {
   const { families, minutes } = table;
   families.forEach((family, i) => {
-    if (families.indexOf(family) < i) time.faults.add([...path, "families", i], `family ${found(family)} stands here a second time`);
+    if (families.indexOf(family) < i)
+      time.faults.add([...path, "families", i], `family ${found(family)} stands here a second time`);
   });
   if (minutes.length !== families.length)
-    time.faults.add([...path, "minutes"], `has ${minutes.length} rows; expected ${families.length}, one for each family in the order of \`families\``);
+    time.faults.add(
+      [...path, "minutes"],
+      `has ${minutes.length} rows; expected ${families.length}, one for each family in the order of \`families\``,
+    );
   minutes.forEach((row, i) => {
     if (row.length !== families.length)
-      time.faults.add([...path, "minutes", i], `has ${row.length} entries; expected ${families.length}, one for each family (the same one included)`);
+      time.faults.add(
+        [...path, "minutes", i],
+        `has ${row.length} entries; expected ${families.length}, one for each family (the same one included)`,
+      );
   });
   return { id: table.id, name: table.name ?? table.id, families, minutes };
 }
@@ -206,7 +242,8 @@ function machineOf(
   if (machine.family !== null) checkFamily(machine.family, setup, machine.id, [...path, "family"], time);
   const names = machine.calibrations.map(({ name }) => name);
   names.forEach((name, i) => {
-    if (names.indexOf(name) < i) time.faults.add([...path, "calibrations", i, "name"], `calibration ${found(name)} stands here a second time`);
+    if (names.indexOf(name) < i)
+      time.faults.add([...path, "calibrations", i, "name"], `calibration ${found(name)} stands here a second time`);
   });
   return {
     id: machine.id,
@@ -226,7 +263,12 @@ function machineOf(
   };
 }
 
-function setupOf(rule: MachineInFile["setup"], path: Path, tables: ReadonlyMap<string, SetupTable>, time: Compilation): SetupRule {
+function setupOf(
+  rule: MachineInFile["setup"],
+  path: Path,
+  tables: ReadonlyMap<string, SetupTable>,
+  time: Compilation,
+): SetupRule {
   if (rule.kind !== "table") return rule;
   const table = refer(tables, rule.table, [...path, "setup", "table"], "setup table", time);
   return table ? { kind: "table", table } : { kind: "none" };
@@ -240,16 +282,24 @@ function unattendedOf(
 ): UnattendedRule {
   if (rule.kind === "never") return rule;
   const windows: Intervals | null =
-    rule.windows === null ? null : (refer(calendars, rule.windows, [...path, "unattended", "windows"], "calendar", time)?.open ?? []);
+    rule.windows === null
+      ? null
+      : (refer(calendars, rule.windows, [...path, "unattended", "windows"], "calendar", time)?.open ?? []);
   return { kind: "allowed", windows, maxMinutes: rule.maxMinutes };
 }
 
 /** A family must be one that the machine's rule knows. Without a rule any will do. */
 export function checkFamily(family: Family, setup: SetupRule, machine: string, path: Path, time: Compilation): void {
   if (setup.kind === "table" && !setup.table.families.some((known) => known === family))
-    time.faults.add(path, `${found(family)} is no family of setup table "${setup.table.id}" of machine ${machine}; expected one of ${setup.table.families.join(", ")}`);
+    time.faults.add(
+      path,
+      `${found(family)} is no family of setup table "${setup.table.id}" of machine ${machine}; expected one of ${setup.table.families.join(", ")}`,
+    );
   if (setup.kind === "temperature" && typeof family !== "number")
-    time.faults.add(path, `machine ${machine} has a temperature rule; expected a temperature in thousandths of a kelvin, found ${found(family)}`);
+    time.faults.add(
+      path,
+      `machine ${machine} has a temperature rule; expected a temperature in thousandths of a kelvin, found ${found(family)}`,
+    );
 }
 
 /** An amount in time: the usual one, overridden stretch by stretch, later changes winning; nothing outside the compiled span. */
@@ -269,11 +319,14 @@ function amountOf(
       "calendar" in change
         ? (refer(calendars, change.calendar, [...at, "calendar"], "calendar", time)?.open ?? [])
         : intervalOf(stretch(change, at, time));
-    const kept = pieces.flatMap(({ interval, amount }) => subtract([interval], where).map((rest) => ({ interval: rest, amount })));
+    const kept = pieces.flatMap(({ interval, amount }) =>
+      subtract([interval], where).map((rest) => ({ interval: rest, amount })),
+    );
     const inside = pieces.flatMap(({ interval }) => subtract([interval], subtract([interval], where)));
     pieces = [...kept, ...inside.map((interval) => ({ interval, amount: change.amount }))];
   });
   return sumOfSteps(pieces);
 }
 
-const intervalOf = ({ start, end }: { readonly start: number; readonly end: number }): Intervals => (start < end ? [[start, end]] : []);
+const intervalOf = ({ start, end }: { readonly start: number; readonly end: number }): Intervals =>
+  start < end ? [[start, end]] : [];

@@ -1,14 +1,15 @@
 /** From a problem file with all defaults to a compiled Problem, gathering every fault on the way. */
+
+import type { Minute } from "../../core/calendar/minute.ts";
 import type { WallClock } from "../../core/calendar/wall-clock.ts";
 import { isZone, wallClock } from "../../core/calendar/wall-clock.ts";
-import type { Minute } from "../../core/calendar/minute.ts";
 import type { Fault } from "../../core/ground/result.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import type { ProblemFile } from "../problem-file.ts";
 import { compileLinks } from "./compile-links.ts";
 import { compileOrders } from "./compile-orders.ts";
 import { compilePlant } from "./compile-plant.ts";
-import { faultList, type FaultList } from "./faults.ts";
+import { type FaultList, faultList } from "./faults.ts";
 import type { Moment } from "./field.ts";
 import { minuteOfMoment, type Side } from "./moment.ts";
 import { readPlanBody } from "./read-plan.ts";
@@ -35,7 +36,8 @@ export function compileProblem(file: ProblemFile): { readonly problem: Problem |
   const { orders, operations } = compileOrders(file, plant, time);
   const { links, kitSpans, runHourRules } = compileLinks(file, plant, operations, time);
   const minute = (path: readonly PropertyKey[], moment: Moment, side: Side) => time.minute(path, moment, side);
-  const published = file.published && readPlanBody(file.published, ["published"], new Map(operations.map((o) => [o.id, o])), faults, minute);
+  const published =
+    file.published && readPlanBody(file.published, ["published"], new Map(operations.map((o) => [o.id, o])), faults, minute);
   const problem: Problem = {
     name: file.name,
     zone: time.zone,
@@ -64,7 +66,10 @@ function originOf(text: string, zone: string, faults: FaultList): string | null 
   const epoch = wallClock(zone, "1970-01-01T00:00Z");
   const shape = /^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}(:00(\.0+)?)?(Z|[+-]\d{2}:\d{2})?)?$/;
   if (!shape.test(text)) {
-    faults.add(["origin"], `expected a local date or date and time (2026-06-08T00:00), or an instant (2026-06-08T00:00+02:00 or ...Z), on a full minute; found "${text}"`);
+    faults.add(
+      ["origin"],
+      `expected a local date or date and time (2026-06-08T00:00), or an instant (2026-06-08T00:00+02:00 or ...Z), on a full minute; found "${text}"`,
+    );
     return null;
   }
   const minute = minuteOfMoment(text.replace(/(T\d{2}:\d{2}):00(\.0+)?/, "$1"), "begin", epoch);
@@ -93,7 +98,10 @@ function compileTime(file: ProblemFile, faults: FaultList): Compilation | null {
   const horizon = minute(["horizon"], file.horizon, "end");
   if (now < 0) faults.add(["now"], `lies ${-now} minutes before the origin; it must not lie before it`);
   if (horizon < 1 || horizon > HORIZON_MAX) {
-    faults.add(["horizon"], `lies at minute ${horizon}; expected one after the origin and at most ${HORIZON_MAX} minutes (two and a half years)`);
+    faults.add(
+      ["horizon"],
+      `lies at minute ${horizon}; expected one after the origin and at most ${HORIZON_MAX} minutes (two and a half years)`,
+    );
     return null;
   }
   if (now > horizon) faults.add(["now"], `lies at minute ${now}, after the horizon (${horizon})`);

@@ -53,7 +53,8 @@ function sentence(issue: z.core.$ZodIssue): string {
     case "unrecognized_keys":
       return issue.message;
     case "invalid_union":
-      if (issue.discriminator !== undefined) return `expected one of the known kinds in "${issue.discriminator}", found ${found(issue.input)}`;
+      if (issue.discriminator !== undefined)
+        return `expected one of the known kinds in "${issue.discriminator}", found ${found(issue.input)}`;
       return `${issue.message}, found ${found(issue.input)}`;
     default:
       return `${issue.message}, found ${found(issue.input)}`;

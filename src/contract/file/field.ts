@@ -28,13 +28,17 @@ export const id = (of: string) =>
     .regex(/^\S(.*\S)?$/, "an id neither begins nor ends with a blank")
     .meta({ description: `Id of the ${of}.` });
 
-export const idOf = (of: string) => z.string().min(1).max(100).meta({ description: `Id of a ${of}.` });
+export const idOf = (of: string) =>
+  z
+    .string()
+    .min(1)
+    .max(100)
+    .meta({ description: `Id of a ${of}.` });
 
 export const name = z.string().max(200).meta({ description: "Name for people; left out: the id." });
 export const notes = z.string().max(10_000).meta({ description: "Free text for people; plays no part in planning." });
 
-export const whole = (least: number, most: number, description: string) =>
-  z.int().min(least).max(most).meta({ description });
+export const whole = (least: number, most: number, description: string) => z.int().min(least).max(most).meta({ description });
 
 export const minutes = (description: string) => whole(0, MINUTES_MAX, `${description} Whole minutes.`);
 

@@ -1,6 +1,6 @@
 /** Links between operations, kit spans and run-hour rules, in files. Meanings: core/orders/link.ts, core/problem/problem.ts. */
 import { z } from "zod";
-import { AMOUNT_MAX, entity, id, idOf, minutes, MINUTES_MAX, notes, PIECES_MAX, whole } from "./field.ts";
+import { AMOUNT_MAX, entity, id, idOf, MINUTES_MAX, minutes, notes, PIECES_MAX, whole } from "./field.ts";
 
 const ends = {
   id: id("link"),
@@ -20,7 +20,10 @@ export const linkSchema = z
     entity({ kind: z.literal("sameMachine"), ...ends }),
     entity({ kind: z.literal("transfer"), ...ends, pieces: whole(1, PIECES_MAX, "Pieces handed on together.") }),
   ])
-  .meta({ id: "Link", description: "What binds two operations: a lag from end to start, the same machines, or pieces handed on in transfer lots." });
+  .meta({
+    id: "Link",
+    description: "What binds two operations: a lag from end to start, the same machines, or pieces handed on in transfer lots.",
+  });
 export type LinkInFile = z.infer<typeof linkSchema>;
 
 export const kitSpanSchema = entity({
@@ -39,6 +42,9 @@ export const runHourRuleSchema = entity({
   machine: idOf("machine"),
   counter: minutes("Run minutes counted at now.").default(0),
   limit: whole(1, MINUTES_MAX, "Run minutes that the counter never passes."),
-  operations: z.array(idOf("operation")).min(1).meta({ description: "Maintenance operations in their order; those at the end may stay unplanned." }),
+  operations: z
+    .array(idOf("operation"))
+    .min(1)
+    .meta({ description: "Maintenance operations in their order; those at the end may stay unplanned." }),
 }).meta({ id: "RunHourRule", description: "Maintenance due by run hours of a machine." });
 export type RunHourRuleInFile = z.infer<typeof runHourRuleSchema>;

@@ -2,9 +2,10 @@
  * Moments of a file as plan minutes: a minute number, a local date or date and time, or an instant with offset.
  * A date alone is its 00:00 as a begin and its 24:00 as an end (the planning problem, section 1).
  */
+
+import type { Minute } from "../../core/calendar/minute.ts";
 import { dayOfDate, minutesOfWallTime, type WallClock } from "../../core/calendar/wall-clock.ts";
 import { err, ok, type Result } from "../../core/ground/result.ts";
-import type { Minute } from "../../core/calendar/minute.ts";
 import { MOMENT_EXPECTED, type Moment } from "./field.ts";
 
 /** What a date without a time means. */

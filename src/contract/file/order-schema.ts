@@ -1,6 +1,6 @@
 /** Orders with their operations, modes and phases, in files. Meanings: core/orders. */
 import { z } from "zod";
-import { AMOUNT_MAX, entity, id, idOf, listOf, minutes, MINUTES_MAX, moment, name, notes, PIECES_MAX, whole } from "./field.ts";
+import { AMOUNT_MAX, entity, id, idOf, listOf, MINUTES_MAX, minutes, moment, name, notes, PIECES_MAX, whole } from "./field.ts";
 import { familySchema } from "./plant-schema.ts";
 
 const workSchema = z
@@ -14,7 +14,9 @@ export const phaseSchema = entity({
   kind: z.enum(["prepare", "run", "clear"]).meta({ description: "At most one prepare, the first." }),
   flow: z
     .enum(["solid", "pausable", "piecewise"])
-    .meta({ description: "solid: never interrupted; pausable: rests in unworkable minutes; piecewise: rests only between pieces." }),
+    .meta({
+      description: "solid: never interrupted; pausable: rests in unworkable minutes; piecewise: rests only between pieces.",
+    }),
   work: workSchema,
   needs: listOf(
     entity({
@@ -23,7 +25,10 @@ export const phaseSchema = entity({
     }),
     "People for the whole phase, each need from one crew. None: unattended (on a machine).",
   ).default([]),
-  draws: listOf(entity({ supply: idOf("supply"), amount: whole(1, AMOUNT_MAX, "Amount while it works.") }), "Supplies drawn.").default([]),
+  draws: listOf(
+    entity({ supply: idOf("supply"), amount: whole(1, AMOUNT_MAX, "Amount while it works.") }),
+    "Supplies drawn.",
+  ).default([]),
   maxWait: minutes("Longest wait after the phase before it ended; null: any.").nullable().default(null),
 }).meta({ id: "Phase" });
 
@@ -35,7 +40,10 @@ export const modeSchema = entity({
     .array(familySchema.nullable())
     .optional()
     .meta({ description: "Setup family for each machine, in the same order; null or left out: changes nothing there." }),
-  calendar: idOf("calendar").nullable().default(null).meta({ description: "Without machines: work counts in the open minutes of this calendar; null: elapsed time." }),
+  calendar: idOf("calendar")
+    .nullable()
+    .default(null)
+    .meta({ description: "Without machines: work counts in the open minutes of this calendar; null: elapsed time." }),
   phases: listOf(phaseSchema, "Phases in their order."),
 }).meta({ id: "Mode", description: "One way to do the operation." });
 
@@ -74,9 +82,18 @@ export const operationSchema = entity({
     .default({ start: null, end: null })
     .meta({ description: "It starts and ends inside." }),
   modes: z.array(modeSchema).min(1).max(1000).meta({ description: "Ways to do it; the engine chooses." }),
-  startSkill: z.string().min(1).max(100).nullable().default(null).meta({ description: "Skill of those who may start an unattended phase; null: any crew." }),
+  startSkill: z
+    .string()
+    .min(1)
+    .max(100)
+    .nullable()
+    .default(null)
+    .meta({ description: "Skill of those who may start an unattended phase; null: any crew." }),
   selfStart: z.boolean().default(false).meta({ description: "Unattended phases start by themselves (pallet changer)." }),
-  prepareEarly: z.boolean().default(false).meta({ description: "The machine may be prepared before release and before linked work has ended." }),
+  prepareEarly: z
+    .boolean()
+    .default(false)
+    .meta({ description: "The machine may be prepared before release and before linked work has ended." }),
   split: entity({
     lots: whole(1, 1000, "At most so many lots."),
     minPieces: whole(1, PIECES_MAX, "Each of at least so many pieces."),
@@ -86,9 +103,16 @@ export const operationSchema = entity({
     .meta({ description: "How the batch may be cut into lots; null: not." }),
   needsCalibrations: listOf(z.string().min(1).max(100), "Names of calibrations that must be valid to its end.").default([]),
   calibrates: listOf(z.string().min(1).max(100), "Names of calibrations that it renews.").default([]),
-  kits: listOf(entity({ kit: idOf("kit"), count: whole(1, AMOUNT_MAX, "How many.").default(1) }), "Kits held from start to end, by each lot.").default([]),
+  kits: listOf(
+    entity({ kit: idOf("kit"), count: whole(1, AMOUNT_MAX, "How many.").default(1) }),
+    "Kits held from start to end, by each lot.",
+  ).default([]),
   pin: entity({
-    machines: z.array(idOf("machine")).nullable().default(null).meta({ description: "Set of machines, for every lot; null: not fixed." }),
+    machines: z
+      .array(idOf("machine"))
+      .nullable()
+      .default(null)
+      .meta({ description: "Set of machines, for every lot; null: not fixed." }),
     start: moment("Start of the first lot.").nullable().default(null),
   })
     .nullable()

@@ -1,12 +1,15 @@
 /** What work uses, in files: setup tables, machines and rigs, crews, supplies, kits. Meanings: core/plant. */
 import { z } from "zod";
-import { AMOUNT_MAX, entity, id, idOf, listOf, minutes, moment, MINUTES_MAX, name, notes, whole } from "./field.ts";
+import { AMOUNT_MAX, entity, id, idOf, listOf, MINUTES_MAX, minutes, moment, name, notes, whole } from "./field.ts";
 
 export const familySchema = z
   .union([z.string().min(1).max(100), z.int().min(-1_000_000_000).max(1_000_000_000)], {
     error: "expected the name of a family, or a temperature in thousandths of a kelvin (whole number)",
   })
-  .meta({ id: "Family", description: "A family of the machine's setup table; under the temperature rule a temperature in thousandths of a kelvin." });
+  .meta({
+    id: "Family",
+    description: "A family of the machine's setup table; under the temperature rule a temperature in thousandths of a kelvin.",
+  });
 
 export const setupTableSchema = entity({
   id: id("setup table"),
@@ -36,11 +39,20 @@ const unattendedSchema = z
     entity({ kind: z.literal("never") }),
     entity({
       kind: z.literal("allowed"),
-      windows: idOf("calendar").nullable().default(null).meta({ description: "Id of the calendar in whose open hours it may run alone; null: at any time." }),
-      maxMinutes: whole(1, MINUTES_MAX, "Fewer than this many minutes may have passed since the site emptied.").nullable().default(null),
+      windows: idOf("calendar")
+        .nullable()
+        .default(null)
+        .meta({ description: "Id of the calendar in whose open hours it may run alone; null: at any time." }),
+      maxMinutes: whole(1, MINUTES_MAX, "Fewer than this many minutes may have passed since the site emptied.")
+        .nullable()
+        .default(null),
     }),
   ])
-  .meta({ id: "UnattendedRule", description: "When a phase that needs nobody may work though nobody is on site. Local rules for unattended running come first." });
+  .meta({
+    id: "UnattendedRule",
+    description:
+      "When a phase that needs nobody may work though nobody is on site. Local rules for unattended running come first.",
+  });
 
 export const machineSchema = entity({
   id: id("machine"),
@@ -50,11 +62,18 @@ export const machineSchema = entity({
   kind: z.enum(["machine", "rig"]).default("machine"),
   calendar: idOf("calendar").nullable().default(null).meta({ description: "Id of its opening calendar; null: always open." }),
   closures: listOf(
-    entity({ start: moment("Begin."), end: moment("End, excluded; a date means its 24:00."), reason: z.string().max(500).default("") }),
+    entity({
+      start: moment("Begin."),
+      end: moment("End, excluded; a date means its 24:00."),
+      reason: z.string().max(500).default(""),
+    }),
     "Fixed closures; they stop work but do not empty the machine.",
   ).default([]),
   setup: setupSchema.default({ kind: "none" }),
-  family: familySchema.nullable().default(null).meta({ description: "Family it stands in at the origin; null: none, the first setup is free." }),
+  family: familySchema
+    .nullable()
+    .default(null)
+    .meta({ description: "Family it stands in at the origin; null: none, the first setup is free." }),
   unattended: unattendedSchema.default({ kind: "never" }),
   calibrations: listOf(
     entity({
@@ -90,7 +109,11 @@ const changesOf = (what: string) =>
   listOf(
     z.union(
       [
-        entity({ start: moment("Begin."), end: moment("End, excluded; a date means its 24:00."), amount: whole(0, AMOUNT_MAX, `${what} in that stretch.`) }),
+        entity({
+          start: moment("Begin."),
+          end: moment("End, excluded; a date means its 24:00."),
+          amount: whole(0, AMOUNT_MAX, `${what} in that stretch.`),
+        }),
         entity({ calendar: idOf("calendar"), amount: whole(0, AMOUNT_MAX, `${what} in the open hours of that calendar.`) }),
       ],
       { error: 'expected { "start", "end", "amount" } or { "calendar", "amount" }' },

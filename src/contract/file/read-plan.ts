@@ -6,7 +6,7 @@
 import type { Interval, Minute } from "../../core/calendar/minute.ts";
 import type { Operation } from "../../core/orders/operation.ts";
 import type { Plan, PlannedLot, PlannedPhase } from "../../core/problem/plan.ts";
-import { found, type FaultList } from "./faults.ts";
+import { type FaultList, found } from "./faults.ts";
 import type { Moment } from "./field.ts";
 import type { Side } from "./moment.ts";
 import type { PlanBodyInFile, PlannedOperationInFile } from "./plan-schema.ts";
@@ -27,8 +27,13 @@ export function readPlanBody(
     operations: body.operations.map(({ operation: id, lots }, i) => {
       const at: Path = [...path, "operations", i];
       const operation = operations.get(id);
-      if (!operation) faults.add([...at, "operation"], `there is no operation ${found(id)} in the problem; remove the entry, or correct the id`);
-      if (seen.has(id)) faults.add([...at, "operation"], `operation ${found(id)} stands here a second time; list all its lots in one entry`);
+      if (!operation)
+        faults.add(
+          [...at, "operation"],
+          `there is no operation ${found(id)} in the problem; remove the entry, or correct the id`,
+        );
+      if (seen.has(id))
+        faults.add([...at, "operation"], `operation ${found(id)} stands here a second time; list all its lots in one entry`);
       seen.add(id);
       const runs = operation !== undefined && operation.progress.running !== null;
       return { operation: id, lots: lots.map((lot, j) => readLot(lot, runs && j === 0, [...at, "lots", j], faults, minute)) };
@@ -43,7 +48,10 @@ function readLot(lot: LotInFile, running: boolean, path: Path, faults: FaultList
   const phases = lot.phases.map((phase, i): PlannedPhase => {
     const before = lot.phases[i - 1];
     if (before && phase.phase <= before.phase)
-      faults.add([...path, "phases", i, "phase"], `phase ${phase.phase} follows phase ${before.phase}; expected each once, in the order of the mode`);
+      faults.add(
+        [...path, "phases", i, "phase"],
+        `phase ${phase.phase} follows phase ${before.phase}; expected each once, in the order of the mode`,
+      );
     return { phase: phase.phase, work: readWork(phase.work, [...path, "phases", i, "work"], faults, minute), crews: phase.crews };
   });
   const work = phases.flatMap((phase) => phase.work);
@@ -55,20 +63,27 @@ function readLot(lot: LotInFile, running: boolean, path: Path, faults: FaultList
   } else {
     if (running ? first < start : first !== start)
       faults.add([...path, "start"], `is minute ${start}, but the first work begins at minute ${first}; they must be the same`);
-    if (last !== end) faults.add([...path, "end"], `is minute ${end}, but the last work ends at minute ${last}; they must be the same`);
+    if (last !== end)
+      faults.add([...path, "end"], `is minute ${end}, but the last work ends at minute ${last}; they must be the same`);
   }
   return { mode: lot.mode, pieces: lot.pieces, start, end, phases };
 }
 
 /** Stretches that touch are one. */
-function readWork(list: LotInFile["phases"][number]["work"], path: Path, faults: FaultList, minute: ReadMinute): readonly Interval[] {
+function readWork(
+  list: LotInFile["phases"][number]["work"],
+  path: Path,
+  faults: FaultList,
+  minute: ReadMinute,
+): readonly Interval[] {
   const out: [Minute, Minute][] = [];
   list.forEach(([from, until], i) => {
     const start = minute([...path, i, 0], from, "begin");
     const end = minute([...path, i, 1], until, "end");
     const last = out.at(-1);
     if (end <= start) faults.add([...path, i], `[${start}, ${end}) is empty; expected an end after the begin`);
-    else if (last && start < last[1]) faults.add([...path, i], `begins at minute ${start}, before the stretch before it ends (${last[1]})`);
+    else if (last && start < last[1])
+      faults.add([...path, i], `begins at minute ${start}, before the stretch before it ends (${last[1]})`);
     else if (last && start === last[1]) last[1] = end;
     else out.push([start, end]);
   });

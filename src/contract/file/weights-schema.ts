@@ -1,6 +1,6 @@
 /** Weights of the parts of the cost, in files; what is left out takes the default of a shop. Meaning: core/problem/objective.ts. */
-import { z } from "zod";
-import { DEFAULT_WEIGHTS, type CostPart } from "../../core/problem/objective.ts";
+import type { z } from "zod";
+import { type CostPart, DEFAULT_WEIGHTS } from "../../core/problem/objective.ts";
 import { AMOUNT_MAX, entity, whole } from "./field.ts";
 
 const weight = (part: CostPart, of: string) => whole(0, AMOUNT_MAX, `Weight of ${of}.`).default(DEFAULT_WEIGHTS[part]);

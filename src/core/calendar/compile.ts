@@ -4,11 +4,11 @@
  * Pure and deterministic. O(days x (rules + entries)). Meaning of the rules: specification.ts; skipped and doubled times: wall-clock.ts.
  */
 import { invariant, present } from "../ground/invariant.ts";
-import { normalise, subtract, union, type Intervals } from "./intervals.ts";
+import { type Intervals, normalise, subtract, union } from "./intervals.ts";
 import { CALENDAR_LEAD_MINUTES, type Interval, type Minute } from "./minute.ts";
 import { occursOn } from "./recurrence.ts";
 import type { CalendarEntry, CalendarSpecification, DayContent } from "./specification.ts";
-import { dayOfDate, minutesOfWallTime, partsOfDay, wallClock, type DayNumber, type WallClock } from "./wall-clock.ts";
+import { type DayNumber, dayOfDate, minutesOfWallTime, partsOfDay, type WallClock, wallClock } from "./wall-clock.ts";
 
 /** Where and when calendars are compiled. `origin` is an instant (ISO 8601 with offset or Z), minute-aligned. */
 export type CalendarSpan = { readonly zone: string; readonly origin: string; readonly horizon: Minute };
@@ -73,7 +73,9 @@ function dayPlan(specification: CalendarSpecification): (day: DayNumber) => read
     return { first, last: exception.last === undefined ? first : dayOf(exception.last), content: exception.content };
   });
   const rules = specification.recurring.map((rule) => ({ occurs: occursOn(rule), content: rule.content }));
-  const week = [1, 2, 3, 4, 5, 6, 7].map((weekday) => specification.weekly.filter((entry) => entry.days.some((day) => day === weekday)));
+  const week = [1, 2, 3, 4, 5, 6, 7].map((weekday) =>
+    specification.weekly.filter((entry) => entry.days.some((day) => day === weekday)),
+  );
   return (day) => {
     const special =
       exceptions.findLast(({ first, last }) => first <= day && day <= last) ?? rules.findLast((rule) => rule.occurs(day));
@@ -109,5 +111,12 @@ function placeEntry(entry: CalendarEntry, day: DayNumber, clock: WallClock): Com
     const [pauseFrom, pauseUntil] = wallSpan(pause, from);
     breaks.push([Math.max(at(pauseFrom), start), Math.min(at(pauseUntil), end)]);
   }
-  return { name: entry.name ?? "", start, end, breaks: normalise(breaks), people: entry.people ?? null, unsocial: entry.unsocial ?? false };
+  return {
+    name: entry.name ?? "",
+    start,
+    end,
+    breaks: normalise(breaks),
+    people: entry.people ?? null,
+    unsocial: entry.unsocial ?? false,
+  };
 }

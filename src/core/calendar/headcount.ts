@@ -3,11 +3,12 @@
  * unsocial minutes and the named shifts for screens. Overlapping shifts of a crew add up.
  * An absence takes people away for its whole stretch; where nobody of a shift is left, the crew is not present either.
  */
-import { intersect, normalise, type Intervals } from "./intervals.ts";
-import type { CompiledCalendar } from "./compile.ts";
-import type { Interval, Minute } from "./minute.ts";
-import { intervalsAtLeast, sumOfSteps, type StepFunction } from "./step-function.ts";
+
 import type { Shift } from "../plant/crew.ts";
+import type { CompiledCalendar } from "./compile.ts";
+import { type Intervals, intersect, normalise } from "./intervals.ts";
+import type { Interval, Minute } from "./minute.ts";
+import { intervalsAtLeast, type StepFunction, sumOfSteps } from "./step-function.ts";
 
 /** People away; null: all of them. Hundredths of a person. */
 export type Absence = { readonly start: Minute; readonly end: Minute; readonly people: number | null };

@@ -4,14 +4,17 @@
  */
 import { present } from "../ground/invariant.ts";
 import type { RecurringRule } from "./specification.ts";
-import { dayOfDate, partsOfDay, type DayNumber } from "./wall-clock.ts";
+import { type DayNumber, dayOfDate, partsOfDay } from "./wall-clock.ts";
 
 /** A test for days; with `count` the occurrences are listed once, beforehand. */
 export function occursOn(rule: RecurringRule): (day: DayNumber) => boolean {
   const start = present(dayOfDate(rule.start), `date ${rule.start}`);
   const last = rule.last === undefined ? Number.POSITIVE_INFINITY : present(dayOfDate(rule.last), `date ${rule.last}`);
   const matches = pattern(rule, start);
-  const until = Math.min(last, rule.count === undefined ? Number.POSITIVE_INFINITY : lastCounted(rule, rule.count, start, matches));
+  const until = Math.min(
+    last,
+    rule.count === undefined ? Number.POSITIVE_INFINITY : lastCounted(rule, rule.count, start, matches),
+  );
   return (day) => day >= start && day <= until && matches(day);
 }
 

@@ -75,7 +75,12 @@ export function dayOfDate(text: CalendarDate): DayNumber | null {
 }
 
 /** Year, month (1-12), day of the month and ISO weekday (Monday = 1) of a day number. */
-export function partsOfDay(day: DayNumber): { readonly year: number; readonly month: number; readonly date: number; readonly weekday: number } {
+export function partsOfDay(day: DayNumber): {
+  readonly year: number;
+  readonly month: number;
+  readonly date: number;
+  readonly weekday: number;
+} {
   const moment = new Date(day * DAY_MINUTES * MINUTE_MS);
   return {
     year: moment.getUTCFullYear(),

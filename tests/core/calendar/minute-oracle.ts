@@ -4,12 +4,23 @@
  * recurring dates forward one by one. A time that the list never shows is counted on from the minute before the jump, as if the
  * clock had gone on (RFC 5545, section 3.3.5: the offset before the gap); of two showings the first counts (same section).
  */
-import type { CalendarEntry, CalendarSpecification, DayContent, RecurringRule } from "../../../src/core/calendar/specification.ts";
+import type {
+  CalendarEntry,
+  CalendarSpecification,
+  DayContent,
+  RecurringRule,
+} from "../../../src/core/calendar/specification.ts";
 
 const LEAD = 14 * 1440;
 const MARGIN = 3 * 1440;
 
-export type Shown = { readonly zone: string; readonly origin: string; readonly horizon: number; readonly first: ReadonlyMap<string, number>; readonly list: readonly string[] };
+export type Shown = {
+  readonly zone: string;
+  readonly origin: string;
+  readonly horizon: number;
+  readonly first: ReadonlyMap<string, number>;
+  readonly list: readonly string[];
+};
 
 /** `YYYY-MM-DD HH:MM` for every minute from the lead to the horizon and some days around. */
 export function shownMinutes(zone: string, origin: string, horizon: number): Shown {
@@ -26,7 +37,8 @@ export function shownMinutes(zone: string, origin: string, horizon: number): Sho
 }
 
 const asUtc = (text: string): number => Date.parse(`${text.replace(" ", "T")}Z`) / 60_000;
-const nextDate = (date: string, days = 1): string => new Date(Date.parse(`${date}T00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
+const nextDate = (date: string, days = 1): string =>
+  new Date(Date.parse(`${date}T00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
 
 /** The minute at which the wall clock first shows that date and time; 24:00 is 00:00 of the next date. */
 export function minuteShown(shown: Shown, date: string, time: string): number | null {
@@ -61,7 +73,8 @@ export function datesOf(rule: RecurringRule, until: string): ReadonlySet<string>
       candidate = day <= daysIn(y, m) ? text(y, m, day) : null;
       if (rule.unit === "month" && rule.nth !== undefined) {
         const fitting: string[] = [];
-        for (let d = 1; d <= daysIn(y, m); d += 1) if (new Date(Date.UTC(y, m - 1, d)).getUTCDay() === weekday) fitting.push(text(y, m, d));
+        for (let d = 1; d <= daysIn(y, m); d += 1)
+          if (new Date(Date.UTC(y, m - 1, d)).getUTCDay() === weekday) fitting.push(text(y, m, d));
         candidate = fitting.at(rule.nth === -1 ? -1 : rule.nth - 1) ?? null;
       }
     }
@@ -77,22 +90,29 @@ export type OracleMinute = { open: boolean; onShift: boolean; people: number; in
 /** What holds at every minute from the lead to the horizon. `own` is the headcount of entries that name none. */
 export function minutesOf(specification: CalendarSpecification, shown: Shown, own: number): ReadonlyMap<number, OracleMinute> {
   const out = new Map<number, OracleMinute>();
-  for (let minute = -LEAD; minute < shown.horizon; minute += 1) out.set(minute, { open: false, onShift: false, people: 0, inShift: 0, unsocial: false });
+  for (let minute = -LEAD; minute < shown.horizon; minute += 1)
+    out.set(minute, { open: false, onShift: false, people: 0, inShift: 0, unsocial: false });
   const dates = [...new Set(shown.list.map((text) => text.slice(0, 10)))];
   const recurring = specification.recurring.map((rule) => ({ rule, dates: datesOf(rule, dates.at(-1) as string) }));
   const held = (content: DayContent): readonly CalendarEntry[] => ("closed" in content ? [] : content.entries);
   for (const date of dates.slice(0, -1)) {
-    let entries: readonly CalendarEntry[] = specification.weekly.filter((entry) => entry.days.includes((new Date(`${date}T00:00Z`).getUTCDay() || 7) as 1));
+    let entries: readonly CalendarEntry[] = specification.weekly.filter((entry) =>
+      entry.days.includes((new Date(`${date}T00:00Z`).getUTCDay() || 7) as 1),
+    );
     for (const { rule, dates: on } of recurring) if (on.has(date)) entries = held(rule.content);
     for (const exception of specification.exceptions)
-      if (exception.date === date || (exception.last !== undefined && exception.date <= date && date <= exception.last)) entries = held(exception.content);
+      if (exception.date === date || (exception.last !== undefined && exception.date <= date && date <= exception.last))
+        entries = held(exception.content);
     for (const entry of entries) {
       const start = minuteShown(shown, date, entry.from);
       const end = minuteShown(shown, entry.until > entry.from ? date : nextDate(date), entry.until);
       if (start === null || end === null) continue;
       const breaks = (entry.breaks ?? []).map((pause) => {
         const on = pause.from < entry.from ? nextDate(date) : date;
-        return [minuteShown(shown, on, pause.from), minuteShown(shown, pause.until > pause.from ? on : nextDate(on), pause.until)] as const;
+        return [
+          minuteShown(shown, on, pause.from),
+          minuteShown(shown, pause.until > pause.from ? on : nextDate(on), pause.until),
+        ] as const;
       });
       for (let minute = start; minute < end; minute += 1) {
         const at = out.get(minute);
