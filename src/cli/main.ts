@@ -1,0 +1,55 @@
+/**
+ * The command line: commands over files. Exit codes: 0 done; 1 the answer is "no" (conflicts found, a plan broke a rule);
+ * 2 bad input, said with file, line or field, nothing written; 3 a defect of ours.
+ */
+import { BENCH_HELP, benchCommand } from "./bench-command.ts";
+import { CHECK_HELP, checkCommand } from "./check-command.ts";
+import { CommandFailure } from "./failure.ts";
+import { PLAN_HELP, planCommand } from "./plan-command.ts";
+import { SCHEMA_HELP, schemaCommand } from "./schema-command.ts";
+
+const COMMANDS: Readonly<Record<string, { readonly run: (args: string[]) => number | Promise<number>; readonly help: string }>> = {
+  plan: { run: planCommand, help: PLAN_HELP },
+  check: { run: checkCommand, help: CHECK_HELP },
+  bench: { run: benchCommand, help: BENCH_HELP },
+  schema: { run: schemaCommand, help: SCHEMA_HELP },
+};
+
+const HELP = `Slotwright plans shared machines and test rigs. Commands over files:
+
+${Object.values(COMMANDS)
+  .map((command) => command.help)
+  .join("\n\n")}
+
+slotwright <command> --help shows one of them. The server with its screens starts with npm start.`;
+
+async function main(args: string[]): Promise<number> {
+  const [name, ...rest] = args;
+  if (name === undefined || name === "--help" || name === "-h" || name === "help") {
+    console.log(HELP);
+    return name === undefined ? 2 : 0;
+  }
+  const command = COMMANDS[name];
+  if (!command) throw new CommandFailure(`there is no command ${name}; the commands are ${Object.keys(COMMANDS).join(", ")}`);
+  if (rest.includes("--help") || rest.includes("-h")) {
+    console.log(command.help);
+    return 0;
+  }
+  return command.run(rest);
+}
+
+try {
+  process.exitCode = await main(process.argv.slice(2));
+} catch (error) {
+  if (error instanceof CommandFailure) {
+    console.error(error.message);
+    process.exitCode = error.exitCode;
+  } else if (error instanceof TypeError && "code" in error && String(error.code).startsWith("ERR_PARSE_ARGS")) {
+    console.error(error.message);
+    process.exitCode = 2;
+  } else {
+    console.error("This is a defect of Slotwright; the same command shows it again:");
+    console.error(error instanceof Error ? (error.stack ?? error.message) : error);
+    process.exitCode = 3;
+  }
+}
