@@ -1,0 +1,266 @@
+/**
+ * The solver for flexible job shops and for job shops with setups: tabu search from a small population of good plans that are
+ * relinked pairwise (order and machines together).
+ * Promises a feasible schedule, the machine of every operation, a lower bound and whether it is proven. Deterministic for
+ * (instance, seed, maxIterations, initialPool) as long as shouldStop stays false. A pool entry is the linear order followed by
+ * the alternative of each operation, counted from its first.
+ * Source: M.A. González, C.R. Vela, R. Varela, Scatter search with path relinking for the flexible job shop scheduling problem,
+ * European Journal of Operational Research 245, 2015.
+ */
+import { createRandom, type Random } from "../../ground/prng.ts";
+import type { FlexibleJobShop, JobShopWithSetups } from "../../problem/classical.ts";
+import { flexibleBound } from "./flexible-bound.ts";
+import { FlexibleGraph, type FlexibleInstance } from "./flexible-graph.ts";
+import { FlexibleTabu } from "./flexible-tabu.ts";
+import type { SearchLimits, SearchOutcome } from "./search-limits.ts";
+
+/** machine[x] is the machine taken by operation x, operations numbered job by job. */
+export type FlexibleOutcome = SearchOutcome & { readonly machine: Int32Array };
+
+type Member = { readonly order: Int32Array; readonly choice: Int32Array; readonly makespan: number };
+
+const POPULATION = 12;
+const PATIENCE = 8_000;
+const DISTANCE_MIN = 8; // members nearer than this count as the same
+
+export function solveFlexibleJobShop(shop: FlexibleJobShop, limits: SearchLimits): FlexibleOutcome {
+  return solve(
+    {
+      machines: shop.machines,
+      jobs: shop.jobs.map((job) => job.map((choices) => ({ family: 0, choices }))),
+      firstSetup: [0],
+      setup: [[0]],
+    },
+    limits,
+  );
+}
+
+export function solveJobShopWithSetups(shop: JobShopWithSetups, limits: SearchLimits): FlexibleOutcome {
+  return solve(
+    {
+      machines: shop.machines,
+      jobs: shop.jobs.map((job) => job.map(({ machine, duration, family }) => ({ family, choices: [{ machine, duration }] }))),
+      firstSetup: shop.firstSetup,
+      setup: shop.setup,
+    },
+    limits,
+  );
+}
+
+/** Both at once: alternatives and setups. */
+export function solve(instance: FlexibleInstance, limits: SearchLimits): FlexibleOutcome {
+  const search = new FlexibleSearch(instance, limits);
+  search.run();
+  return search.outcome();
+}
+
+class FlexibleSearch {
+  private readonly limits: SearchLimits;
+  private readonly random: Random;
+  private readonly graph: FlexibleGraph;
+  private readonly tabu: FlexibleTabu;
+  private readonly bound: number;
+  private readonly maxMoves: number;
+  private readonly shouldStop: () => boolean;
+  private members: Member[] = [];
+  private best: Member;
+
+  constructor(instance: FlexibleInstance, limits: SearchLimits) {
+    this.limits = limits;
+    this.random = createRandom(limits.seed);
+    this.graph = new FlexibleGraph(instance);
+    this.tabu = new FlexibleTabu(this.graph, this.random);
+    this.bound = Math.max(limits.lowerBound ?? 0, flexibleBound(instance));
+    this.maxMoves = limits.maxIterations ?? Number.POSITIVE_INFINITY;
+    this.shouldStop = limits.shouldStop ?? (() => false);
+    this.dispatch();
+    this.best = this.current();
+    this.limits.onImprovement?.(this.best.makespan, 0, this.graph.starts());
+  }
+
+  run(): void {
+    const { graph } = this;
+    for (const entry of this.limits.initialPool ?? []) {
+      const choice = entry.subarray(graph.size).map((c, x) => c + graph.choiceFirst[x]);
+      graph.load(entry.subarray(0, graph.size), choice);
+      this.members.push(this.record(this.current()));
+    }
+    while (!this.finished() && this.members.length < POPULATION) {
+      this.dispatch();
+      this.admit(this.improve());
+    }
+    while (!this.finished()) this.breed();
+  }
+
+  outcome(): FlexibleOutcome {
+    const { graph, best } = this;
+    graph.load(best.order, best.choice);
+    const pool = [best, ...this.members.filter((member) => member !== best)].sort((a, b) => a.makespan - b.makespan);
+    return {
+      makespan: best.makespan,
+      lowerBound: Math.min(this.bound, best.makespan),
+      proven: best.makespan <= this.bound,
+      iterations: this.tabu.moves,
+      starts: graph.starts(),
+      machine: graph.machine.slice(0, graph.size),
+      pool: pool.map(({ order, choice }) => {
+        const entry = new Int32Array(graph.size * 2);
+        entry.set(order);
+        for (let x = 0; x < graph.size; x += 1) entry[graph.size + x] = choice[x] - graph.choiceFirst[x];
+        return entry;
+      }),
+    };
+  }
+
+  private finished(): boolean {
+    return this.best.makespan <= this.bound || this.tabu.moves >= this.maxMoves || this.shouldStop();
+  }
+
+  private current(): Member {
+    const { order, choice, size, makespan } = this.graph;
+    return { order: order.slice(), choice: choice.slice(0, size), makespan };
+  }
+
+  private record(member: Member): Member {
+    if (member.makespan < this.best.makespan) {
+      this.best = member;
+      this.graph.load(member.order, member.choice);
+      this.limits.onImprovement?.(member.makespan, this.tabu.moves, this.graph.starts());
+    }
+    return member;
+  }
+
+  /** Improves what the graph holds. */
+  private improve(): Member {
+    const { tabu } = this;
+    tabu.run({ patience: PATIENCE, maxMoves: this.maxMoves - tabu.moves, goal: this.bound, shouldStop: this.shouldStop });
+    return this.record({ order: tabu.bestOrder.slice(), choice: tabu.bestChoice.slice(), makespan: tabu.bestMakespan });
+  }
+
+  /** A random start: jobs advance in random turn, each operation goes where it ends first, now and then second to first. */
+  private dispatch(): void {
+    const { graph, random } = this;
+    const { size, jobCount, jobFirst, choiceFirst, choiceMachine, choiceDuration } = graph;
+    const next = jobFirst.slice(0, jobCount);
+    const jobReady = new Int32Array(jobCount);
+    const machineReady = new Int32Array(graph.machineCount);
+    const lastOn = new Int32Array(graph.machineCount).fill(size);
+    const order = new Int32Array(size);
+    const choice = new Int32Array(size);
+    const open = Array.from({ length: jobCount }, (_, j) => j).filter((j) => jobFirst[j] < jobFirst[j + 1]);
+    for (let k = 0; k < size; k += 1) {
+      // Of three jobs drawn the one that is furthest behind.
+      let at = random.int(open.length);
+      for (let draw = 0; draw < 2; draw += 1) {
+        const other = random.int(open.length);
+        if (jobReady[open[other]] < jobReady[open[at]]) at = other;
+      }
+      const j = open[at];
+      const x = next[j];
+      let bestEnd = Number.POSITIVE_INFINITY;
+      let pick = choiceFirst[x];
+      for (let c = choiceFirst[x]; c < choiceFirst[x + 1]; c += 1) {
+        const m = choiceMachine[c];
+        const end = Math.max(jobReady[j], machineReady[m] + graph.setupBetween(lastOn[m], x)) + choiceDuration[c];
+        if (end < bestEnd && (pick === c || bestEnd === Number.POSITIVE_INFINITY || random.int(8) !== 0)) {
+          bestEnd = end;
+          pick = c;
+        }
+      }
+      const m = choiceMachine[pick];
+      jobReady[j] = bestEnd;
+      machineReady[m] = bestEnd;
+      lastOn[m] = x;
+      order[k] = x;
+      choice[x] = pick;
+      next[j] += 1;
+      if (next[j] === jobFirst[j + 1]) {
+        open[at] = open[open.length - 1];
+        open.pop();
+      }
+    }
+    graph.load(order, choice);
+  }
+
+  private breed(): void {
+    const { members, random } = this;
+    if (members.length < 2) {
+      this.dispatch();
+      this.admit(this.improve());
+      return;
+    }
+    const i = random.int(members.length);
+    const j = (i + 1 + random.int(members.length - 1)) % members.length;
+    const [a, b] = [members[i], members[j]];
+    if (this.distance(a, b) < DISTANCE_MIN) {
+      const worse = a.makespan > b.makespan ? i : j;
+      this.dispatch();
+      members[worse] = this.improve();
+      return;
+    }
+    for (const [from, to] of [[a, b], [b, a]] as const) {
+      if (this.finished()) return;
+      this.relink(from, to, 0.35 + 0.2 * random.next());
+      this.admit(this.improve());
+    }
+  }
+
+  /** Loads a plan between the two: machines of `to` for a share of the operations, and as much of its order. */
+  private relink(from: Member, to: Member, share: number): void {
+    const { graph, random } = this;
+    const { size } = graph;
+    const order = from.order.slice();
+    const choice = from.choice.map((c, x) => (random.next() < share ? to.choice[x] : c));
+    const placeInTo = new Int32Array(size);
+    for (let k = 0; k < size; k += 1) placeInTo[to.order[k]] = k;
+    const goal = Math.ceil(this.inversions(order, placeInTo, choice) * share);
+    let settled = 0;
+    for (let tries = size * size * 4; settled < goal && tries > 0; tries -= 1) {
+      const k = random.int(size - 1);
+      const x = order[k];
+      const y = order[k + 1];
+      if (placeInTo[x] < placeInTo[y]) continue;
+      order[k] = y;
+      order[k + 1] = x;
+      if (graph.choiceMachine[choice[x]] === graph.choiceMachine[choice[y]]) settled += 1;
+    }
+    graph.load(order, choice);
+  }
+
+  private inversions(order: Int32Array, placeInTo: Int32Array, choice: Int32Array): number {
+    const { choiceMachine, machineCount } = this.graph;
+    const rows: number[][] = Array.from({ length: machineCount }, () => []);
+    for (const x of order) rows[choiceMachine[choice[x]]].push(placeInTo[x]);
+    let count = 0;
+    for (const row of rows) {
+      for (let i = 0; i < row.length; i += 1) for (let j = i + 1; j < row.length; j += 1) if (row[i] > row[j]) count += 1;
+    }
+    return count;
+  }
+
+  private distance(a: Member, b: Member): number {
+    const { size } = this.graph;
+    const placeInB = new Int32Array(size);
+    for (let k = 0; k < size; k += 1) placeInB[b.order[k]] = k;
+    let moved = 0;
+    for (let x = 0; x < size; x += 1) if (a.choice[x] !== b.choice[x]) moved += 1;
+    return moved + this.inversions(a.order, placeInB, a.choice);
+  }
+
+  private admit(child: Member): void {
+    const { members } = this;
+    for (const [k, member] of members.entries()) {
+      if (member.makespan === child.makespan && this.distance(member, child) < DISTANCE_MIN) {
+        members[k] = child;
+        return;
+      }
+    }
+    if (members.length < POPULATION) {
+      members.push(child);
+      return;
+    }
+    let worst = 0;
+    for (let k = 1; k < members.length; k += 1) if (members[k].makespan > members[worst].makespan) worst = k;
+    if (child.makespan <= members[worst].makespan) members[worst] = child;
+  }
+}
