@@ -1,7 +1,7 @@
 /** Reads problems and plans from files of any known format. A bad file is a CommandFailure that names line or path. */
 import { readFileSync } from "node:fs";
 import path from "node:path";
-import { problemFromFlexible, problemFromJobShop, problemFromProject, problemFromSetups } from "../contract/benchmark-problem.ts";
+import { problemFromFlexible, problemFromJobShop, problemFromRcpsp, problemFromSetup } from "../contract/benchmark-problem.ts";
 import { readPlanFile } from "../contract/plan-file.ts";
 import { readProblemFile } from "../contract/problem-file.ts";
 import type { Fault, Result } from "../core/ground/result.ts";
@@ -59,9 +59,9 @@ export function readProblem(file: string, format: Format): Problem {
     case "flexible":
       return problemFromFlexible(oneFault(file, readFlexibleJobShop(text)), name);
     case "setup":
-      return problemFromSetups(oneFault(file, readJobShopWithSetups(text)), name);
+      return problemFromSetup(oneFault(file, readJobShopWithSetups(text)), name);
     case "rcpsp":
-      return problemFromProject(oneFault(file, readPsplib(text)), name);
+      return problemFromRcpsp(oneFault(file, readPsplib(text)), name);
   }
 }
 

@@ -1,5 +1,5 @@
 /** `slotwright schema`: prints the JSON Schema of the problem or plan file. */
-import { jsonSchemaOf } from "../contract/json-schema.ts";
+import { jsonSchema } from "../contract/json-schema.ts";
 import { CommandFailure } from "./failure.ts";
 
 export const SCHEMA_HELP = `slotwright schema problem|plan
@@ -8,6 +8,6 @@ export const SCHEMA_HELP = `slotwright schema problem|plan
 export function schemaCommand(args: string[]): number {
   const [which] = args;
   if (which !== "problem" && which !== "plan") throw new CommandFailure(SCHEMA_HELP);
-  console.log(JSON.stringify(jsonSchemaOf(which), null, 2));
+  console.log(JSON.stringify(jsonSchema(which), null, 2));
   return 0;
 }
