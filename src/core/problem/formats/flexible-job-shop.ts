@@ -14,7 +14,10 @@ export function readFlexibleJobShop(text: string): Result<FlexibleJobShop, Fault
   return readFormat(() => {
     const lines = filledLines(text);
     const first = lineAt(lines, 0, "the line `jobs machines`");
-    const head = new NumberReader({ number: first.number, words: first.words.length === 3 ? first.words.slice(0, 2) : first.words });
+    const head = new NumberReader({
+      number: first.number,
+      words: first.words.length === 3 ? first.words.slice(0, 2) : first.words,
+    });
     const jobCount = head.take("the number of jobs", 1, COUNT_MAX);
     const machines = head.take("the number of machines", 1, COUNT_MAX);
     head.close();

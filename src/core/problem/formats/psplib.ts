@@ -42,10 +42,16 @@ export function readPsplib(text: string): Result<Project, Fault> {
 
 /** The figure behind the colon of a head line such as `jobs (incl. supersource/sink ):  32`. */
 function figureAfter(lines: readonly Line[], title: string, low: number, high: number): number {
-  const line = lines.find((candidate) => candidate.words.join(" ").startsWith(title) && candidate.words.some((word) => word.endsWith(":")));
+  const line = lines.find(
+    (candidate) => candidate.words.join(" ").startsWith(title) && candidate.words.some((word) => word.endsWith(":")),
+  );
   if (line === undefined) throw new FormatFault(1, `expected a line \`${title} ...: figure\` in the head`);
   const colon = line.words.findIndex((word) => word.endsWith(":"));
-  return new NumberReader({ number: line.number, words: line.words.slice(colon + 1) }).take(`the figure of \`${title}\``, low, high);
+  return new NumberReader({ number: line.number, words: line.words.slice(colon + 1) }).take(
+    `the figure of \`${title}\``,
+    low,
+    high,
+  );
 }
 
 function sectionStart(lines: readonly Line[], title: string): number {
@@ -67,7 +73,11 @@ function readSuccessors(lines: readonly Line[], jobCount: number): number[][] {
   });
 }
 
-function readRequests(lines: readonly Line[], jobCount: number, supplies: number): { duration: number; demands: number[]; line: number }[] {
+function readRequests(
+  lines: readonly Line[],
+  jobCount: number,
+  supplies: number,
+): { duration: number; demands: number[]; line: number }[] {
   const start = sectionStart(lines, "REQUESTS/DURATIONS:") + 2;
   return Array.from({ length: jobCount }, (_, k) => {
     const line = lineAt(lines, start + k, `the request of activity ${k + 1}`);

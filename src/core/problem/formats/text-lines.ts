@@ -20,7 +20,13 @@ export type Line = { readonly number: number; readonly words: readonly string[] 
 export function filledLines(text: string): Line[] {
   return text
     .split(/\r\n|\r|\n/)
-    .map((line, index) => ({ number: index + 1, words: line.trim().split(/\s+/).filter((word) => word !== "") }))
+    .map((line, index) => ({
+      number: index + 1,
+      words: line
+        .trim()
+        .split(/\s+/)
+        .filter((word) => word !== ""),
+    }))
     .filter((line) => line.words.length > 0);
 }
 
@@ -35,7 +41,8 @@ export class NumberReader {
   /** The next whole number within [low, high]. */
   take(what: string, low: number, high: number): number {
     const word = this.line.words[this.at];
-    if (word === undefined) throw new FormatFault(this.line.number, `expected ${what}, but the line ends after ${this.at} numbers`);
+    if (word === undefined)
+      throw new FormatFault(this.line.number, `expected ${what}, but the line ends after ${this.at} numbers`);
     const value = Number(word);
     if (!/^[+-]?\d+$/.test(word) || !Number.isSafeInteger(value)) {
       throw new FormatFault(this.line.number, `expected ${what} as a whole number, found "${word}"`);
@@ -50,7 +57,8 @@ export class NumberReader {
   /** Nothing may follow. */
   close(): void {
     const rest = this.line.words.length - this.at;
-    if (rest > 0) throw new FormatFault(this.line.number, `expected the line to end after ${this.at} numbers, found ${rest} more`);
+    if (rest > 0)
+      throw new FormatFault(this.line.number, `expected the line to end after ${this.at} numbers, found ${rest} more`);
   }
 
   get done(): boolean {

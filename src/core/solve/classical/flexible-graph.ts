@@ -234,7 +234,7 @@ export class FlexibleGraph {
       const m = machinePred[x];
       const a = done[jobPred[x]];
       const b = done[m] + setup[familyRow[m] + family[x]];
-      done[x] = (a > b ? a : b) + duration[x];
+      done[x] = Math.max(a, b) + duration[x];
     }
     let makespan = 0;
     for (let j = 1; j <= jobCount; j += 1) {
@@ -251,7 +251,7 @@ export class FlexibleGraph {
       const m = machineSucc[x];
       const a = tail[jobSucc[x]];
       const b = tail[m] + setup[familyRow[x] + family[m]];
-      tail[x] = (a > b ? a : b) + duration[x];
+      tail[x] = Math.max(a, b) + duration[x];
     }
   }
 }

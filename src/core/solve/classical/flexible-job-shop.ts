@@ -198,7 +198,10 @@ class FlexibleSearch {
       members[worse] = this.improve();
       return;
     }
-    for (const [from, to] of [[a, b], [b, a]] as const) {
+    for (const [from, to] of [
+      [a, b],
+      [b, a],
+    ] as const) {
       if (this.finished()) return;
       this.relink(from, to, 0.35 + 0.2 * random.next());
       this.admit(this.improve());

@@ -93,7 +93,12 @@ export class FlexibleTabu {
     this.fallback.kind = "none";
     for (let begin = 0; begin < length; ) {
       let end = begin;
-      while (end + 1 < length && machine[path[end + 1]] === machine[path[begin]] && graph.machineSucc[path[end]] === path[end + 1]) end += 1;
+      while (
+        end + 1 < length &&
+        machine[path[end + 1]] === machine[path[begin]] &&
+        graph.machineSucc[path[end]] === path[end + 1]
+      )
+        end += 1;
       if (end > begin) this.weighBlock(begin, end, length);
       begin = end + 1;
     }
@@ -214,7 +219,7 @@ export class FlexibleTabu {
           this.noteFallback("machine", x, a, c);
           const ready = done[a] + setup[familyRow[a] + family[x]];
           const rest = tail[b] + setup[familyRow[x] + family[b]];
-          let value = (ready > headJob ? ready : headJob) + d + (rest > tailJob ? rest : tailJob);
+          let value = Math.max(ready, headJob) + d + Math.max(rest, tailJob);
           if (gap > value) value = gap;
           const limit = tabu ? Math.min(this.value, this.bestMakespan - 1) : this.value;
           if (value <= limit) this.offer("machine", x, a, c, value);
@@ -295,17 +300,17 @@ export class FlexibleTabu {
       const x = path[k];
       const a = done[jobPred[x]];
       const b = ready + setup[familyRow[last] + family[x]];
-      ready = (a > b ? a : b) + duration[x];
+      ready = Math.max(a, b) + duration[x];
       newDone[k] = ready;
       last = x;
     }
     const a = done[jobPred[u]];
     const b = ready + setup[familyRow[last] + family[u]];
-    const start = a > b ? a : b;
+    const start = Math.max(a, b);
     const behind = machineSucc[last];
     const s = tail[jobSucc[u]];
     const m = tail[behind] + setup[familyRow[u] + family[behind]];
-    let after = (s > m ? s : m) + duration[u];
+    let after = Math.max(s, m) + duration[u];
     let value = start + after;
     let next = u;
     for (let k = to; k > from; k -= 1) {
@@ -331,7 +336,7 @@ export class FlexibleTabu {
       const x = path[k];
       const t = tail[jobSucc[x]];
       const m = after + setup[familyRow[x] + family[next]];
-      after = (t > m ? t : m) + duration[x];
+      after = Math.max(t, m) + duration[x];
       newDone[k] = after;
       next = x;
     }
@@ -339,10 +344,10 @@ export class FlexibleTabu {
     const before = machinePred[first];
     const t = tail[jobSucc[v]];
     const m = after + setup[familyRow[v] + family[first]];
-    const rest = t > m ? t : m;
+    const rest = Math.max(t, m);
     const a = done[jobPred[v]];
     const b = done[before] + setup[familyRow[before] + family[v]];
-    let ready = (a > b ? a : b) + duration[v];
+    let ready = Math.max(a, b) + duration[v];
     let value = ready + rest;
     let last = v;
     for (let k = from; k < to; k += 1) {

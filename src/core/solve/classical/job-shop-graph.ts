@@ -215,7 +215,7 @@ export class JobShopGraph {
       const x = order[k];
       const a = done[jobPred[x]];
       const b = done[machinePred[x]];
-      done[x] = (a > b ? a : b) + duration[x];
+      done[x] = Math.max(a, b) + duration[x];
     }
     let makespan = 0;
     for (let j = 1; j <= jobCount; j += 1) {
@@ -231,7 +231,7 @@ export class JobShopGraph {
       const x = order[k];
       const a = tail[jobSucc[x]];
       const b = tail[machineSucc[x]];
-      tail[x] = (a > b ? a : b) + duration[x];
+      tail[x] = Math.max(a, b) + duration[x];
     }
   }
 }

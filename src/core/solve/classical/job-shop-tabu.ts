@@ -143,7 +143,8 @@ export class JobShopTabu {
 
     for (let begin = 0; begin < length; ) {
       let end = begin;
-      while (end + 1 < length && machine[path[end + 1]] === machine[path[begin]] && machineSucc[path[end]] === path[end + 1]) end += 1;
+      while (end + 1 < length && machine[path[end + 1]] === machine[path[begin]] && machineSucc[path[end]] === path[end + 1])
+        end += 1;
       if (end > begin) {
         // Work at the outer side of the first and the last block cannot shorten this path.
         const toFront = begin > 0;
@@ -245,14 +246,14 @@ export class JobShopTabu {
     for (let k = from + 1; k <= to; k += 1) {
       const x = path[k];
       const a = done[jobPred[x]];
-      ready = (a > ready ? a : ready) + duration[x];
+      ready = Math.max(a, ready) + duration[x];
       newDone[k] = ready;
     }
     const a = done[jobPred[u]];
-    const start = a > ready ? a : ready;
+    const start = Math.max(a, ready);
     const s = tail[jobSucc[u]];
     let after = tail[machineSucc[path[to]]];
-    after = (s > after ? s : after) + duration[u];
+    after = Math.max(s, after) + duration[u];
     let value = start + after;
     for (let k = to; k > from; k -= 1) {
       if (value > limit) return value;
@@ -274,14 +275,14 @@ export class JobShopTabu {
     for (let k = to - 1; k >= from; k -= 1) {
       const x = path[k];
       const t = tail[jobSucc[x]];
-      after = (t > after ? t : after) + duration[x];
+      after = Math.max(t, after) + duration[x];
       newDone[k] = after;
     }
     const t = tail[jobSucc[v]];
-    const rest = t > after ? t : after;
+    const rest = Math.max(t, after);
     const b = done[jobPred[v]];
     let ready = done[machinePred[path[from]]];
-    ready = (b > ready ? b : ready) + duration[v];
+    ready = Math.max(b, ready) + duration[v];
     let value = ready + rest;
     for (let k = from; k < to; k += 1) {
       if (value > limit) return value;

@@ -120,7 +120,10 @@ class Search {
       members[worse] = this.improve(activeDispatch(graph, random, GREED_OF_DISPATCH));
       return;
     }
-    for (const [from, to] of [[a, b], [b, a]] as const) {
+    for (const [from, to] of [
+      [a, b],
+      [b, a],
+    ] as const) {
       if (this.finished()) return;
       const share = 0.35 + 0.2 * random.next();
       this.admit(this.improve(relink(graph, from.order, to.order, Math.ceil(distance * share), random)));

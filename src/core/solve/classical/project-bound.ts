@@ -15,7 +15,14 @@ export function projectBound(project: Project): number {
   let bound = 0;
   for (let a = 0; a < size; a += 1) bound = Math.max(bound, head[a] + duration[a] + tail[a]);
   for (const [r, capacity] of project.capacities.entries()) {
-    bound = Math.max(bound, energyBound(network, project.activities.map((activity) => activity.demands[r]), capacity));
+    bound = Math.max(
+      bound,
+      energyBound(
+        network,
+        project.activities.map((activity) => activity.demands[r]),
+        capacity,
+      ),
+    );
   }
   return Math.max(bound, exclusionBound(project, network));
 }
@@ -57,7 +64,9 @@ function exclusionBound(project: Project, network: ProjectNetwork): number {
   }
   for (let a = 0; a < size; a += 1) {
     for (let b = a + 1; b < size; b += 1) {
-      if (project.capacities.some((capacity, r) => project.activities[a].demands[r] + project.activities[b].demands[r] > capacity)) {
+      if (
+        project.capacities.some((capacity, r) => project.activities[a].demands[r] + project.activities[b].demands[r] > capacity)
+      ) {
         excluded[a][b] = 1;
         excluded[b][a] = 1;
       }

@@ -44,7 +44,10 @@ export function projectNetwork(project: Project): ProjectNetwork {
   let word = 0;
   let used = 0;
   for (const capacity of capacities) {
-    invariant(Number.isInteger(capacity) && capacity >= 0 && capacity < 2 ** (WORD_BITS - 1), `capacity ${capacity} cannot be packed`);
+    invariant(
+      Number.isInteger(capacity) && capacity >= 0 && capacity < 2 ** (WORD_BITS - 1),
+      `capacity ${capacity} cannot be packed`,
+    );
     const width = Math.max(1, 32 - Math.clz32(capacity)) + 1;
     if (used + width > WORD_BITS) {
       word += 1;
@@ -91,12 +94,7 @@ function rows(lists: readonly (readonly number[])[]): [Int32Array, Int32Array] {
   return [first, Int32Array.from(lists.flat())];
 }
 
-function longestBefore(
-  duration: Int32Array,
-  predFirst: Int32Array,
-  succFirst: Int32Array,
-  succList: Int32Array,
-): Int32Array {
+function longestBefore(duration: Int32Array, predFirst: Int32Array, succFirst: Int32Array, succList: Int32Array): Int32Array {
   const size = duration.length;
   const head = new Int32Array(size);
   const open = new Int32Array(size);
