@@ -10,6 +10,7 @@ import type { Plan } from "../core/problem/plan.ts";
 import type { Problem } from "../core/problem/problem.ts";
 import { faultList, faultsOfSchema } from "./file/faults.ts";
 import { entity, notes } from "./file/field.ts";
+import { readJsonText } from "./file/json-text.ts";
 import { minuteOfMoment } from "./file/moment.ts";
 import { planBodySchema } from "./file/plan-schema.ts";
 import { readPlanBody } from "./file/read-plan.ts";
@@ -51,6 +52,14 @@ export function readPlanFile(json: unknown, problem: Problem): Result<Plan, read
     return 0;
   });
   return faults.faults.length > 0 ? err(faults.faults) : ok(plan);
+}
+
+/** The same from the text of a file; the faults then name lines too. */
+export function readPlanText(text: string, problem: Problem): Result<Plan, readonly Fault[]> {
+  const json = readJsonText(text);
+  if (!json.ok) return json;
+  const result = readPlanFile(json.value.value, problem);
+  return result.ok ? result : err(json.value.withLines(result.error));
 }
 
 export function writePlanFile(problem: Problem, plan: Plan, note?: string): PlanFile {

@@ -11,6 +11,7 @@ import { calendarSchema } from "./file/calendar-schema.ts";
 import { compileProblem } from "./file/compile-problem.ts";
 import { faultsOfSchema } from "./file/faults.ts";
 import { entity, listOf, moment, notes } from "./file/field.ts";
+import { readJsonText } from "./file/json-text.ts";
 import { kitSpanSchema, linkSchema, runHourRuleSchema } from "./file/link-schema.ts";
 import { orderSchema } from "./file/order-schema.ts";
 import { planBodySchema } from "./file/plan-schema.ts";
@@ -60,4 +61,12 @@ export function readProblemFile(json: unknown): Result<Problem, readonly Fault[]
   if (!parsed.success) return err(faultsOfSchema(parsed.error));
   const { problem, faults } = compileProblem(parsed.data);
   return faults.length > 0 || problem === null ? err(faults) : ok(problem);
+}
+
+/** The same from the text of a file; the faults then name lines too. */
+export function readProblemText(text: string): Result<Problem, readonly Fault[]> {
+  const json = readJsonText(text);
+  if (!json.ok) return json;
+  const result = readProblemFile(json.value.value);
+  return result.ok ? result : err(json.value.withLines(result.error));
 }

@@ -49,7 +49,9 @@ export const MOMENT_EXPECTED =
   "a whole minute number counted from the origin, a local date (2026-06-08), a local date and time (2026-06-08T07:00) or an instant (2026-06-08T07:00+02:00 or ...Z)";
 
 export const momentSchema = z
-  .union([z.int().min(-100_000_000).max(100_000_000), z.string().regex(LOCAL)], { error: `expected ${MOMENT_EXPECTED}` })
+  .union([z.int().min(-100_000_000).max(100_000_000), z.string().regex(LOCAL, `expected ${MOMENT_EXPECTED}`)], {
+    error: `expected ${MOMENT_EXPECTED}`,
+  })
   .meta({
     id: "Moment",
     description:

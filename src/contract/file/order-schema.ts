@@ -12,11 +12,9 @@ const workSchema = z
 
 export const phaseSchema = entity({
   kind: z.enum(["prepare", "run", "clear"]).meta({ description: "At most one prepare, the first." }),
-  flow: z
-    .enum(["solid", "pausable", "piecewise"])
-    .meta({
-      description: "solid: never interrupted; pausable: rests in unworkable minutes; piecewise: rests only between pieces.",
-    }),
+  flow: z.enum(["solid", "pausable", "piecewise"]).meta({
+    description: "solid: never interrupted; pausable: rests in unworkable minutes; piecewise: rests only between pieces.",
+  }),
   work: workSchema,
   needs: listOf(
     entity({
