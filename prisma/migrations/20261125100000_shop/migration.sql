@@ -19,6 +19,7 @@ CREATE TABLE "site" (
     "draft_number" INTEGER,
     "published_version" INTEGER,
     "demo_revision" INTEGER,
+    "demo_loaded_at" TIMESTAMPTZ(3),
 
     CONSTRAINT "site_pkey" PRIMARY KEY ("id")
 );

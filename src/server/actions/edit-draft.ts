@@ -1,0 +1,101 @@
+/** The draft: an append-only list of plans with a pointer. Saving appends, undo and redo move the pointer, reset appends the published plan. */
+import type { DraftAnswer } from "../../contract/api/plan.ts";
+import type { FaultAtPointer } from "../../contract/api/problem-details.ts";
+import type { Plan } from "../../core/problem/plan.ts";
+import type { Problem } from "../../core/problem/problem.ts";
+import { record } from "../store/audit.ts";
+import { announce } from "../store/notice.ts";
+import { addDraft, nextDraft, type DraftRow } from "../store/plan-store.ts";
+import { ensureSite, lockSite, pointTo, type Site } from "../store/site-store.ts";
+import type { Store } from "../store/store.ts";
+import type { Actor } from "./actor.ts";
+import { lotWithoutMeaning } from "./fit-plan.ts";
+import { emptyMemory, planningState, type Office, type PlanningState } from "./planning-state.ts";
+import { expectRevision, Refused, type Expected } from "./refused.ts";
+
+export const draftView = ({ draft, plan }: Pick<PlanningState, "draft" | "plan">): DraftAnswer["draft"] => ({
+  revision: draft.number,
+  canUndo: draft.previous !== null,
+  canRedo: draft.canRedo,
+  basedOn: draft.basedOn,
+  plan: plan as DraftAnswer["draft"]["plan"],
+  note: draft.note,
+});
+
+export async function draftAnswer(office: Office): Promise<DraftAnswer> {
+  const state = await planningState(office);
+  return { draft: draftView(state), check: state.check as DraftAnswer["check"] };
+}
+
+type Locked = { readonly store: Store; readonly site: Site; readonly state: PlanningState };
+
+/** Runs a change of the draft alone and answers with the draft after it. */
+export async function changeDraft(office: Office, expected: Expected | "unasked", work: (locked: Locked) => Promise<number>): Promise<DraftAnswer> {
+  await ensureSite(office.store, office.clock());
+  await office.store.inTransaction(async (store) => {
+    const site = await lockSite(store);
+    const state = await planningState({ ...office, store, memory: emptyMemory() });
+    if (expected !== "unasked") expectRevision(expected, state.draft.number, "The draft plan");
+    const number = await work({ store, site, state });
+    await pointTo(store, { draftNumber: number });
+    await announce(store, { type: "draft", revision: number });
+  });
+  return draftAnswer(office);
+}
+
+/** What has no meaning in a plan, at its place in the request. Conflicts are not among it: a draft may have them. */
+export function meaninglessIn(problem: Problem, plan: Plan): FaultAtPointer[] {
+  const operations = new Map(problem.operations.map((operation) => [operation.id, operation]));
+  const seen = new Set<string>();
+  return plan.operations.flatMap((planned, i): FaultAtPointer[] => {
+    const at = `/plan/operations/${i}`;
+    const operation = operations.get(planned.operation);
+    if (!operation) return [{ pointer: `${at}/operation`, message: `there is no operation "${planned.operation}"` }];
+    if (seen.has(planned.operation)) return [{ pointer: `${at}/operation`, message: "stands in the plan twice" }];
+    seen.add(planned.operation);
+    return planned.lots.flatMap((lot, j) => {
+      const trouble = lotWithoutMeaning(operation, lot) ?? (lot.end < lot.start ? "ends before it starts" : null);
+      return trouble === null ? [] : [{ pointer: `${at}/lots/${j}`, message: trouble }];
+    });
+  });
+}
+
+export const saveDraft = (office: Office, actor: Actor, input: { plan: Plan; note: string }, expected: Expected): Promise<DraftAnswer> =>
+  changeDraft(office, expected, async ({ store, state }) => {
+    const faults = meaninglessIn(state.problem, input.plan);
+    if (faults.length > 0) throw new Refused("invalid", faults[0]?.message ?? "", faults);
+    const number = await append(store, state.draft, input.plan, input.note || "Edited", actor);
+    await record(store, actor.name, "edited", `draft ${number}`, { note: input.note });
+    return number;
+  });
+
+const append = (store: Store, draft: DraftRow, plan: Plan, note: string, actor: Pick<Actor, "name">, basedOn = draft.basedOn): Promise<number> =>
+  addDraft(store, { previous: draft.number, plan, note, author: actor.name, basedOn });
+
+export const undoDraft = (office: Office, actor: Actor, expected: Expected): Promise<DraftAnswer> =>
+  changeDraft(office, expected ?? "unasked", async ({ store, state }) => {
+    const to = state.draft.previous;
+    if (to === null) throw new Refused("conflict", "There is nothing to undo.");
+    await record(store, actor.name, "undid", `draft ${state.draft.number}`);
+    return to;
+  });
+
+export const redoDraft = (office: Office, actor: Actor, expected: Expected): Promise<DraftAnswer> =>
+  changeDraft(office, expected ?? "unasked", async ({ store, state }) => {
+    const to = await nextDraft(store, state.draft.number);
+    if (to === null) throw new Refused("conflict", "There is nothing to redo.");
+    await record(store, actor.name, "redid", `draft ${to}`);
+    return to;
+  });
+
+export const resetDraft = (office: Office, actor: Actor, expected: Expected): Promise<DraftAnswer> =>
+  changeDraft(office, expected ?? "unasked", async ({ store, site, state }) => {
+    if (site.publishedVersion === null || !state.problem.published) throw new Refused("conflict", "Nothing is published yet, so there is nothing to go back to.");
+    const number = await append(store, state.draft, state.problem.published, `Back to published version ${site.publishedVersion}`, actor, site.publishedVersion);
+    await record(store, actor.name, "reset", `draft ${number}`);
+    return number;
+  });
+
+/** Appends what the engine found; the plan before it stays one undo away. */
+export const appendPlan = (office: Office, author: string, plan: Plan, note: string): Promise<DraftAnswer> =>
+  changeDraft(office, "unasked", ({ store, state }) => append(store, state.draft, plan, note, { name: author }));
