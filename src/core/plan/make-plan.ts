@@ -1,0 +1,99 @@
+/**
+ * From a problem to a checked plan: what is frozen is kept, the engine solves the rest, the checker judges the result.
+ * Promises that no plan leaves unchecked: a conflict of a kind that work placed by the engine can never have is a defect of ours
+ * and throws with problem and seed. The conflicts that are left are listed; some cannot be avoided (see UNAVOIDABLE).
+ * Synchronous and pure; polls `shouldStop` at least every 20 ms once the first plan stands.
+ */
+import { check } from "../check/checker.ts";
+import type { Conflict, ConflictKind } from "../check/conflict.ts";
+import { frozenWork } from "../check/frozen.ts";
+import { InvariantBroken } from "../ground/invariant.ts";
+import type { OperationId } from "../orders/operation.ts";
+import type { Cost } from "../problem/objective.ts";
+import type { Plan } from "../problem/plan.ts";
+import type { Problem } from "../problem/problem.ts";
+import { solve } from "../solve/engine.ts";
+
+export type PlanProgress = {
+  readonly iterations: number;
+  /** Conflicts of the best plan so far, as the engine counts them. */
+  readonly conflicts: number;
+  /** Its weighted cost. */
+  readonly total: number;
+  readonly phase: "construct" | "improve";
+};
+
+export type PlanOptions = {
+  readonly seed: number;
+  /** Search steps; without, `shouldStop` ends the search. */
+  readonly iterations?: number | undefined;
+  readonly shouldStop?: (() => boolean) | undefined;
+  readonly onProgress?: ((progress: PlanProgress) => void) | undefined;
+  /** A plan to start from. */
+  readonly start?: Plan | undefined;
+  /** Threads with different indices search differently from the same seed. */
+  readonly threadIndex?: number | undefined;
+};
+
+export type PlanBound =
+  | { readonly kind: "optimal" }
+  | { readonly kind: "within"; readonly lowerBound: number; readonly percent: number }
+  | { readonly kind: "none" };
+
+export type Freed = { readonly operation: OperationId; readonly because: Conflict | { readonly followed: OperationId } };
+
+export type PlanOutcome = {
+  readonly plan: Plan;
+  readonly conflicts: readonly Conflict[];
+  readonly cost: Cost;
+  readonly freed: readonly Freed[];
+  readonly bound: PlanBound;
+  readonly iterations: number;
+};
+
+/** Kinds that demands can force on any plan: pins, limits, dates, work given elsewhere. Everything else the engine must avoid. */
+const UNAVOIDABLE: ReadonlySet<ConflictKind> = new Set<ConflictKind>([
+  "notPlanned",
+  "afterDeadline",
+  "maintenanceOverdue",
+  "pinMoved",
+  "outsideWindow",
+  "lagLong",
+  "calibrationLapsed",
+  "otherMachine",
+  "frozenMoved",
+  "phaseWait",
+]);
+
+/** Without iterations and without a stop, the search ends after so many steps. */
+const ITERATIONS_DEFAULT = 2_000;
+
+export function makePlan(problem: Problem, options: PlanOptions): PlanOutcome {
+  const frozen = frozenWork(problem);
+  const { plan, iterations } = solve(problem, frozen.kept, {
+    seed: options.seed + (options.threadIndex ?? 0) * 1_000_003,
+    budget: {
+      iterations: options.iterations ?? (options.shouldStop ? null : ITERATIONS_DEFAULT),
+      shouldStop: options.shouldStop ?? (() => false),
+    },
+    onProgress: options.onProgress,
+    start: options.start,
+  });
+  const { conflicts, cost } = check(problem, plan);
+  const given = new Set<OperationId>(frozen.kept.map((planned) => planned.operation));
+  for (const operation of problem.operations) if (operation.progress.running) given.add(operation.id);
+  const defect = conflicts.find(
+    (conflict) => !UNAVOIDABLE.has(conflict.kind) && !conflict.operations.some((id) => given.has(id)),
+  );
+  if (defect) {
+    throw new InvariantBroken(
+      `engine defect in "${problem.name}", seed ${options.seed}, ${iterations} iterations: ${defect.kind}: ${defect.sentence}`,
+    );
+  }
+  return { plan, conflicts, cost, freed: frozen.freed, bound: boundOf(cost, conflicts), iterations };
+}
+
+/** Only the trivial proof is known for a real shop: a plan without conflicts that costs nothing is best. */
+function boundOf(cost: Cost, conflicts: readonly Conflict[]): PlanBound {
+  return cost.total === 0 && conflicts.length === 0 ? { kind: "optimal" } : { kind: "none" };
+}

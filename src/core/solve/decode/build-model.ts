@@ -1,0 +1,318 @@
+/**
+ * Turns a planning problem into dense rows (model.ts). Promises the same meaning; drops nothing but names.
+ * Cost: one pass over the problem plus one calendar per distinct question of "when may this work".
+ */
+import { present } from "../../ground/invariant.ts";
+import type { Mode, Operation, Phase } from "../../orders/operation.ts";
+import { type Family, setupMinutes } from "../../plant/setup.ts";
+import type { Problem } from "../../problem/problem.ts";
+import { findBlocks, topologicalOrder } from "./blocks.ts";
+import {
+  type CrewChoice,
+  type DenseItem,
+  type DenseLink,
+  type DenseMachine,
+  type DenseMode,
+  type DenseOp,
+  type DenseOrder,
+  type DensePhase,
+  type DenseRule,
+  type DenseSpan,
+  type DoneWork,
+  FAR,
+  type Model,
+  NONE,
+  PAUSABLE,
+  PIECEWISE,
+  SOLID,
+} from "./model.ts";
+import { compileWorkCalendar } from "./work-calendar.ts";
+import { createWorkables } from "./workable.ts";
+
+/** More combinations of crews than this are not tried for one phase (the first ones in the order of the crews are). */
+const CREW_CHOICES_MOST = 24;
+
+const indexById = <T extends { readonly id: string }>(list: readonly T[]): Map<string, number> =>
+  new Map(list.map((entry, index) => [entry.id, index]));
+
+export function buildModel(problem: Problem): Model {
+  const machineOfId = indexById(problem.machines);
+  const crewOfId = indexById(problem.crews);
+  const supplyOfId = indexById(problem.supplies);
+  const kitOfId = indexById(problem.kits);
+  const orderOfId = indexById(problem.orders);
+  const opOfId = indexById(problem.operations);
+  const at = (map: Map<string, number>, id: string): number => present(map.get(id), id);
+  const workable = createWorkables(problem);
+
+  const families = denseFamilies(problem, machineOfId);
+  const calibrationNames = new Map<string, number>();
+  const calibrationName = (name: string): number => {
+    const known = calibrationNames.get(name);
+    if (known !== undefined) return known;
+    calibrationNames.set(name, calibrationNames.size);
+    return calibrationNames.size - 1;
+  };
+  const rules: DenseRule[] = problem.runHourRules.map((rule, index) => ({
+    index,
+    id: rule.id,
+    machine: at(machineOfId, rule.machine),
+    counter: rule.counter,
+    limit: rule.limit,
+    ops: rule.operations.map((id) => at(opOfId, id)),
+  }));
+  const machines: DenseMachine[] = problem.machines.map((machine, index) => ({
+    index,
+    id: machine.id,
+    ...families.tables[index]!,
+    calibrations: machine.calibrations.map((entry) => ({
+      name: calibrationName(entry.name),
+      due: entry.due,
+      interval: entry.interval,
+    })),
+    rules: rules.filter((rule) => rule.machine === index).map((rule) => rule.index),
+  }));
+
+  let modeCount = 0;
+  let phaseCount = 0;
+  const crewChoices = (phase: Phase, mode: Mode, operation: Operation, modeMachines: readonly number[]): CrewChoice[] => {
+    const supplySum = new Map<number, number>();
+    for (const draw of phase.draws)
+      supplySum.set(at(supplyOfId, draw.supply), (supplySum.get(at(supplyOfId, draw.supply)) ?? 0) + draw.amount);
+    const unattended = phase.needs.length === 0 && modeMachines.length > 0;
+    const offers = phase.needs.map((need) =>
+      problem.crews.flatMap((crew, index) => (crew.skills.includes(need.skill) ? [index] : [])),
+    );
+    let combinations: number[][] = [[]];
+    for (const offer of offers)
+      combinations = combinations.flatMap((head) => offer.map((crew) => [...head, crew])).slice(0, CREW_CHOICES_MOST * 4);
+    const choices: CrewChoice[] = [];
+    for (const crewOfNeed of combinations) {
+      const sums = new Map<number, number>();
+      crewOfNeed.forEach((crew, need) => sums.set(crew, (sums.get(crew) ?? 0) + phase.needs[need]!.amount));
+      const crews = [...sums.keys()].sort((a, b) => a - b);
+      const amounts = crews.map((crew) => sums.get(crew)!);
+      const calendar = workable({
+        machines: modeMachines,
+        calendar: mode.calendar,
+        crews,
+        amounts,
+        supplies: [...supplySum.keys()],
+        draws: [...supplySum.values()],
+        unattended,
+        starters: unattended && !operation.selfStart ? { skill: operation.startSkill } : null,
+      });
+      if (calendar.count > 0 && choices.length < CREW_CHOICES_MOST)
+        choices.push({ index: choices.length, crewOfNeed, crews, amounts, calendar });
+    }
+    return choices;
+  };
+  const denseMode = (mode: Mode, operation: Operation, op: number): DenseMode => {
+    const modeMachines = mode.machines.map((id) => at(machineOfId, id));
+    const unattendedOnMachine = (phase: Phase) => phase.needs.length === 0 && modeMachines.length > 0;
+    const phases: DensePhase[] = mode.phases.map((phase) => {
+      const sums = new Map<number, number>();
+      for (const draw of phase.draws)
+        if (draw.amount > 0) sums.set(at(supplyOfId, draw.supply), (sums.get(at(supplyOfId, draw.supply)) ?? 0) + draw.amount);
+      return {
+        index: phaseCount++,
+        isPrepare: phase.kind === "prepare",
+        isRun: phase.kind === "run",
+        // whole pieces of fixed work: one piece
+        flow:
+          phase.flow === "solid" || (phase.flow === "piecewise" && phase.work.kind === "fixed")
+            ? SOLID
+            : phase.flow === "pausable"
+              ? PAUSABLE
+              : PIECEWISE,
+        minutes: phase.work.kind === "fixed" ? phase.work.minutes : NONE,
+        secondsPerPiece: phase.work.kind === "fixed" ? 0 : phase.work.seconds,
+        maxWait: phase.maxWait ?? FAR,
+        wantsStarter: unattendedOnMachine(phase) && !operation.selfStart,
+        supplies: [...sums.keys()],
+        draws: [...sums.values()],
+        choices: crewChoices(phase, mode, operation, modeMachines),
+      };
+    });
+    const denseFamily = mode.families.map((family, i) => (family === null ? NONE : families.rowOf(modeMachines[i]!, family)));
+    const works = (phase: DensePhase): boolean => phase.minutes !== 0;
+    return {
+      index: modeCount++,
+      op,
+      machines: modeMachines,
+      families: denseFamily,
+      machineSet: [...modeMachines].sort((a, b) => a - b).join(),
+      hasSetup: denseFamily.some((family, i) => family >= 0 && families.tables[modeMachines[i]!]!.setupSize > 0),
+      phases,
+      impossible: phases.some((phase) => works(phase) && phase.choices.length === 0),
+    };
+  };
+
+  const links: DenseLink[] = problem.links.map((link, index) => ({
+    index,
+    from: at(opOfId, link.from),
+    to: at(opOfId, link.to),
+    kind: link.kind,
+    minLag: link.kind === "lag" ? link.minLag : 0,
+    maxLag: link.kind === "lag" ? (link.maxLag ?? FAR) : FAR,
+    pieces: link.kind === "transfer" ? link.pieces : 0,
+  }));
+  const spans: DenseSpan[] = problem.kitSpans.map((span, index) => ({
+    index,
+    kit: at(kitOfId, span.kit),
+    count: span.count,
+    from: at(opOfId, span.from),
+    to: at(opOfId, span.to),
+  }));
+  const perOp = <T>(): T[][] => problem.operations.map(() => []);
+  const before = perOp<DenseLink>();
+  const after = perOp<DenseLink>();
+  const alike = perOp<DenseLink>();
+  const spansOf = perOp<DenseSpan>();
+  for (const link of links) {
+    (link.kind === "sameMachine" ? alike : after)[link.from]!.push(link);
+    (link.kind === "sameMachine" ? alike : before)[link.to]!.push(link);
+  }
+  for (const span of spans) for (const op of new Set([span.from, span.to])) spansOf[op]!.push(span);
+  const topological = topologicalOrder(problem.operations.length, links);
+  const blocks = findBlocks(problem.operations.length, links, spans, topological);
+  const published = new Map((problem.published?.operations ?? []).map((planned) => [planned.operation, planned.lots]));
+  const ruleOf = new Map<number, { readonly rule: number; readonly rank: number }>();
+  for (const rule of rules) rule.ops.forEach((op, rank) => ruleOf.set(op, { rule: rule.index, rank }));
+
+  const items: DenseItem[] = [];
+  const done: DoneWork[] = [];
+  const ops: DenseOp[] = problem.operations.map((operation, index) => {
+    const modes = operation.modes.map((mode) => denseMode(mode, operation, index));
+    const order = problem.orders[at(orderOfId, operation.order)]!;
+    const { progress } = operation;
+    let donePieces = 0;
+    let doneEnd = NONE - FAR;
+    let doneStart = FAR;
+    for (const lot of progress.done) {
+      donePieces += lot.pieces;
+      doneEnd = Math.max(doneEnd, lot.end);
+      doneStart = Math.min(doneStart, lot.start);
+      const mode = present(
+        operation.modes.findIndex((candidate) => candidate.id === lot.mode),
+        lot.mode,
+      );
+      done.push({ op: index, mode: modes[mode]!, pieces: lot.pieces, start: lot.start, end: lot.end });
+    }
+    const runningPieces = progress.running?.pieces ?? 0;
+    const freePieces = Math.max(0, operation.pieces - donePieces - runningPieces);
+    const finished = progress.done.length > 0 && donePieces >= operation.pieces && progress.running === null;
+    const lotsUsed = progress.done.length + (progress.running ? 1 : 0);
+    const lotsMost = operation.split ? Math.max(1, operation.split.lots - lotsUsed) : 1;
+    const mine: number[] = [];
+    if (progress.running) mine.push(items.push({ index: items.length, op: index, running: true }) - 1);
+    if (freePieces > 0 && !finished)
+      for (let lot = 0; lot < lotsMost; lot++) mine.push(items.push({ index: items.length, op: index, running: false }) - 1);
+    const publishedLots = progress.running || progress.done.length > 0 ? [] : (published.get(operation.id) ?? []);
+    const firstStart = publishedLots[0]?.start ?? 0;
+    const ahead = firstStart - problem.now;
+    return {
+      index,
+      id: operation.id,
+      source: operation,
+      order: at(orderOfId, operation.order),
+      modes,
+      items: mine,
+      release: order.release,
+      windowStart: operation.window.start ?? -FAR,
+      windowEnd: operation.window.end ?? FAR,
+      prepareEarly: operation.prepareEarly,
+      kits: operation.kits.map((hold) => at(kitOfId, hold.kit)),
+      kitCounts: operation.kits.map((hold) => hold.count),
+      needsCalibrations: operation.needsCalibrations.map(calibrationName),
+      calibrates: operation.calibrates.map(calibrationName),
+      before: before[index]!,
+      after: after[index]!,
+      alike: alike[index]!,
+      spans: spansOf[index]!,
+      pinnedSet: operation.pin?.machines
+        ? operation.pin.machines
+            .map((id) => at(machineOfId, id))
+            .sort((a, b) => a - b)
+            .join()
+        : null,
+      pinnedStart: operation.pin?.start ?? NONE,
+      freePieces,
+      donePieces,
+      lotsMost,
+      lotPiecesLeast: operation.split?.minPieces ?? operation.pieces,
+      doneEnd: progress.done.length > 0 ? doneEnd : NONE,
+      doneStart: progress.done.length > 0 ? doneStart : NONE,
+      finished,
+      published: publishedLots,
+      nearness: publishedLots.length === 0 ? 0 : ahead < 1440 ? 4 : ahead < 7200 ? 2 : 1,
+      rule: ruleOf.get(index)?.rule ?? NONE,
+      ruleRank: ruleOf.get(index)?.rank ?? NONE,
+      block: blocks[index]!,
+    };
+  });
+
+  const opsOfOrder: number[][] = problem.orders.map(() => []);
+  for (const op of ops) opsOfOrder[op.order]!.push(op.index);
+  const orders: DenseOrder[] = problem.orders.map((order, index) => {
+    const mine = opsOfOrder[index]!;
+    return {
+      index,
+      id: order.id,
+      ops: mine,
+      due: order.due ?? FAR,
+      deadline: order.deadline ?? FAR,
+      weight: order.weight,
+      flowFrom: Math.max(order.release, 0),
+      doneEnd: mine.reduce((latest, op) => (ops[op]!.doneEnd === NONE ? latest : Math.max(latest, ops[op]!.doneEnd)), -FAR),
+      finished: mine.every((op) => ops[op]!.finished),
+    };
+  });
+
+  return {
+    problem,
+    now: problem.now,
+    horizon: problem.horizon,
+    machines,
+    ops,
+    items,
+    orders,
+    links,
+    spans,
+    rules,
+    done,
+    opOfId,
+    crewOfId,
+    headcounts: problem.crews.map((crew) => crew.headcount),
+    amounts: problem.supplies.map((supply) => supply.amount),
+    kitCounts: problem.kits.map((kit) => kit.count),
+    unsocial: problem.crews.map((crew) => compileWorkCalendar(crew.unsocial, null, null)),
+    topological,
+  };
+}
+
+/** Families as dense numbers of their machine, with the setup minutes between all of them. */
+function denseFamilies(problem: Problem, machineOfId: Map<string, number>) {
+  const rows: Map<Family, number>[] = problem.machines.map((machine) => {
+    const map = new Map<Family, number>();
+    if (machine.family !== null) map.set(machine.family, 0);
+    return map;
+  });
+  for (const operation of problem.operations) {
+    for (const mode of operation.modes) {
+      mode.families.forEach((family, i) => {
+        const row = rows[present(machineOfId.get(mode.machines[i]!), "machine")]!;
+        if (family !== null && !row.has(family)) row.set(family, row.size);
+      });
+    }
+  }
+  const tables = problem.machines.map((machine, index) => {
+    const list = [...rows[index]!.keys()];
+    const size = machine.setup.kind === "none" ? 0 : list.length;
+    const setup = new Int32Array(size * size);
+    if (size > 0)
+      list.forEach((from, i) => list.forEach((to, j) => (setup[i * size + j] = setupMinutes(machine.setup, from, to))));
+    return { setupSize: size, setup, standsIn: machine.family === null ? NONE : 0 };
+  });
+  return { tables, rowOf: (machine: number, family: Family): number => present(rows[machine]!.get(family), "family") };
+}

@@ -1,0 +1,169 @@
+/**
+ * What is already decided, put into the state first: running lots go on as their flow allows, frozen lots lie as published.
+ * Also loads any plan's lots as they are. Rule: the planning problem, section 4.
+ */
+import { present } from "../../ground/invariant.ts";
+import type { PlannedLot, PlannedOperation } from "../../problem/plan.ts";
+import { earliestPhase, IMPOSSIBLE } from "./lay-phase.ts";
+import { type CrewChoice, type DenseMode, type DenseOp, type DensePhase, FAR, phaseMinutes } from "./model.ts";
+import { beginOf, endOf, makePlacement, type PlacedPhase, type Placement, pieceMinutes, workedMinutes } from "./placement.ts";
+import type { State } from "./state.ts";
+import { nextMinute, stretchAt, type WorkCalendar } from "./work-calendar.ts";
+
+const NEVER: WorkCalendar = {
+  count: 0,
+  starts: new Int32Array(0),
+  ends: new Int32Array(0),
+  before: new Int32Array(1),
+  bucket: new Int32Array(1),
+  first: 0,
+  lacksStarter: null,
+  startable: null,
+};
+
+/** The choice with these crews; one made up (never workable) when the problem offers no such choice any more. */
+function choiceOf(state: State, op: DenseOp, phase: DensePhase, mode: DenseMode, crews: readonly string[]): CrewChoice {
+  const wanted = crews.map((crew) => present(state.model.crewOfId.get(crew), crew));
+  const known = phase.choices.find(
+    (choice) => choice.crewOfNeed.length === wanted.length && choice.crewOfNeed.every((crew, i) => crew === wanted[i]),
+  );
+  if (known) return known;
+  const needs = op.source.modes[mode.index - op.modes[0]!.index]!.phases[mode.phases.indexOf(phase)]!.needs;
+  const sums = new Map<number, number>();
+  wanted.forEach((crew, i) => sums.set(crew, (sums.get(crew) ?? 0) + (needs[i]?.amount ?? 0)));
+  return { index: -1, crewOfNeed: wanted, crews: [...sums.keys()], amounts: [...sums.values()], calendar: NEVER };
+}
+
+const modeOf = (op: DenseOp, id: string): DenseMode => present(op.modes[op.source.modes.findIndex((mode) => mode.id === id)], id);
+
+/** A lot exactly as a plan has it. */
+export function placementOfLot(state: State, op: DenseOp, item: number, lot: PlannedLot, fixed: boolean): Placement {
+  const mode = modeOf(op, lot.mode);
+  const phases: PlacedPhase[] = lot.phases
+    .filter((planned) => planned.work.length > 0)
+    .map((planned) => {
+      const phase = present(mode.phases[planned.phase], "phase of the plan");
+      return {
+        phase,
+        choice: choiceOf(state, op, phase, mode, planned.crews),
+        stretches: planned.work.flatMap(([start, end]) => [start, end]),
+      };
+    });
+  const prepare = phases[0]?.phase.isPrepare ? phases[0] : undefined;
+  const setup = prepare ? Math.max(0, workedMinutes(prepare.stretches) - phaseMinutes(prepare.phase, lot.pieces)) : 0;
+  const running = state.model.items[item]!.running ? { start: lot.start } : null;
+  return makePlacement(state.model, item, mode, lot.pieces, phases, running ? 0 : setup, lot.start, running, fixed);
+}
+
+/** Lays frozen operations as they were published. */
+export function placeFrozen(state: State, kept: readonly PlannedOperation[]): void {
+  for (const planned of kept) {
+    const op = state.model.ops[present(state.model.opOfId.get(planned.operation), planned.operation)]!;
+    op.items.forEach((item, i) => {
+      state.setPieces(item, planned.lots[i]?.pieces ?? 0);
+    });
+    planned.lots.forEach((lot, i) => {
+      const item = op.items[i];
+      if (item !== undefined) state.insert(placementOfLot(state, op, item, lot, true));
+    });
+  }
+}
+
+/** Lays what runs, and the phases that follow, as early as they can. */
+export function placeRunning(state: State): void {
+  for (const item of state.model.items) {
+    if (!item.running) continue;
+    const op = state.model.ops[item.op]!;
+    state.insert(runningPlacement(state, op, item.index));
+  }
+}
+
+function runningPlacement(state: State, op: DenseOp, item: number): Placement {
+  const running = present(op.source.progress.running, "running lot");
+  const mode = modeOf(op, running.mode);
+  const { now } = state.model;
+  const phases: PlacedPhase[] = [];
+  let reached = now;
+  let previousEnd = -1;
+  mode.phases.forEach((phase, index) => {
+    if (index < running.phase) return;
+    if (index === running.phase) {
+      if (running.remaining <= 0) return;
+      const choice = choiceOf(state, op, phase, mode, running.crews);
+      const stretches = goOn(phase, choice, now, running.working, running.remaining, running.pieces);
+      phases.push({ phase, choice, stretches });
+      reached = stretches[stretches.length - 1]!;
+      previousEnd = reached;
+      return;
+    }
+    const minutes = phaseMinutes(phase, running.pieces);
+    if (minutes === 0) return;
+    let best: PlacedPhase | null = null;
+    for (const profiles of [state, null]) {
+      for (const choice of phase.choices) {
+        const out: number[] = [];
+        const end = earliestPhase(
+          profiles,
+          phase,
+          choice,
+          reached,
+          previousEnd,
+          minutes,
+          0,
+          running.pieces,
+          null,
+          best ? endOf(best) - 1 : FAR,
+          out,
+        );
+        if (end !== IMPOSSIBLE) best = { phase, choice, stretches: out };
+      }
+      if (best) break;
+    }
+    if (!best) return;
+    phases.push(best);
+    reached = endOf(best);
+    previousEnd = reached;
+  });
+  return makePlacement(state.model, item, mode, running.pieces, phases, 0, now, { start: running.start }, true);
+}
+
+/** Worked stretches of the phase that has begun, from the first minute its flow allows. */
+function goOn(phase: DensePhase, choice: CrewChoice, now: number, working: boolean, remaining: number, pieces: number): number[] {
+  const out: number[] = [];
+  if (phase.flow === 0 || choice.calendar.count === 0) return [now, now + remaining];
+  if (phase.flow === 1) {
+    const end = earliestPhase(null, phase, choice, now, working ? now : -1, remaining, 0, pieces, null, FAR, out);
+    return end === IMPOSSIBLE ? [now, now + remaining] : out;
+  }
+  // whole pieces count back from the end; the one in work comes first with what is left of it
+  const total = pieceMinutes(phase.secondsPerPiece, pieces);
+  let left = 0;
+  while (left < pieces && remaining - (total - pieceMinutes(phase.secondsPerPiece, pieces - left - 1)) > 0) left++;
+  const ends: number[] = [];
+  for (let k = left; k >= 0; k--) ends.push(remaining - (total - pieceMinutes(phase.secondsPerPiece, pieces - k)));
+  let done = 0;
+  let at = now;
+  const { calendar } = choice;
+  for (const end of ends.filter((minute) => minute > 0)) {
+    const length = end - done;
+    for (;;) {
+      let begin = nextMinute(calendar, at);
+      if (begin < 0) return out.length > 0 ? out : [now, now + remaining];
+      const resumed = out.length > 0 ? out[out.length - 1] !== begin : !(working && begin === now);
+      if (resumed && phase.wantsStarter && calendar.startable !== null) begin = nextMinute(calendar.startable, begin);
+      if (begin < 0) return out.length > 0 ? out : [now, now + remaining];
+      const i = stretchAt(calendar, begin);
+      if (begin + length <= calendar.ends[i]!) {
+        if (out.length > 0 && out[out.length - 1] === begin) out[out.length - 1] = begin + length;
+        else out.push(begin, begin + length);
+        at = begin + length;
+        break;
+      }
+      at = calendar.ends[i]!;
+    }
+    done = end;
+  }
+  return out;
+}
+
+export const startOfPlaced = (p: Placement): number => (p.phases.length > 0 ? beginOf(p.phases[0]!) : p.start);

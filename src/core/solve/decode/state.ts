@@ -1,0 +1,363 @@
+/**
+ * The placed plan: which lot lies where, what is left of crews, supplies and kits, and what it all costs, kept exact under
+ * every single change. Changes are logged and undone strictly last in, first out. Knows no search and no rule of placement.
+ */
+import { invariant } from "../../ground/invariant.ts";
+import type { CostWeights } from "../../problem/objective.ts";
+import { type DenseOp, FAR, type Model, NONE, setupBetween } from "./model.ts";
+import type { Placement } from "./placement.ts";
+import { Profile } from "./profile.ts";
+import { brokenPairs, calibrationsLapsed, disturbanceOf, lotConflicts, overdueRule } from "./rule-breaks.ts";
+
+/** One conflict outweighs any cost met in practice; sums stay far below 2^53. */
+export const CONFLICT_COST = 1e12;
+
+type Change = { readonly placed: boolean; readonly what: Placement } | { readonly item: number; readonly pieces: number };
+
+export class State {
+  readonly model: Model;
+  readonly weights: CostWeights;
+  readonly placed: (Placement | null)[];
+  /** Pieces of each lot row; 0: not used by the present cut. */
+  readonly pieces: Int32Array;
+  /** Per machine, by start. */
+  readonly lists: Placement[][];
+  readonly crews: Profile[];
+  readonly supplies: Profile[];
+  readonly kits: Profile[];
+  /** Family each machine stands in before the first listed work. */
+  readonly firstFamily: Int32Array;
+  /** Lots that are given (running, frozen) and lots that shall never be placed by the engine. */
+  readonly completion: Int32Array;
+  private readonly orderCost: Float64Array;
+  private readonly orderLate: Int8Array;
+  private readonly opDisturbance: Float64Array;
+  private readonly machineLapsed: Int32Array;
+  private readonly ruleOverdue: Int8Array;
+  private readonly spanFrom: Int32Array;
+  private readonly spanUntil: Int32Array;
+  private readonly log: Change[] = [];
+  conflicts = 0;
+  /** Lots in use that stand nowhere; services of run-hour rules do not count, their list's end may stay off. */
+  missing = 0;
+  orderSum = 0;
+  waiting = 0;
+  setup = 0;
+  unsocial = 0;
+  disturbance = 0;
+
+  constructor(model: Model) {
+    this.model = model;
+    this.weights = model.problem.weights;
+    this.placed = model.items.map(() => null);
+    this.pieces = new Int32Array(model.items.length);
+    this.lists = model.machines.map(() => []);
+    this.crews = model.headcounts.map((step) => new Profile(step));
+    this.supplies = model.amounts.map((step) => new Profile(step));
+    this.kits = model.kitCounts.map((step) => new Profile(step));
+    this.firstFamily = Int32Array.from(model.machines, (machine) => machine.standsIn);
+    const latest = new Map<number, number>();
+    for (const work of model.done) {
+      work.mode.machines.forEach((machine, i) => {
+        const family = work.mode.families[i]!;
+        if (family >= 0 && work.start >= (latest.get(machine) ?? -FAR)) {
+          latest.set(machine, work.start);
+          this.firstFamily[machine] = family;
+        }
+      });
+    }
+    this.completion = new Int32Array(model.orders.length);
+    this.orderCost = new Float64Array(model.orders.length);
+    this.orderLate = new Int8Array(model.orders.length);
+    this.opDisturbance = new Float64Array(model.ops.length);
+    this.machineLapsed = new Int32Array(model.machines.length);
+    this.ruleOverdue = new Int8Array(model.rules.length);
+    this.spanFrom = new Int32Array(model.spans.length);
+    this.spanUntil = new Int32Array(model.spans.length);
+    for (const op of model.ops) {
+      this.cutEvenly(op, 1, false);
+      if (op.rule === NONE) for (const item of op.items) if (this.pieces[item]! > 0) this.missing++;
+    }
+    for (const order of model.orders) this.refreshOrder(order.index);
+    for (const rule of model.rules) this.refreshRule(rule.index);
+    for (const span of model.spans) this.refreshSpan(span.index);
+  }
+
+  mark(): number {
+    return this.log.length;
+  }
+
+  /** Takes back everything since the mark. */
+  undoTo(mark: number): void {
+    while (this.log.length > mark) {
+      const change = this.log.pop()!;
+      if ("item" in change) this.changePieces(change.item, change.pieces);
+      else if (change.placed) this.take(change.what);
+      else this.put(change.what);
+    }
+  }
+
+  forget(): void {
+    this.log.length = 0;
+  }
+
+  insert(placement: Placement): void {
+    this.log.push({ placed: true, what: placement });
+    this.put(placement);
+  }
+
+  remove(placement: Placement): void {
+    this.log.push({ placed: false, what: placement });
+    this.take(placement);
+  }
+
+  setPieces(item: number, pieces: number): void {
+    invariant(this.placed[item] === null, "a placed lot keeps its pieces");
+    this.log.push({ item, pieces: this.pieces[item]! });
+    this.changePieces(item, pieces);
+  }
+
+  private changePieces(item: number, pieces: number): void {
+    if (this.model.ops[this.model.items[item]!.op]!.rule === NONE)
+      this.missing += Number(pieces > 0) - Number(this.pieces[item]! > 0);
+    this.pieces[item] = pieces;
+  }
+
+  /** Cuts the free pieces of an operation into so many nearly even lots; all of its free lots must be off. */
+  cutEvenly(op: DenseOp, lots: number, logged = true): void {
+    const free = op.items.filter((item) => !this.model.items[item]!.running);
+    const running = op.items.find((item) => this.model.items[item]!.running);
+    if (running !== undefined) this.pieces[running] = op.source.progress.running!.pieces;
+    let left = op.freePieces;
+    free.forEach((item, i) => {
+      const mine = i < lots ? Math.ceil(left / (lots - i)) : 0;
+      left -= mine;
+      if (logged) this.setPieces(item, mine);
+      else this.pieces[item] = mine;
+    });
+  }
+
+  /** Position of the first entry on the machine that ends after the minute. */
+  positionAfter(machine: number, minute: number): number {
+    const list = this.lists[machine]!;
+    let low = 0;
+    let high = list.length;
+    while (low < high) {
+      const middle = (low + high) >>> 1;
+      if (list[middle]!.end > minute) high = middle;
+      else low = middle + 1;
+    }
+    return low;
+  }
+
+  /** Position of the placement in the list of the machine. */
+  positionOf(machine: number, placement: Placement): number {
+    const list = this.lists[machine]!;
+    let low = 0;
+    let high = list.length;
+    while (low < high) {
+      const middle = (low + high) >>> 1;
+      if (list[middle]!.start < placement.start) low = middle + 1;
+      else high = middle;
+    }
+    while (low < list.length && list[low] !== placement) low++;
+    invariant(low < list.length, "a placed lot stands in the list of its machine");
+    return low;
+  }
+
+  /** The family the machine stands in just before the entry at the position. */
+  familyBefore(machine: number, position: number): number {
+    const list = this.lists[machine]!;
+    for (let i = position - 1; i >= 0; i--) {
+      const before = list[i]!;
+      const { mode } = before;
+      const family = mode.families[mode.machines.length === 1 ? 0 : mode.machines.indexOf(machine)]!;
+      if (family >= 0) return family;
+    }
+    return this.firstFamily[machine]!;
+  }
+
+  /** Setup minutes the placed lot needs after the work now before it. */
+  setupNeeded(placement: Placement): number {
+    const { mode } = placement;
+    let most = 0;
+    for (let k = 0; k < mode.machines.length; k++) {
+      const family = mode.families[k]!;
+      if (family < 0) continue;
+      const machine = mode.machines[k]!;
+      const minutes = setupBetween(
+        this.model.machines[machine]!,
+        this.familyBefore(machine, this.positionOf(machine, placement)),
+        family,
+      );
+      if (minutes > most) most = minutes;
+    }
+    return most;
+  }
+
+  /** All lots of the operation that are in use stand in the plan. */
+  complete(op: DenseOp): boolean {
+    for (const item of op.items) if (this.pieces[item]! > 0 && this.placed[item] === null) return false;
+    return true;
+  }
+
+  /** Weighted cost of what is placed, conflicts apart. A lower bound of the finished plan's while lots are off. */
+  get cost(): number {
+    const w = this.weights;
+    let sum =
+      this.orderSum +
+      w.waiting * this.waiting +
+      w.setup * this.setup +
+      w.unsocial * Math.ceil(this.unsocial / 100) +
+      w.disturbance * this.disturbance;
+    if (w.makespan !== 0 || w.maxLateness !== 0) {
+      let latest = 0;
+      let lateness = -FAR;
+      for (const order of this.model.orders) {
+        const end = this.completion[order.index]!;
+        if (end <= this.model.now) continue;
+        if (end > latest) latest = end;
+        if (order.due < FAR && end - order.due > lateness) lateness = end - order.due;
+      }
+      sum += w.makespan * latest + (lateness > -FAR ? w.maxLateness * lateness : 0);
+    }
+    return sum;
+  }
+
+  /** Of a finished plan: what is missing counts as conflicts. */
+  get value(): number {
+    return (this.conflicts + this.missing) * CONFLICT_COST + this.cost;
+  }
+
+  /** While lots are off: no more than what the plan will be worth once they are back. */
+  get partialValue(): number {
+    return this.conflicts * CONFLICT_COST + this.cost;
+  }
+
+  private put(p: Placement): void {
+    invariant(this.placed[p.item] === null, "placed twice");
+    const { mode } = p;
+    for (const machine of mode.machines) {
+      const list = this.lists[machine]!;
+      let i = list.length;
+      while (i > 0 && list[i - 1]!.start > p.start) i--;
+      if (i === list.length) list.push(p);
+      else list.splice(i, 0, p);
+    }
+    this.use(p, -1);
+    this.conflicts += brokenPairs(this, p) + lotConflicts(this.model, p);
+    this.placed[p.item] = p;
+    if (this.model.ops[p.op]!.rule === NONE) this.missing--;
+    this.after(p, 1);
+  }
+
+  private take(p: Placement): void {
+    invariant(this.placed[p.item] === p, "taken off though not there");
+    for (const machine of p.mode.machines) this.lists[machine]!.splice(this.positionOf(machine, p), 1);
+    this.use(p, 1);
+    this.placed[p.item] = null;
+    if (this.model.ops[p.op]!.rule === NONE) this.missing++;
+    this.conflicts -= brokenPairs(this, p) + lotConflicts(this.model, p);
+    this.after(p, -1);
+  }
+
+  private use(p: Placement, sign: number): void {
+    for (const { phase, choice, stretches } of p.phases) {
+      const { crews, amounts } = choice;
+      for (let i = 0; i < stretches.length; i += 2) {
+        for (let c = 0; c < crews.length; c++) this.crews[crews[c]!]!.add(stretches[i]!, stretches[i + 1]!, sign * amounts[c]!);
+        for (let c = 0; c < phase.supplies.length; c++)
+          this.supplies[phase.supplies[c]!]!.add(stretches[i]!, stretches[i + 1]!, sign * phase.draws[c]!);
+      }
+    }
+    const op = this.model.ops[p.op]!;
+    for (let k = 0; k < op.kits.length; k++) this.kits[op.kits[k]!]!.add(p.start, p.end, sign * op.kitCounts[k]!);
+  }
+
+  private after(p: Placement, sign: number): void {
+    const op = this.model.ops[p.op]!;
+    this.waiting += sign * p.waiting;
+    if (!p.running) this.setup += sign * p.setup;
+    this.unsocial += sign * p.unsocial;
+    if (op.published.length > 0) {
+      const now = disturbanceOf(this, op);
+      this.disturbance += now - this.opDisturbance[op.index]!;
+      this.opDisturbance[op.index] = now;
+    }
+    this.refreshOrder(op.order);
+    for (const span of op.spans) this.refreshSpan(span.index);
+    const recount = op.needsCalibrations.length > 0 || op.calibrates.length > 0;
+    for (const machine of p.mode.machines) {
+      if (recount) {
+        const lapsed = calibrationsLapsed(this, machine);
+        this.conflicts += lapsed - this.machineLapsed[machine]!;
+        this.machineLapsed[machine] = lapsed;
+      }
+      for (const rule of this.model.machines[machine]!.rules) this.refreshRule(rule);
+    }
+  }
+
+  private refreshRule(index: number): void {
+    const overdue = overdueRule(this, this.model.rules[index]!) ? 1 : 0;
+    this.conflicts += overdue - this.ruleOverdue[index]!;
+    this.ruleOverdue[index] = overdue;
+  }
+
+  private refreshOrder(index: number): void {
+    const order = this.model.orders[index]!;
+    let end = order.doneEnd;
+    for (const op of order.ops) {
+      for (const item of this.model.ops[op]!.items) {
+        const p = this.placed[item];
+        if (p && p.end > end) end = p.end;
+      }
+    }
+    let cost = 0;
+    let late = 0;
+    if (end > this.model.now && !order.finished) {
+      const w = this.weights;
+      const tardy = end - order.due;
+      if (tardy > 0) cost += order.weight * (w.tardiness * tardy + w.lateOrders);
+      cost += w.flow * order.weight * (end - order.flowFrom);
+      if (end > order.deadline) late = 1;
+    }
+    this.completion[index] = end;
+    this.orderSum += cost - this.orderCost[index]!;
+    this.orderCost[index] = cost;
+    this.conflicts += late - this.orderLate[index]!;
+    this.orderLate[index] = late;
+  }
+
+  /** [from, until) over which the kit of the span is held now; from > until: not at all. */
+  spanHold(index: number): readonly [number, number] {
+    return [this.spanFrom[index]!, this.spanUntil[index]!];
+  }
+
+  private refreshSpan(index: number): void {
+    const span = this.model.spans[index]!;
+    const from = this.model.ops[span.from]!;
+    const to = this.model.ops[span.to]!;
+    let start = from.doneStart === NONE ? FAR : from.doneStart;
+    let end = to.doneEnd === NONE ? -FAR : to.doneEnd;
+    let given = from.doneStart !== NONE;
+    for (const item of from.items) {
+      const p = this.placed[item];
+      if (!p) continue;
+      if (p.start < start) start = p.start;
+      if (p.end > end) end = p.end;
+      if (p.fixed) given = true;
+    }
+    for (const item of to.items) {
+      const p = this.placed[item];
+      if (p && p.end > end) end = p.end;
+    }
+    // what is already out stays out until it comes back, so nobody may plan with it meanwhile
+    if (given && !this.complete(to)) end = this.model.horizon;
+    if (start >= FAR) end = start;
+    const kit = this.kits[span.kit]!;
+    kit.add(this.spanFrom[index]!, this.spanUntil[index]!, span.count);
+    this.spanFrom[index] = start;
+    this.spanUntil[index] = end;
+    kit.add(start, end, -span.count);
+  }
+}

@@ -1,0 +1,129 @@
+/**
+ * The engine: from a problem and what is frozen in it to a placed plan. Constructs by a grid of dispatching rules, keeps the best
+ * and improves it by ruin and recreate until the budget ends. Promises the same plan for the same problem, seed and iteration
+ * budget; promises no optimality. Every plan it gives is meant to pass the checker but for conflicts nothing can avoid.
+ */
+import { createRandom } from "../ground/prng.ts";
+import type { Plan, PlannedOperation } from "../problem/plan.ts";
+import type { Problem } from "../problem/problem.ts";
+import { type Budget, NOMINAL_ROUND } from "./budget.ts";
+import { type CommitOrder, decodeOrder, dispatch } from "./construct/dispatch.ts";
+import { type Estimates, estimate, RULES, type Rule } from "./construct/priority.ts";
+import { startFromPlan } from "./construct/start-plan.ts";
+import { buildModel } from "./decode/build-model.ts";
+import { placeFrozen, placeRunning } from "./decode/given.ts";
+import type { Model } from "./decode/model.ts";
+import { type Choosing, PLAIN } from "./decode/place-operation.ts";
+import { State } from "./decode/state.ts";
+import { writePlan } from "./decode/write-plan.ts";
+import { improve } from "./improve/ruin-recreate.ts";
+
+export type SolveProgress = {
+  readonly iterations: number;
+  readonly conflicts: number;
+  readonly total: number;
+  readonly phase: "construct" | "improve";
+};
+
+export type SolveOptions = {
+  readonly seed: number;
+  readonly budget: Budget;
+  readonly onProgress?: ((progress: SolveProgress) => void) | undefined;
+  /** A plan to start from, kept as far as it holds. */
+  readonly start?: Plan | undefined;
+};
+
+export type SolveOutcome = {
+  readonly plan: Plan;
+  readonly iterations: number;
+  readonly conflicts: number;
+  readonly total: number;
+  readonly rule: Rule | null;
+};
+
+/** Which search fits the shape of the problem. Special engines for classical shapes are dispatched to here. */
+export function chooseEngine(_problem: Problem): "general" {
+  return "general";
+}
+
+/** Choices of how modes are compared while constructing; the best is kept together with the best rule. */
+const CONSTRUCT_CHOICES: readonly Choosing[] = [PLAIN, { ...PLAIN, setupBias: 3 }];
+
+/** A state that holds what is given: running work, then frozen work. */
+export function givenState(model: Model, kept: readonly PlannedOperation[]): State {
+  const state = new State(model);
+  placeRunning(state);
+  placeFrozen(state, kept);
+  state.forget();
+  return state;
+}
+
+export type Constructed = {
+  readonly state: State;
+  readonly order: CommitOrder;
+  readonly rule: Rule;
+  readonly choosing: Choosing;
+  readonly value: number;
+};
+
+/** The best plan of the rule grid. Stops early, with what there is, when asked to. */
+export function bestRulePlan(
+  model: Model,
+  kept: readonly PlannedOperation[],
+  est: Estimates,
+  rules: readonly Rule[],
+  shouldStop: () => boolean,
+): Constructed {
+  let best: Constructed | null = null;
+  const never = () => false;
+  for (const choosing of CONSTRUCT_CHOICES) {
+    for (const rule of rules) {
+      if (best !== null && shouldStop()) return best;
+      const state = givenState(model, kept);
+      const order = dispatch(state, est, rule, choosing, never);
+      state.forget();
+      if (best === null || state.value < best.value) best = { state, order, rule, choosing, value: state.value };
+    }
+    if (!model.ops.some((op) => op.modes.length > 1)) break; // the comparison of modes changes nothing
+  }
+  return best!;
+}
+
+export function solve(problem: Problem, kept: readonly PlannedOperation[], options: SolveOptions): SolveOutcome {
+  const model = buildModel(problem);
+  const est = estimate(model);
+  const random = createRandom(options.seed);
+  const { budget } = options;
+  // the grid costs one decode per rule: at ten thousand operations a part of it must do
+  const rules = model.ops.length > 4000 ? RULES.filter((_, i) => i % 3 === 1) : RULES;
+  let best = bestRulePlan(model, kept, est, rules, budget.shouldStop);
+  let rule: Rule | null = best.rule;
+  if (options.start !== undefined) {
+    const state = startFromPlan(model, kept, options.start, est);
+    if (state.value < best.value) {
+      best = { ...best, state, value: state.value };
+      rule = null;
+    }
+  }
+  const { state } = best;
+  options.onProgress?.({ iterations: 0, conflicts: state.conflicts + state.missing, total: state.cost, phase: "construct" });
+  const result = improve({
+    state,
+    est,
+    random,
+    iterations: budget.iterations,
+    round: budget.iterations ?? NOMINAL_ROUND,
+    shouldStop: budget.shouldStop,
+    fresh: () => givenState(model, kept),
+    decode: (empty, order, choosing) => decodeOrder(empty, order, choosing),
+    onProgress: (iterations, best) =>
+      options.onProgress?.({ iterations, conflicts: best.conflicts + best.missing, total: best.cost, phase: "improve" }),
+  });
+  return {
+    plan: writePlan(result.state),
+    iterations: result.iterations,
+    conflicts: result.state.conflicts + result.state.missing,
+    total: result.state.cost,
+    rule,
+  };
+}

@@ -1,0 +1,212 @@
+/**
+ * Ruin and recreate on the placed plan, under simulated annealing. Each step takes one order's tail and a few neighbours off,
+ * puts them back one by one at their earliest places, and keeps the result or undoes it; everything else stays untouched, so
+ * costs change locally and exactly. Steps end as soon as they are worse than the annealing threshold allows.
+ * Sources: G. Schrimpf, J. Schneider, H. Stamm-Wilbrandt, G. Dueck, Record breaking optimization results using the ruin and
+ * recreate principle, J. Comp. Physics 159, 2000; J. Christiaens, G. Vanden Berghe, Slack induction by string removals for
+ * vehicle routing problems, Transportation Science 54, 2020 (blinks).
+ */
+import type { Random } from "../../ground/prng.ts";
+import { STOP_CHECK_EVERY } from "../budget.ts";
+import type { CommitOrder } from "../construct/dispatch.ts";
+import type { Estimates } from "../construct/priority.ts";
+import { drain } from "../decode/drain.ts";
+import { type DenseOp, type Model, NONE } from "../decode/model.ts";
+import { type Choosing, PLAIN } from "../decode/place-operation.ts";
+import { type Bank, removeSettled } from "../decode/settle.ts";
+import type { State } from "../decode/state.ts";
+import { copyPlacements, restorePlacements, type Snapshot } from "./snapshot.ts";
+
+export type ImproveInput = {
+  readonly state: State;
+  readonly est: Estimates;
+  readonly random: Random;
+  readonly iterations: number | null;
+  /** Iterations over which the temperature falls from start to end. */
+  readonly round: number;
+  readonly shouldStop: () => boolean;
+  readonly fresh: () => State;
+  readonly decode: (empty: State, order: CommitOrder, choosing: Choosing) => void;
+  readonly onProgress: (iterations: number, best: State) => void;
+};
+
+export type ImproveResult = { readonly state: State; readonly iterations: number };
+
+/** Start temperature as a share of the start cost, and how far it falls (engine study: hotter is worse at every size but the smallest). */
+const HEAT = 0.0015;
+const COOLING = 100;
+const REDECODE_EVERY = 300;
+const PROGRESS_EVERY = 2048;
+const SKIP_CHANCE = 0.02;
+
+export function improve(input: ImproveInput): ImproveResult {
+  const { random, est } = input;
+  let state = input.state;
+  const { model } = state;
+  const movable = model.ops.filter(
+    (op) =>
+      op.rule === NONE && op.items.some((item) => state.placed[item] === null || !state.placed[item]!.fixed) && !op.finished,
+  );
+  if (movable.length === 0) return { state, iterations: 0 };
+  let best: Snapshot = copyPlacements(state);
+  let bestValue = state.value;
+  let current = bestValue;
+  const startCost = Math.max(1, state.cost);
+  const rank = new Float64Array(model.ops.length);
+  const bank: Bank = [];
+  const choosing: Choosing = { ...PLAIN, skip: () => random.next() < SKIP_CHANCE, noise: null };
+  const mostPlacements = Math.max(30, Math.min(120, movable.length));
+  let iteration = 0;
+  for (; input.iterations === null || iteration < input.iterations; iteration++) {
+    if (iteration % STOP_CHECK_EVERY === 0 && input.shouldStop()) break;
+    if (iteration % PROGRESS_EVERY === 0 && iteration > 0) input.onProgress(iteration, state);
+    const progress = (iteration % input.round) / input.round;
+    const temperature = startCost * HEAT * COOLING ** -progress;
+    const mark = state.mark();
+    bank.length = 0;
+    ruin(state, movable, random, bank);
+    rankBank(state, est, random, rank);
+    const limit = current - temperature * Math.log(1 - random.next());
+    const outcome = drain(state, bank, rank, choosing, limit, mostPlacements);
+    if (outcome === "done") {
+      current = state.value;
+      state.forget();
+      if (current < bestValue - 1e-6) {
+        bestValue = current;
+        best = copyPlacements(state);
+      }
+    } else state.undoTo(mark);
+
+    if (iteration % REDECODE_EVERY === REDECODE_EVERY - 1) {
+      const order = startOrder(state);
+      const again = input.fresh();
+      input.decode(again, order, redecodeChoosing(state, iteration));
+      if (again.value < current) {
+        again.forget();
+        state = again;
+        current = again.value;
+        if (current < bestValue - 1e-6) {
+          bestValue = current;
+          best = copyPlacements(state);
+        }
+      }
+    }
+  }
+  if (state.value > bestValue + 1e-6) {
+    state = input.fresh();
+    restorePlacements(state, best);
+  }
+  return { state, iterations: iteration };
+}
+
+/** Every second time modes stay as they are, else they are chosen anew. */
+function redecodeChoosing(state: State, iteration: number): Choosing {
+  if (Math.floor(iteration / REDECODE_EVERY) % 2 === 0) return PLAIN;
+  const modes = new Int32Array(state.model.ops.length).fill(NONE);
+  for (const op of state.model.ops) {
+    const p = op.items.map((item) => state.placed[item]).find((placement) => placement && !placement.fixed);
+    if (p) modes[op.index] = p.mode.index;
+  }
+  return { ...PLAIN, modeOf: (op) => modes[op.index]! };
+}
+
+/** All units that are not given, by their present start. */
+function startOrder(state: State): CommitOrder {
+  const { model } = state;
+  const starts: { readonly op: number; readonly start: number }[] = [];
+  for (const op of model.ops) {
+    if (op.rule !== NONE || (op.block.length > 0 && op.block[0] !== op.index)) continue;
+    let start = 0x3fffffff;
+    let free = false;
+    for (const member of op.block.length > 0 ? op.block : [op.index]) {
+      for (const item of model.ops[member]!.items) {
+        const p = state.placed[item];
+        if (p === null || p === undefined) {
+          if (state.pieces[item]! > 0) free = true;
+        } else if (!p.fixed) {
+          free = true;
+          if (p.start < start) start = p.start;
+        }
+      }
+    }
+    if (free) starts.push({ op: op.index, start });
+  }
+  const place = new Float64Array(model.ops.length);
+  model.topological.forEach((op, i) => (place[op] = i));
+  starts.sort((a, b) => a.start - b.start || place[a.op]! - place[b.op]!);
+  return Int32Array.from(starts, (entry) => entry.op);
+}
+
+/** Takes one order's tail and some neighbours off. */
+function ruin(state: State, movable: readonly DenseOp[], random: Random, bank: Bank): void {
+  const { model } = state;
+  const seed = movable[random.int(movable.length)]!;
+  const order = model.orders[seed.order]!;
+  const off = (op: DenseOp): void => {
+    for (const item of op.items) {
+      const p = state.placed[item];
+      if (p && !p.fixed) {
+        bank.push(item);
+        removeSettled(state, p, bank);
+      } else if (!p && state.pieces[item]! > 0 && op.rule === NONE && !bank.includes(item)) bank.push(item);
+    }
+  };
+  const from = seedStart(state, seed);
+  for (const index of order.ops) {
+    const op = model.ops[index]!;
+    if (op.finished || op.rule !== NONE) continue;
+    if (seedStart(state, op) >= from) offWithBlock(model, op, off);
+  }
+  const neighbours = 3 + random.int(7);
+  for (let n = 0; n < neighbours; n++) {
+    const victim = neighbourOf(state, seed, from, random);
+    if (victim) offWithBlock(model, victim, off);
+  }
+}
+
+function offWithBlock(model: Model, op: DenseOp, off: (op: DenseOp) => void): void {
+  if (op.block.length === 0) off(op);
+  else for (const member of op.block) off(model.ops[member]!);
+}
+
+function seedStart(state: State, op: DenseOp): number {
+  let start = 0x3fffffff;
+  for (const item of op.items) {
+    const p = state.placed[item];
+    if (p && p.start < start) start = p.start;
+  }
+  return start;
+}
+
+/** An operation near in time on a machine the seed uses or could use. */
+function neighbourOf(state: State, seed: DenseOp, around: number, random: Random): DenseOp | null {
+  const { model } = state;
+  const mode = seed.modes[random.int(seed.modes.length)];
+  if (!mode || mode.machines.length === 0) return null;
+  const list = state.lists[mode.machines[random.int(mode.machines.length)]!]!;
+  if (list.length === 0) return null;
+  const machine = mode.machines[0]!;
+  const centre = state.positionAfter(machine, around);
+  const at = centre - 5 + random.int(8);
+  const p = list[Math.max(0, Math.min(list.length - 1, at))]!;
+  return p.fixed || model.ops[p.op]!.rule !== NONE ? null : model.ops[p.op]!;
+}
+
+/** In which order the bank is emptied: drawn anew for each step. */
+function rankBank(state: State, est: Estimates, random: Random, rank: Float64Array): void {
+  const { model } = state;
+  const kind = random.int(4);
+  if (kind === 0) {
+    const orderRank = new Map<number, number>();
+    for (const op of model.ops) {
+      let r = orderRank.get(op.order);
+      if (r === undefined) orderRank.set(op.order, (r = random.next()));
+      rank[op.index] = r;
+    }
+    return;
+  }
+  for (const op of model.ops) {
+    const r = kind === 1 ? est.due[op.index]! : kind === 2 ? -est.weight[op.index]! : est.due[op.index]! - est.tail[op.index]!;
+    rank[op.index] = r;
+  }
+}
