@@ -4,6 +4,7 @@
  */
 import { BENCH_HELP, benchCommand } from "./bench-command.ts";
 import { CHECK_HELP, checkCommand } from "./check-command.ts";
+import { ESTIMATE_HELP, estimateCommand } from "./estimate-command.ts";
 import { CommandFailure } from "./failure.ts";
 import { PLAN_HELP, planCommand } from "./plan-command.ts";
 import { SCHEMA_HELP, schemaCommand } from "./schema-command.ts";
@@ -12,6 +13,7 @@ const COMMANDS: Readonly<Record<string, { readonly run: (args: string[]) => numb
   plan: { run: planCommand, help: PLAN_HELP },
   check: { run: checkCommand, help: CHECK_HELP },
   bench: { run: benchCommand, help: BENCH_HELP },
+  estimate: { run: estimateCommand, help: ESTIMATE_HELP },
   schema: { run: schemaCommand, help: SCHEMA_HELP },
 };
 
