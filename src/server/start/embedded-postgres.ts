@@ -83,7 +83,9 @@ async function openFolder(wanted: string, account: Account): Promise<string> {
   await fs.mkdir(standIn, { recursive: true });
   await fs.chmod(standIn, 0o711);
   if (!(await canEnter(account, standIn))) {
-    throw new Error(`${wanted} and ${standIn} are both closed to the account PostgreSQL runs under. Set DATA_DIR to an open folder.`);
+    throw new Error(
+      `${wanted} and ${standIn} are both closed to the account PostgreSQL runs under. Set DATA_DIR to an open folder.`,
+    );
   }
   return standIn;
 }

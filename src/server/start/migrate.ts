@@ -64,13 +64,19 @@ function dueMigrations(known: readonly Migration[], applied: readonly Applied[])
   for (const row of applied) {
     const migration = byName.get(row.migration_name);
     if (!migration) {
-      throw new Error(`The database has migration ${row.migration_name}, which this version does not know. Start a newer version on it.`);
+      throw new Error(
+        `The database has migration ${row.migration_name}, which this version does not know. Start a newer version on it.`,
+      );
     }
     if (!row.finished_at) {
-      throw new Error(`Migration ${row.migration_name} was begun by another tool and never finished. Resolve it before starting.`);
+      throw new Error(
+        `Migration ${row.migration_name} was begun by another tool and never finished. Resolve it before starting.`,
+      );
     }
     if (migration.checksum !== row.checksum) {
-      throw new Error(`Migration ${row.migration_name} was edited after it was applied. Restore the file; put changes in a new one.`);
+      throw new Error(
+        `Migration ${row.migration_name} was edited after it was applied. Restore the file; put changes in a new one.`,
+      );
     }
   }
   const done = new Set(applied.map((row) => row.migration_name));

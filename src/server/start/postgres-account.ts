@@ -19,7 +19,8 @@ export async function postgresAccount(): Promise<Account> {
   const args = ["--system", "--user-group", "--no-create-home", "--shell", "/usr/sbin/nologin", "postgres"];
   await run("useradd", args).catch(() => undefined); // two starts at once: the second finds the first one's account below
   const account = (await idsOf("postgres")) ?? (await idsOf("nobody"));
-  if (!account) throw new Error("PostgreSQL does not run as root, and no account `postgres` could be made. Start as another user.");
+  if (!account)
+    throw new Error("PostgreSQL does not run as root, and no account `postgres` could be made. Start as another user.");
   return account;
 }
 
