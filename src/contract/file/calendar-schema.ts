@@ -2,10 +2,14 @@
 import { z } from "zod";
 import { AMOUNT_MAX, date, entity, id, listOf, moment, name, notes, whole } from "./field.ts";
 
-const wallTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, "expected a wall-clock time, HH:MM from 00:00 to 23:59");
+const wallTime = z
+  .string()
+  .regex(/^([01]\d|2[0-3]):[0-5]\d$/, "expected a wall-clock time, HH:MM from 00:00 to 23:59")
+  .meta({ description: "Wall-clock time, HH:MM." });
 const wallTimeEnd = z
   .string()
-  .regex(/^(([01]\d|2[0-3]):[0-5]\d|24:00)$/, "expected a wall-clock time, HH:MM from 00:00 to 24:00");
+  .regex(/^(([01]\d|2[0-3]):[0-5]\d|24:00)$/, "expected a wall-clock time, HH:MM from 00:00 to 24:00")
+  .meta({ description: "Wall-clock end, HH:MM or 24:00." });
 
 const entryFields = {
   name: name.optional().meta({ description: "Name of the shift, for screens." }),
@@ -33,7 +37,7 @@ const contentSchema = z
     ],
     { error: 'expected { "closed": true } or { "entries": [...] }' },
   )
-  .meta({ id: "DayContent" });
+  .meta({ id: "DayContent", description: "What begins on the special day: nothing, or other entries than in the week." });
 
 const exceptionSchema = entity({
   name: name.optional(),
@@ -49,7 +53,7 @@ const recurringSchema = entity({
   name: name.optional(),
   start: date.meta({ description: "First date; later ones are counted from it." }),
   every: whole(1, 1000, "Every how many units.").default(1),
-  unit: z.enum(["day", "week", "month", "year"]),
+  unit: z.enum(["day", "week", "month", "year"]).meta({ description: "Unit of the repetition." }),
   nth: z
     .union([z.int().min(1).max(5), z.literal(-1)], { error: "expected 1 to 5, or -1 for the last" })
     .optional()
@@ -73,7 +77,7 @@ const extraSchema = entity({
   end: moment("End, excluded; a date means its 24:00."),
   breaks: listOf(entity({ start: moment("Begin."), end: moment("End, excluded.") }), "Breaks within it.").default([]),
   people: whole(0, AMOUNT_MAX, "Headcount in hundredths of a person; left out: the crew's own.").optional(),
-  unsocial: z.boolean().default(false),
+  unsocial: z.boolean().default(false).meta({ description: "Hours that cost extra." }),
 }).meta({ id: "ExtraHours", description: "One dated stretch on top of the rules, for example an additional Saturday." });
 
 export const calendarSchema = entity({

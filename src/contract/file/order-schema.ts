@@ -64,7 +64,7 @@ const runningLotSchema = entity({
 
 const progressSchema = entity({
   done: listOf(doneLotSchema, "Lots that are done.").default([]),
-  running: runningLotSchema.nullable().default(null),
+  running: runningLotSchema.nullable().default(null).meta({ description: "The lot that has begun and is not done; null: none." }),
 }).meta({ id: "Progress", description: "What really happened so far." });
 export type ProgressInFile = z.infer<typeof progressSchema>;
 
@@ -124,14 +124,17 @@ export const orderSchema = entity({
   id: id("order"),
   name: name.optional(),
   notes: notes.optional(),
-  kind: z.enum(["production", "prototype", "campaign", "maintenance"]).default("production"),
+  kind: z
+    .enum(["production", "prototype", "campaign", "maintenance"])
+    .default("production")
+    .meta({ description: "What it is for; planned alike." }),
   quantity: whole(1, PIECES_MAX, "Good pieces wanted.").default(1),
   scrapPerMille: whole(0, 999, "Expected scrap, per mille.").default(0),
   release: moment("Material on hand: nothing starts earlier.").default(0),
   due: moment("What was promised; null: nothing. A date means its 24:00.").nullable().default(null),
   deadline: moment("Ending later is a conflict; null: none. A date means its 24:00.").nullable().default(null),
   weight: whole(0, AMOUNT_MAX, "Weight of its lateness.").default(1),
-  requester: z.string().max(200).nullable().default(null),
-  operations: z.array(operationSchema).min(1).max(10_000),
+  requester: z.string().max(200).nullable().default(null).meta({ description: "Who asked for it." }),
+  operations: z.array(operationSchema).min(1).max(10_000).meta({ description: "Its operations; their order is set by links." }),
 }).meta({ id: "Order" });
 export type OrderInFile = z.infer<typeof orderSchema>;

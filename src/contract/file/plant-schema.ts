@@ -2,6 +2,8 @@
 import { z } from "zod";
 import { AMOUNT_MAX, entity, id, idOf, listOf, MINUTES_MAX, minutes, moment, name, notes, whole } from "./field.ts";
 
+const reason = z.string().max(500).default("").meta({ description: "Reason, for people." });
+
 export const familySchema = z
   .union([z.string().min(1).max(100), z.int().min(-1_000_000_000).max(1_000_000_000)], {
     error: "expected the name of a family, or a temperature in thousandths of a kelvin (whole number)",
@@ -32,7 +34,7 @@ const setupSchema = z
       settling: minutes("Settling time when the temperatures differ.").default(0),
     }),
   ])
-  .meta({ id: "SetupRule" });
+  .meta({ id: "SetupRule", description: "Setup minutes by a table of families, by temperature difference, or none." });
 
 const unattendedSchema = z
   .discriminatedUnion("kind", [
@@ -59,13 +61,13 @@ export const machineSchema = entity({
   name: name.optional(),
   notes: notes.optional(),
   group: z.string().max(100).default("").meta({ description: "Work centre under which screens list it." }),
-  kind: z.enum(["machine", "rig"]).default("machine"),
+  kind: z.enum(["machine", "rig"]).default("machine").meta({ description: "Machine or test rig; planned alike." }),
   calendar: idOf("calendar").nullable().default(null).meta({ description: "Id of its opening calendar; null: always open." }),
   closures: listOf(
     entity({
       start: moment("Begin."),
       end: moment("End, excluded; a date means its 24:00."),
-      reason: z.string().max(500).default(""),
+      reason,
     }),
     "Fixed closures; they stop work but do not empty the machine.",
   ).default([]),
@@ -98,7 +100,7 @@ export const crewSchema = entity({
       start: moment("Begin."),
       end: moment("End, excluded; a date means its 24:00."),
       people: whole(1, AMOUNT_MAX, "How many are away, in hundredths of a person; null: all.").nullable().default(null),
-      reason: z.string().max(500).default(""),
+      reason,
     }),
     "People away.",
   ).default([]),
