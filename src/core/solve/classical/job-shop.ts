@@ -1,6 +1,7 @@
 /**
- * The job shop solver: tabu search from a small population of good orders that are relinked pairwise, until the iterations are
- * spent, the makespan meets the lower bound, or the caller says stop.
+ * The job shop solver: tabu search from a small population of good orders that are relinked pairwise, with slices of branch and
+ * bound between them for shops small enough to hope for a proof, until the iterations are spent, the makespan is proven, or the
+ * caller says stop.
  * Promises a feasible schedule, its lower bound and whether it is proven optimal. Deterministic for (shop, seed, maxIterations,
  * initialPool) as long as shouldStop stays false.
  * Source: B. Peng, Z. Lü, T.C.E. Cheng, A tabu search/path relinking algorithm to solve the job shop scheduling problem,
@@ -8,6 +9,7 @@
  */
 import { createRandom, type Random } from "../../ground/prng.ts";
 import type { JobShop } from "../../problem/classical.ts";
+import { destructiveBound, JobShopBranchAndBound } from "../exact/job-shop-branch-and-bound.ts";
 import { activeDispatch } from "./active-dispatch.ts";
 import { jobShopBound } from "./job-shop-bound.ts";
 import { JobShopGraph } from "./job-shop-graph.ts";
@@ -20,6 +22,9 @@ type Member = { readonly order: Int32Array; readonly makespan: number };
 const POPULATION = 12;
 const PATIENCE = 12_000; // moves without gain in one tabu run
 const GREED_OF_DISPATCH = 0.5;
+const PROOF_SIZE_MAX = 225; // operations; beyond, the tree is hopeless in minutes
+const PROOF_WORK = 40_000; // nodes times operations per slice: about a third of the time
+const BOUND_SIZE_MAX = 2_500; // operations up to which the destructive bound costs well under a second
 
 export function solveJobShop(shop: JobShop, limits: SearchLimits): SearchOutcome {
   const search = new Search(shop, limits);
@@ -33,7 +38,8 @@ class Search {
   private readonly graph: JobShopGraph;
   private readonly tabu: JobShopTabu;
   private readonly maxMoves: number;
-  private readonly bound: number;
+  private readonly exact: JobShopBranchAndBound | undefined;
+  private bound: number;
   private readonly shouldStop: () => boolean;
   private members: Member[] = [];
   private best: Member;
@@ -49,6 +55,8 @@ class Search {
     this.graph.load(activeDispatch(this.graph, this.random, 1));
     this.best = { order: this.graph.order.slice(), makespan: this.graph.makespan };
     this.announce();
+    if (this.graph.size <= BOUND_SIZE_MAX) this.bound = destructiveBound(shop, this.bound, this.best.makespan);
+    if (this.graph.size <= PROOF_SIZE_MAX) this.exact = new JobShopBranchAndBound(shop, this.best.makespan);
   }
 
   run(): void {
@@ -103,7 +111,25 @@ class Search {
       goal: this.bound,
       shouldStop: this.shouldStop,
     });
-    return this.record({ order: this.tabu.bestOrder.slice(), makespan: this.tabu.bestMakespan });
+    const member = this.record({ order: this.tabu.bestOrder.slice(), makespan: this.tabu.bestMakespan });
+    this.prove();
+    return member;
+  }
+
+  /** A slice of the exact search; it may prove the best, or find a better one itself. */
+  private prove(): void {
+    const { exact, graph } = this;
+    if (exact === undefined || exact.exhausted || this.finished()) return;
+    exact.upper = Math.min(exact.upper, this.best.makespan);
+    exact.search(Math.ceil(PROOF_WORK / graph.size), this.shouldStop);
+    const { starts, upper, exhausted } = exact;
+    if (starts !== undefined && upper < this.best.makespan) {
+      const { duration } = graph;
+      const order = Int32Array.from(starts.keys()).sort((x, y) => starts[x] - starts[y] || duration[x] - duration[y] || x - y);
+      graph.load(order);
+      this.members.push(this.record({ order, makespan: graph.makespan }));
+    }
+    if (exhausted) this.bound = Math.max(this.bound, upper);
   }
 
   /** Two members are relinked from both ends; each child is improved and may replace the worst member. */
