@@ -1,0 +1,92 @@
+/**
+ * phaseOrder, phaseWait, wrongWork, setupShort, crewNotOffered: each phase of a lot is there, in its order, as long as it
+ * takes, soon enough after the one before it, and served by crews that have the skills. One conflict for each phase.
+ */
+import type { Interval } from "../calendar/minute.ts";
+import { phaseBefore, type Lot, type PhaseOfLot } from "./lots.ts";
+import { conflictOf, plannedLots, type Scene } from "./scene.ts";
+import { sayDuration } from "./wording.ts";
+
+export function checkPhases(scene: Scene): void {
+  for (const lot of plannedLots(scene)) {
+    if (lot.mode === null) continue;
+    for (const phase of lot.phases) {
+      checkWork(scene, phase);
+      checkPlace(scene, phase);
+      checkServedBy(scene, phase);
+    }
+    checkNothingElse(scene, lot);
+    checkEnds(scene, lot);
+  }
+}
+
+const called = ({ phase }: PhaseOfLot): string => ({ prepare: "prepare", run: "run", clear: "clear" })[phase.kind];
+
+const whereOf = ({ lot, span }: PhaseOfLot): Interval => span ?? [lot.start, lot.start];
+
+/** As long as it takes. A prepare too short for its setup is setupShort and nothing else. */
+function checkWork(scene: Scene, phase: PhaseOfLot): void {
+  const wanted = scene.wanted(phase);
+  const { lot, worked } = phase;
+  if (worked === wanted) return;
+  const setup = wanted - phase.ownMinutes;
+  const kind = setup > 0 && worked < wanted ? "setupShort" : "wrongWork";
+  const needed = setup > 0 ? `${sayDuration(wanted)}, ${sayDuration(setup)} of it setup` : sayDuration(wanted);
+  const sentence = `${called(phase)} of ${scene.name(lot.operation)} at ${scene.at(whereOf(phase)[0])} works ${sayDuration(worked)}, but it takes ${needed}.`;
+  scene.write(conflictOf(kind, [lot.operation.id], null, whereOf(phase), Math.abs(wanted - worked), sentence));
+}
+
+/** At or after the end of the one before it, and within its longest wait. A running lot's current phase has begun long ago. */
+function checkPlace(scene: Scene, phase: PhaseOfLot): void {
+  const { lot, span, current } = phase;
+  const before = phaseBefore(scene.problem.now, lot, phase);
+  if (span === null || current || before === null) return;
+  const [start] = span;
+  const who = `${called(phase)} of ${scene.name(lot.operation)}`;
+  if (start < before.end) {
+    const sentence = `${who} begins at ${scene.at(start)}, before the phase before it ends at ${scene.at(before.end)}.`;
+    scene.write(conflictOf("phaseOrder", [lot.operation.id], null, [start, before.end], before.end - start, sentence));
+  }
+  const { maxWait } = phase.phase;
+  if (maxWait !== null && start - before.end > maxWait) {
+    const sentence = `${who} begins at ${scene.at(start)}, ${sayDuration(start - before.end)} after the phase before it; it may wait ${sayDuration(maxWait)}.`;
+    scene.write(conflictOf("phaseWait", [lot.operation.id], null, [before.end + maxWait, start], start - before.end - maxWait, sentence));
+  }
+}
+
+/** One crew for each need, with its skill. */
+function checkServedBy({ look, at, name, write }: Scene, phase: PhaseOfLot): void {
+  const { lot, crews, span } = phase;
+  const { needs } = phase.phase;
+  if (span === null) return;
+  const wrong = needs.find(({ skill }, i) => look.crews.get(crews[i] ?? "")?.skills.includes(skill) !== true);
+  if (wrong === undefined && crews.length === needs.length) return;
+  const reason = wrong === undefined ? "is given more crews than it needs" : `is not given a crew with the skill "${wrong.skill}"`;
+  const sentence = `${called(phase)} of ${name(lot.operation)} at ${at(span[0])} ${reason}.`;
+  write(conflictOf("crewNotOffered", [lot.operation.id], null, span, span[1] - span[0], sentence));
+}
+
+/** The plan works no phase that the mode does not have, has behind it, or has already been given. */
+function checkNothingElse({ at, name, write }: Scene, lot: Lot): void {
+  const open = new Set(lot.phases.map(({ index }) => index));
+  for (const { phase, work } of lot.planned?.phases ?? []) {
+    const first = work[0];
+    if (open.delete(phase) || first === undefined) continue;
+    const minutes = work.reduce((sum, [start, end]) => sum + end - start, 0);
+    const sentence = `${name(lot.operation)} works ${sayDuration(minutes)} at ${at(first[0])} in a phase that is not left to do.`;
+    write(conflictOf("wrongWork", [lot.operation.id], null, first, minutes, sentence));
+  }
+}
+
+/** A lot lasts from its first worked minute to its last; a lot without work is an instant. */
+function checkEnds({ problem, at, name, write }: Scene, lot: Lot): void {
+  const spans = lot.phases.flatMap(({ span }) => (span === null ? [] : [span]));
+  const starts = spans.map(([start]) => start);
+  const ends = spans.map(([, end]) => end);
+  const start = lot.state === "running" || starts.length === 0 ? lot.start : Math.min(...starts);
+  const end = ends.length > 0 ? Math.max(...ends) : lot.state === "running" ? problem.now : lot.start;
+  const wrong = Math.abs(lot.start - start) + Math.abs(lot.end - end);
+  if (wrong === 0) return;
+  const sentence = `${name(lot.operation)} is said to last from ${at(lot.start)} to ${at(lot.end)}, but its work lasts from ${at(start)} to ${at(end)}.`;
+  write(conflictOf("phaseOrder", [lot.operation.id], null, [Math.min(lot.start, start), Math.max(lot.end, end)], wrong, sentence));
+}
