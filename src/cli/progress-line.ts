@@ -16,7 +16,7 @@ export class ProgressLine {
   }
 
   show(progress: PlanProgress): void {
-    if (this.best === null || progress.cost.total <= this.best.cost.total) this.best = progress;
+    if (this.best === null || progress.conflicts < this.best.conflicts || progress.total <= this.best.total) this.best = progress;
     const now = performance.now();
     if (!process.stderr.isTTY || now - this.shown < 100) return;
     this.shown = now;
@@ -24,7 +24,7 @@ export class ProgressLine {
     const done = this.seconds === null ? progress.iterations / (this.iterations ?? progress.iterations) : elapsed / this.seconds;
     const filled = Math.max(0, Math.min(WIDTH, Math.round(done * WIDTH)));
     const bar = "#".repeat(filled) + ".".repeat(WIDTH - filled);
-    process.stderr.write(`\r\x1b[K[${bar}] ${elapsed.toFixed(0)} s  best ${this.best.cost.total}  ${progress.phase}`);
+    process.stderr.write(`\r\x1b[K[${bar}] ${elapsed.toFixed(0)} s  best ${this.best.total}  ${progress.phase}`);
   }
 
   end(): void {
