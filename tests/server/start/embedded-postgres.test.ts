@@ -10,8 +10,8 @@ import path from "node:path";
 import process from "node:process";
 import pg from "pg";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { commandOf } from "../../../src/server/start/process-command.ts";
 import { type EmbeddedPostgres, startEmbeddedPostgres } from "../../../src/server/start/embedded-postgres.ts";
+import { commandOf } from "../../../src/server/start/process-command.ts";
 
 let folder: string;
 beforeAll(async () => {
@@ -44,7 +44,9 @@ async function startAndKillProcess(): Promise<void> {
     await startEmbeddedPostgres({ folder: ${JSON.stringify(folder)} });
     console.log("up");
     setInterval(() => {}, 1000);`;
-  const child = spawn(process.execPath, ["--import", "tsx", "--input-type=module", "-e", code], { stdio: ["ignore", "pipe", "inherit"] });
+  const child = spawn(process.execPath, ["--import", "tsx", "--input-type=module", "-e", code], {
+    stdio: ["ignore", "pipe", "inherit"],
+  });
   await once(child.stdout, "data");
   child.kill("SIGKILL");
   await once(child, "exit");
