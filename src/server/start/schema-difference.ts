@@ -16,7 +16,8 @@ export async function schemaDifference(
   schemaFile: string,
   migrationsFolder: string,
 ): Promise<string | undefined> {
-  await loadEngine();
+  loading ??= loadEngine();
+  await loading;
   const schema = { path: schemaFile, content: await fs.readFile(schemaFile, "utf8") };
   const migrations = await readMigrations(migrationsFolder);
   const lockfile = await fs.readFile(path.join(migrationsFolder, LOCKFILE), "utf8");
@@ -50,6 +51,9 @@ type Loadable = { __wbg_set_wasm(exports: EngineExports): void };
 type WebAssemblyOfNode = {
   instantiate(bytes: Uint8Array, imports: Record<string, unknown>): Promise<{ instance: { exports: EngineExports } }>;
 };
+
+/** Once per process: a second instance would take the memory from under the first. */
+let loading: Promise<void> | undefined;
 
 /** The package leaves it to its user to instantiate the WebAssembly file that lies beside its bindings. */
 async function loadEngine(): Promise<void> {
