@@ -281,7 +281,6 @@ describe("a file that is wrong says where and what would make it right", () => {
       "links",
       /circle: (R1 -> A1 -> A2 -> R1|A1 -> A2 -> R1 -> A1|A2 -> R1 -> A1 -> A2)/,
     ],
-    ["links[0].pieces", 26, null, /only 25/],
     ["links[0].to", "M1", null, /seconds per piece; mode mill of M1/],
     ["orders[0].operations[1].piecesPerUnit", 2, "links[0]", /A1 has 25, A2 has 50/],
     ["kitSpans[0].kit", "jig", null, /no kit/],

@@ -38,13 +38,15 @@ export function compileProblem(file: ProblemFile): { readonly problem: Problem |
   const minute = (path: readonly PropertyKey[], moment: Moment, side: Side) => time.minute(path, moment, side);
   const published =
     file.published && readPlanBody(file.published, ["published"], new Map(operations.map((o) => [o.id, o])), faults, minute);
+  // Open minutes of machines and crews stand with them; only what work without a machine names is needed by itself.
+  const named = new Set(operations.flatMap(({ modes }) => modes.flatMap(({ calendar }) => calendar ?? [])));
   const problem: Problem = {
     name: file.name,
     zone: time.zone,
     origin: time.origin,
     now: time.now,
     horizon: time.horizon,
-    calendars: plant.calendars,
+    calendars: plant.calendars.filter(({ id }) => named.has(id)),
     machines: plant.machines,
     crews: plant.crews,
     supplies: plant.supplies,
