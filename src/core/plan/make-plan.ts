@@ -12,7 +12,9 @@ import type { OperationId } from "../orders/operation.ts";
 import type { Cost } from "../problem/objective.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
+import { type ClassicalShape, classicalShape } from "../solve/classical-shape.ts";
 import { solve } from "../solve/engine.ts";
+import { solveClassical } from "../solve/solve-classical.ts";
 
 export type PlanProgress = {
   readonly iterations: number;
@@ -67,11 +69,37 @@ const UNAVOIDABLE: ReadonlySet<ConflictKind> = new Set<ConflictKind>([
 
 /** Without iterations and without a stop, the search ends after so many steps. */
 const ITERATIONS_DEFAULT = 2_000;
+const CLASSICAL_ITERATIONS_DEFAULT = 50_000;
+/** Seeds of threads lie far apart. */
+const THREAD_SEED_STEP = 1_000_003;
 
 export function makePlan(problem: Problem, options: PlanOptions): PlanOutcome {
+  const shape = classicalShape(problem);
+  const classical = shape === null ? null : makeClassicalPlan(problem, shape, options);
+  return classical ?? makeShopPlan(problem, options);
+}
+
+/** The dedicated search; null when its plan does not fit before the horizon, which only the general engine can report well. */
+function makeClassicalPlan(problem: Problem, shape: ClassicalShape, options: PlanOptions): PlanOutcome | null {
+  const weight = problem.weights.makespan;
+  const result = solveClassical(problem, shape, {
+    seed: options.seed + (options.threadIndex ?? 0) * THREAD_SEED_STEP,
+    ...(options.iterations !== undefined ? { maxIterations: options.iterations } : options.shouldStop ? {} : { maxIterations: CLASSICAL_ITERATIONS_DEFAULT }),
+    ...(options.shouldStop === undefined ? {} : { shouldStop: options.shouldStop }),
+    onImprovement: (makespan, iterations) =>
+      options.onProgress?.({ iterations, conflicts: 0, total: weight * (problem.now + makespan), phase: "improve" }),
+  });
+  const { conflicts, cost } = check(problem, result.plan);
+  if (conflicts.length > 0) return null;
+  const lowerBound = weight * (problem.now + result.lowerBound);
+  const bound: PlanBound = result.proven ? { kind: "optimal" } : { kind: "within", lowerBound, percent: (100 * (cost.total - lowerBound)) / Math.max(1, lowerBound) };
+  return { plan: result.plan, conflicts, cost, freed: [], bound, iterations: result.iterations };
+}
+
+function makeShopPlan(problem: Problem, options: PlanOptions): PlanOutcome {
   const frozen = frozenWork(problem);
   const { plan, iterations } = solve(problem, frozen.kept, {
-    seed: options.seed + (options.threadIndex ?? 0) * 1_000_003,
+    seed: options.seed + (options.threadIndex ?? 0) * THREAD_SEED_STEP,
     budget: {
       iterations: options.iterations ?? (options.shouldStop ? null : ITERATIONS_DEFAULT),
       shouldStop: options.shouldStop ?? (() => false),
