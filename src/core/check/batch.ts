@@ -30,11 +30,13 @@ function reasonWrong(scene: Scene, all: readonly Lot[], planned: readonly Lot[])
   if (held !== operation.pieces) return `hold ${held} pieces instead of ${operation.pieces}`;
   if (planned.some(({ pieces }) => pieces < 1)) return "must each hold a piece";
   const { lots, minPieces } = operation.split ?? { lots: 1, minPieces: 1 };
-  if (all.length > Math.max(1, lots)) return `are ${all.length}, but ${lots === 1 ? "it may not be split" : `at most ${lots} are allowed`}`;
+  if (all.length > Math.max(1, lots))
+    return `are ${all.length}, but ${lots === 1 ? "it may not be split" : `at most ${lots} are allowed`}`;
   const small = all.length > 1 ? planned.find(({ pieces }) => pieces < minPieces) : undefined;
   if (small !== undefined) return `hold at least ${minPieces} pieces each, but one holds ${small.pieces}`;
   if (planned.some((lot, i) => i > 0 && lot.start < (planned[i - 1] as Lot).start)) return "are not numbered by their starts";
-  if (planned.some((lot) => cutBeforeNow(scene, lot))) return "cut the running lot before a piece that is out already or begun long ago";
+  if (planned.some((lot) => cutBeforeNow(scene, lot)))
+    return "cut the running lot before a piece that is out already or begun long ago";
   return null;
 }
 

@@ -31,13 +31,14 @@ export function checkCrews(scene: Scene): void {
       for (const [id, amount] of needsOfCrews) {
         const crew = look.crews.get(id);
         if (crew === undefined) continue;
-        for (const interval of intersect(ahead, look.enough(crew.headcount, amount))) add(uses, id, interval, amount, operation.id);
+        for (const interval of intersect(ahead, look.enough(crew.headcount, amount)))
+          add(uses, id, interval, amount, operation.id);
       }
     }
   }
   for (const crew of problem.crews) {
     for (const { interval, users, excess } of stretchesOfExcess(uses.get(crew.id) ?? [], crew.headcount, problem.now)) {
-      const sentence = `${crew.name} is short by ${sayPeople(excess)} ${sayInterval(at, interval)}: ${names(scene, users)} need it.`;
+      const sentence = `${crew.name} is short by ${sayPeople(excess)} ${sayInterval(at, interval)}: used by ${names(scene, users)}.`;
       write(conflictOf("crewShort", users, crew.id, interval, excess, sentence));
     }
   }

@@ -34,10 +34,19 @@ function ordersPart({ problem, lots }: Scene): Pick<Parts, "tardiness" | "flow" 
     const ends = (lots.ofOperation.get(operation.id) ?? []).map(({ end }) => end);
     const open = !isDone(operation) || known?.open === true;
     if (ends.length > 0 || known !== undefined || open) {
-      completions.set(operation.order, { end: ends.reduce((latest, end) => Math.max(latest, end), known?.end ?? Number.NEGATIVE_INFINITY), open });
+      completions.set(operation.order, {
+        end: ends.reduce((latest, end) => Math.max(latest, end), known?.end ?? Number.NEGATIVE_INFINITY),
+        open,
+      });
     }
   }
-  const parts = { tardiness: 0, flow: 0, makespan: Number.NEGATIVE_INFINITY, maxLateness: Number.NEGATIVE_INFINITY, lateOrders: 0 };
+  const parts = {
+    tardiness: 0,
+    flow: 0,
+    makespan: Number.NEGATIVE_INFINITY,
+    maxLateness: Number.NEGATIVE_INFINITY,
+    lateOrders: 0,
+  };
   for (const order of problem.orders) {
     const completion = completions.get(order.id);
     if (completion === undefined || !Number.isFinite(completion.end)) continue;

@@ -2,9 +2,10 @@
  * afterDeadline: an order with a hard deadline is complete at or before it. One conflict for each order, with the operations
  * that end later; amount = minutes from the deadline to the completion. Late against the due date is a cost (cost.ts).
  */
+
+import type { Lot } from "./lots.ts";
 import { conflictOf, type Scene } from "./scene.ts";
 import { sayDuration, sayNames } from "./wording.ts";
-import type { Lot } from "./lots.ts";
 
 export function checkDeadlines({ problem, look, lots, at, write }: Scene): void {
   const late = new Map<string, Lot[]>();
@@ -22,6 +23,15 @@ export function checkDeadlines({ problem, look, lots, at, write }: Scene): void 
     const minutes = completion - order.deadline;
     const names = sayNames([...new Set(list.map(({ operation }) => operation.name))]);
     const sentence = `${order.name} is complete at ${at(completion)}, ${sayDuration(minutes)} after its deadline ${at(order.deadline)}: ${names}.`;
-    write(conflictOf("afterDeadline", list.map(({ operation }) => operation.id), order.id, [order.deadline, completion], minutes, sentence));
+    write(
+      conflictOf(
+        "afterDeadline",
+        list.map(({ operation }) => operation.id),
+        order.id,
+        [order.deadline, completion],
+        minutes,
+        sentence,
+      ),
+    );
   }
 }

@@ -5,8 +5,8 @@
 import type { Minute } from "../calendar/minute.ts";
 import type { RunningLot } from "../orders/operation.ts";
 import type { PlannedLot } from "../problem/plan.ts";
-import { isBegun, type Lot, type PhaseOfLot } from "./lots.ts";
 import { machineSet } from "./links.ts";
+import { isBegun, type Lot, type PhaseOfLot } from "./lots.ts";
 import { pieceEnds } from "./pieces.ts";
 import { conflictOf, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
@@ -30,10 +30,16 @@ function checkPin({ look, at, name, write }: Scene, planned: readonly Lot[], fir
   const { machines, start } = operation.pin;
   const moved: Minute = start !== null && !isBegun(operation) ? Math.abs(first.start - start) : 0;
   const elsewhere =
-    machines === null ? undefined : planned.find((lot) => lot.state === "open" && lot.mode !== null && machineSet(lot.mode.machines) !== machineSet(machines));
+    machines === null
+      ? undefined
+      : planned.find(
+          (lot) => lot.state === "open" && lot.mode !== null && machineSet(lot.mode.machines) !== machineSet(machines),
+        );
   if (moved === 0 && elsewhere === undefined) return;
   const place = machines?.map((id) => look.machines.get(id)?.name ?? id).join(" + ") || "no machine";
-  const fixed = [moved > 0 && start !== null ? `at ${at(start)}` : "", elsewhere !== undefined ? `on ${place}` : ""].filter((words) => words !== "").join(" ");
+  const fixed = [moved > 0 && start !== null ? `at ${at(start)}` : "", elsewhere !== undefined ? `on ${place}` : ""]
+    .filter((words) => words !== "")
+    .join(" ");
   const lot = elsewhere !== undefined && moved === 0 ? elsewhere : first;
   const sentence = `${name(operation)} is pinned ${fixed}, but is planned otherwise at ${at(lot.start)}.`;
   write(conflictOf("pinMoved", [operation.id], null, [lot.start, lot.end], moved, sentence));
@@ -88,5 +94,11 @@ function checkFrozen({ lots, kept, at, name, write }: Scene): void {
 
 const shapeOf = (lots: readonly PlannedLot[]): string =>
   JSON.stringify(
-    lots.map(({ mode, pieces, start, end, phases }) => [mode, pieces, start, end, phases.filter(({ work }) => work.length > 0).map(({ phase, work, crews }) => [phase, work, crews])]),
+    lots.map(({ mode, pieces, start, end, phases }) => [
+      mode,
+      pieces,
+      start,
+      end,
+      phases.filter(({ work }) => work.length > 0).map(({ phase, work, crews }) => [phase, work, crews]),
+    ]),
   );

@@ -9,7 +9,11 @@ export type Use<User> = { readonly interval: Interval; readonly amount: number; 
 export type Stretch<User> = { readonly interval: Interval; readonly users: ReadonlySet<User>; readonly excess: number };
 
 /** Only minutes from `from` on are looked at. `capacity` null: 1 at all times. */
-export function stretchesOfExcess<User>(uses: readonly Use<User>[], capacity: StepFunction | null, from: Minute): Stretch<User>[] {
+export function stretchesOfExcess<User>(
+  uses: readonly Use<User>[],
+  capacity: StepFunction | null,
+  from: Minute,
+): Stretch<User>[] {
   const ahead = uses.filter(({ interval, amount }) => amount > 0 && interval[0] < interval[1] && interval[1] > from);
   const starts = ahead.toSorted((a, b) => a.interval[0] - b.interval[0]);
   const ends = ahead.toSorted((a, b) => a.interval[1] - b.interval[1]);

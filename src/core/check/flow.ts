@@ -3,12 +3,13 @@
  * rests by choice. One conflict of each kind for each phase; amount = minutes of the interruptions, and minutes that
  * could have been worked instead of resting. The wait before a phase begins is free (phases.ts has its limits).
  */
-import type { Interval, Minute } from "../calendar/minute.ts";
+
 import { totalMinutes } from "../calendar/intervals.ts";
+import type { Interval, Minute } from "../calendar/minute.ts";
 import type { PhaseOfLot } from "./lots.ts";
 import { pieceEnds } from "./pieces.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
-import { sayDuration } from "./wording.ts";
+import { sayDuration, sayPhase } from "./wording.ts";
 import { firstFit, workableWithin } from "./workable.ts";
 
 type Rest = {
@@ -58,8 +59,7 @@ function checkPausable(scene: Scene, phase: PhaseOfLot, rests: readonly Rest[]):
 /** The pieces are laid over the worked minutes: a rest inside one breaks it, a rest between two may have been too long. */
 function checkPiecewise(scene: Scene, phase: PhaseOfLot, rests: readonly Rest[]): void {
   const ends = pieceEnds(scene, phase);
-  const nextPiece = new Map<Minute, Minute>();
-  ends.forEach((end, i) => nextPiece.set(end, (ends[i + 1] ?? end) - end));
+  const nextPiece = new Map<Minute, Minute>(ends.map((end, i) => [end, (ends[i + 1] ?? end) - end]));
   const inside = rests.filter(({ after }) => !nextPiece.has(after));
   if (inside.length > 0) writeBroken(scene, phase, inside);
   let first: Interval | null = null;
@@ -81,11 +81,11 @@ function writeBroken({ at, name, write }: Scene, { lot, phase }: PhaseOfLot, res
   if (first === undefined) return;
   const minutes = totalMinutes(rests.map(({ interval }) => interval));
   const what = phase.flow === "solid" ? "must not be interrupted" : "may rest only between pieces";
-  const sentence = `${phase.kind} of ${name(lot.operation)} ${what}, but stops at ${at(first[0])} for ${sayDuration(first[1] - first[0])}.`;
+  const sentence = `${sayPhase(phase.kind)} of ${name(lot.operation)} ${what}, but stops at ${at(first[0])} for ${sayDuration(first[1] - first[0])}.`;
   write(conflictOf("flowBroken", [lot.operation.id], null, first, minutes, sentence));
 }
 
 function writeRested({ at, name, write }: Scene, { lot, phase }: PhaseOfLot, first: Interval, minutes: Minute): void {
-  const sentence = `${phase.kind} of ${name(lot.operation)} rests from ${at(first[0])} to ${at(first[1])} though it could work, ${sayDuration(minutes)} in all.`;
+  const sentence = `${sayPhase(phase.kind)} of ${name(lot.operation)} rests from ${at(first[0])} to ${at(first[1])} though it could work, ${sayDuration(minutes)} in all.`;
   write(conflictOf("restedThoughWorkable", [lot.operation.id], null, first, minutes, sentence));
 }

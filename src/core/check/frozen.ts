@@ -9,16 +9,16 @@
  */
 import type { Intervals } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
+import { present } from "../ground/invariant.ts";
 import type { OperationId, RunningLot } from "../orders/operation.ts";
 import type { PlannedLot, PlannedOperation } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
-import { present } from "../ground/invariant.ts";
 import type { Conflict } from "./conflict.ts";
 import { isUnattended, lookUp } from "./look-up.ts";
 import { isBegun, type Lot, type PhaseOfLot } from "./lots.ts";
 import { pieceEnds } from "./pieces.ts";
 import { conflictsOf } from "./rules.ts";
-import { sceneOf, type Scene } from "./scene.ts";
+import { type Scene, sceneOf } from "./scene.ts";
 import { firstFit, workableWithin } from "./workable.ts";
 
 export type Freed = { readonly operation: OperationId; readonly because: Conflict | { readonly followed: OperationId } };
@@ -51,7 +51,10 @@ function judge(problem: Problem): FrozenWork {
     const next = left.shift();
     if (next === undefined) break;
     const because = clean.because ?? {
-      followed: present((followed.get(next.operation) ?? []).find((id) => freedIds.has(id)), "freed work before"),
+      followed: present(
+        (followed.get(next.operation) ?? []).find((id) => freedIds.has(id)),
+        "freed work before",
+      ),
     };
     freed.push({ operation: next.operation, because });
     freedIds.add(next.operation);
@@ -64,7 +67,8 @@ function candidates(problem: Problem): PlannedOperation[] {
   const { freeze, published } = problem;
   if (freeze === null || published === null) return [];
   const { operations } = lookUp(problem);
-  const startOf = ({ lots }: PlannedOperation): Minute => lots.reduce((least, { start }) => Math.min(least, start), Number.POSITIVE_INFINITY);
+  const startOf = ({ lots }: PlannedOperation): Minute =>
+    lots.reduce((least, { start }) => Math.min(least, start), Number.POSITIVE_INFINITY);
   return published.operations
     .filter((planned) => {
       const operation = operations.get(planned.operation);
@@ -90,7 +94,8 @@ function longestClean(
   kept: readonly PlannedOperation[],
   list: readonly PlannedOperation[],
 ): { readonly count: number; readonly because: Conflict | null } {
-  const wrongWith = (count: number): Conflict | null => firstWrong(problem, [...running, ...kept, ...list.slice(0, count)], [...kept, ...list.slice(0, count)]);
+  const wrongWith = (count: number): Conflict | null =>
+    firstWrong(problem, [...running, ...kept, ...list.slice(0, count)], [...kept, ...list.slice(0, count)]);
   if (list.length === 0) return { count: 0, because: null };
   let because = wrongWith(list.length);
   if (because === null) return { count: list.length, because: null };
@@ -112,7 +117,11 @@ function longestClean(
  * The first conflict that names frozen work and is certain. Of running work only the least is known, so a longest lag after
  * it, or pieces that it has not begun to work, prove nothing.
  */
-function firstWrong(problem: Problem, operations: readonly PlannedOperation[], candidates: readonly PlannedOperation[]): Conflict | null {
+function firstWrong(
+  problem: Problem,
+  operations: readonly PlannedOperation[],
+  candidates: readonly PlannedOperation[],
+): Conflict | null {
   const ids = new Set(candidates.map(({ operation }) => operation));
   const { operations: known } = lookUp(problem);
   const uncertain = new Set(
@@ -120,12 +129,15 @@ function firstWrong(problem: Problem, operations: readonly PlannedOperation[], c
       .filter(({ from }) => {
         const { modes, progress } = present(known.get(from), `operation ${from}`);
         const { running } = progress;
-        const perPiece = modes.find(({ id }) => id === running?.mode)?.phases.findIndex(({ work }) => work.kind === "perPiece") ?? -1;
+        const perPiece =
+          modes.find(({ id }) => id === running?.mode)?.phases.findIndex(({ work }) => work.kind === "perPiece") ?? -1;
         return running !== null && perPiece > running.phase;
       })
       .map(({ id }) => id as string),
   );
-  const follows = new Set(problem.links.filter(({ from }) => known.get(from)?.progress.running !== null).map(({ id }) => id as string));
+  const follows = new Set(
+    problem.links.filter(({ from }) => known.get(from)?.progress.running !== null).map(({ id }) => id as string),
+  );
   const conflicts = conflictsOf(sceneOf(problem, { operations }, []));
   return (
     conflicts.find((conflict) => {

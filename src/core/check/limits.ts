@@ -41,7 +41,10 @@ function checkWindow({ at, name, write }: Scene, lot: Lot): void {
   const late: Minute = end !== null ? Math.max(0, lot.end - end) : 0;
   if (early === 0 && late === 0) return;
   const interval: Interval = early > 0 ? [lot.start, lot.start + early] : [lot.end - late, lot.end];
-  const words = early > 0 ? `starts at ${at(lot.start)}, before its window opens at ${at(lot.start + early)}` : `ends at ${at(lot.end)}, after its window closes at ${at(lot.end - late)}`;
+  const words =
+    early > 0
+      ? `starts at ${at(lot.start)}, before its window opens at ${at(lot.start + early)}`
+      : `ends at ${at(lot.end)}, after its window closes at ${at(lot.end - late)}`;
   write(conflictOf("outsideWindow", [lot.operation.id], null, interval, early + late, `${name(lot.operation)} ${words}.`));
 }
 

@@ -43,12 +43,16 @@ function checkMachines(scene: Scene, link: Link, from: Lot, to: Lot): void {
   if (from.state !== "open" && to.state !== "open") return;
   if (machinesOf(from) === machinesOf(to)) return;
   const { look, name, write } = scene;
-  const places = (lot: Lot): string => lot.mode?.machines.map((id) => look.machines.get(id)?.name ?? id).join(" + ") || "no machine";
+  const places = (lot: Lot): string =>
+    lot.mode?.machines.map((id) => look.machines.get(id)?.name ?? id).join(" + ") || "no machine";
   const sentence = `${name(to.operation)} is on ${places(to)}, but must be on the same machine as ${name(from.operation)}, which is on ${places(from)}.`;
-  write(conflictOf("otherMachine", [from.operation.id, to.operation.id], link.id, [to.start, to.end], to.end - to.start, sentence));
+  write(
+    conflictOf("otherMachine", [from.operation.id, to.operation.id], link.id, [to.start, to.end], to.end - to.start, sentence),
+  );
 }
 
 /** A set of machines as one comparable text. */
-export const machineSet = (machines: Operation["modes"][number]["machines"]): string => JSON.stringify([...new Set(machines)].sort());
+export const machineSet = (machines: Operation["modes"][number]["machines"]): string =>
+  JSON.stringify([...new Set(machines)].sort());
 
 const machinesOf = (lot: Lot): string => machineSet(lot.mode?.machines ?? []);

@@ -3,7 +3,7 @@
  * (open, enough of an amount, nobody on site, somebody able to start). Knows no plan.
  * Kept by problem object, which never changes: the browser checks the same problem at every drag. O(problem) to prepare.
  */
-import { intersect, normalise, subtract, union, type Intervals } from "../calendar/intervals.ts";
+import { type Intervals, intersect, normalise, subtract, union } from "../calendar/intervals.ts";
 import { CALENDAR_LEAD_MINUTES, type Interval, type Minute } from "../calendar/minute.ts";
 import { intervalsAtLeast, type StepFunction } from "../calendar/step-function.ts";
 import { present } from "../ground/invariant.ts";
@@ -89,7 +89,8 @@ function prepare(problem: Problem): LookUp {
   };
 }
 
-const byId = <T extends { readonly id: string }>(list: readonly T[]): ReadonlyMap<string, T> => new Map(list.map((item) => [item.id, item]));
+const byId = <T extends { readonly id: string }>(list: readonly T[]): ReadonlyMap<string, T> =>
+  new Map(list.map((item) => [item.id, item]));
 
 /** In a problem without crews somebody is always on site. */
 const nobodyOnSite = (problem: Problem): Intervals =>
@@ -97,9 +98,7 @@ const nobodyOnSite = (problem: Problem): Intervals =>
 
 /** From m minutes after the site emptied until somebody is there again; before the first shift it emptied where the calendars begin. */
 function afterEmptied(nobody: Intervals, minutes: Minute): Intervals {
-  return normalise(
-    nobody.map(([start, end]): Interval => [(start === FIRST ? -CALENDAR_LEAD_MINUTES : start) + minutes, end]),
-  );
+  return normalise(nobody.map(([start, end]): Interval => [(start === FIRST ? -CALENDAR_LEAD_MINUTES : start) + minutes, end]));
 }
 
 function remember(compute: (id: string) => Intervals): (id: string) => Intervals {
@@ -133,7 +132,8 @@ function rememberEnough(): (step: StepFunction, amount: number) => Intervals {
 
 /** Minutes in which the place of a mode is open: all its machines, or its calendar, or at any time. */
 export function placesOf(look: LookUp, mode: Mode): readonly { readonly id: string; readonly open: Intervals }[] {
-  if (mode.machines.length === 0) return mode.calendar === null ? [] : [{ id: mode.calendar, open: look.calendarOpen(mode.calendar) }];
+  if (mode.machines.length === 0)
+    return mode.calendar === null ? [] : [{ id: mode.calendar, open: look.calendarOpen(mode.calendar) }];
   return mode.machines.map((id) => ({ id, open: present(look.machines.get(id), `machine ${id}`).open }));
 }
 

@@ -3,11 +3,11 @@
  * the plan should hold from now on, with the minutes it should work and where it does. Judges nothing.
  * Setup minutes are not known here (setup.ts); `ownMinutes` leaves them out. O(size of problem + plan, log for sorting).
  */
-import { normalise, totalMinutes, type Intervals } from "../calendar/intervals.ts";
+import { type Intervals, normalise, totalMinutes } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
-import { workMinutes, type Mode, type Operation, type Phase, type RunningLot } from "../orders/operation.ts";
+import { type Mode, type Operation, type Phase, type RunningLot, workMinutes } from "../orders/operation.ts";
 import type { CrewId } from "../plant/crew.ts";
-import type { PlannedLot, PlannedPhase, Plan } from "../problem/plan.ts";
+import type { Plan, PlannedLot, PlannedPhase } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 
 export type PhaseOfLot = {
@@ -73,7 +73,8 @@ export function lotsOfPlan(problem: Problem, plan: Plan): LotsOfPlan {
   }
   const mayBe = mayStayUnplanned(problem, leftOut);
   const ofOperation = new Map<string, readonly Lot[]>();
-  for (const operation of problem.operations) ofOperation.set(operation.id, lotsOf(problem, operation, planned.get(operation.id) ?? []));
+  for (const operation of problem.operations)
+    ofOperation.set(operation.id, lotsOf(problem, operation, planned.get(operation.id) ?? []));
   return {
     all: [...ofOperation.values()].flat(),
     ofOperation,
@@ -147,9 +148,13 @@ function phasesOf(problem: Problem, lot: Lot, mode: Mode, planned: readonly Plan
     return [
       {
         ...{ lot, mode, index, phase, current, work, crews },
-        ownMinutes: lot.running !== null && current ? leftOfCurrent(lot.running, phase, lot.pieces) : workMinutes(phase.work, lot.pieces),
+        ownMinutes:
+          lot.running !== null && current ? leftOfCurrent(lot.running, phase, lot.pieces) : workMinutes(phase.work, lot.pieces),
         worked: totalMinutes(work),
-        ahead: first === undefined || first[0] >= problem.now ? work : work.map(([a, b]): Interval => [Math.max(a, problem.now), b]).filter(([a, b]) => a < b),
+        ahead:
+          first === undefined || first[0] >= problem.now
+            ? work
+            : work.map(([a, b]): Interval => [Math.max(a, problem.now), b]).filter(([a, b]) => a < b),
         span: first === undefined || last === undefined ? null : [first[0], last[1]],
         needsOfCrews: needsOfCrews(phase, crews),
       },

@@ -2,8 +2,9 @@
  * machineDoubleUse: a machine takes one operation at a time, from its start to its end, rests and closures included.
  * One conflict for each machine and unbroken stretch; amount = operations too many at the worst minute.
  */
-import type { Lot } from "./lots.ts";
+
 import { stretchesOfExcess, type Use } from "./excess.ts";
+import type { Lot } from "./lots.ts";
 import { conflictOf, type Scene } from "./scene.ts";
 import { sayInterval, sayNames } from "./wording.ts";
 
@@ -23,7 +24,16 @@ export function checkMachineUse({ problem, look, lots, at, name, write }: Scene)
       const names = [...new Set(operations.map(name))].sort();
       const who = names.length === 1 ? `lots of ${names[0]}` : sayNames(names);
       const sentence = `${look.machines.get(id)?.name ?? id} is taken by more than one operation ${sayInterval(at, interval)}: ${who}.`;
-      write(conflictOf("machineDoubleUse", operations.map((operation) => operation.id), id, interval, excess, sentence));
+      write(
+        conflictOf(
+          "machineDoubleUse",
+          operations.map((operation) => operation.id),
+          id,
+          interval,
+          excess,
+          sentence,
+        ),
+      );
     }
   }
 }

@@ -6,7 +6,7 @@
  */
 import { contains, subtract, totalMinutes, union } from "../calendar/intervals.ts";
 import { isUnattended } from "./look-up.ts";
-import { phaseBefore, type PhaseOfLot } from "./lots.ts";
+import { type PhaseOfLot, phaseBefore } from "./lots.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
 
@@ -42,7 +42,7 @@ function checkStarts({ problem, look, at, name, write }: Scene, phase: PhaseOfLo
     if (begin < problem.now || contains(startable, begin)) return false;
     if (i > 0) return true;
     if (current) return !(lot.running?.working === true && begin === problem.now);
-    return !(before !== null && before.exact && before.end === begin);
+    return !(before?.exact && before.end === begin);
   });
   const first = alone[0];
   if (first === undefined) return;

@@ -3,9 +3,9 @@
  * takes, soon enough after the one before it, and served by crews that have the skills. One conflict for each phase.
  */
 import type { Interval } from "../calendar/minute.ts";
-import { phaseBefore, type Lot, type PhaseOfLot } from "./lots.ts";
+import { type Lot, type PhaseOfLot, phaseBefore } from "./lots.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
-import { sayDuration } from "./wording.ts";
+import { sayDuration, sayPhase } from "./wording.ts";
 
 export function checkPhases(scene: Scene): void {
   for (const lot of plannedLots(scene)) {
@@ -20,7 +20,7 @@ export function checkPhases(scene: Scene): void {
   }
 }
 
-const called = ({ phase }: PhaseOfLot): string => ({ prepare: "prepare", run: "run", clear: "clear" })[phase.kind];
+const called = ({ phase }: PhaseOfLot): string => sayPhase(phase.kind);
 
 const whereOf = ({ lot, span }: PhaseOfLot): Interval => span ?? [lot.start, lot.start];
 
@@ -50,7 +50,9 @@ function checkPlace(scene: Scene, phase: PhaseOfLot): void {
   const { maxWait } = phase.phase;
   if (maxWait !== null && start - before.end > maxWait) {
     const sentence = `${who} begins at ${scene.at(start)}, ${sayDuration(start - before.end)} after the phase before it; it may wait ${sayDuration(maxWait)}.`;
-    scene.write(conflictOf("phaseWait", [lot.operation.id], null, [before.end + maxWait, start], start - before.end - maxWait, sentence));
+    scene.write(
+      conflictOf("phaseWait", [lot.operation.id], null, [before.end + maxWait, start], start - before.end - maxWait, sentence),
+    );
   }
 }
 
@@ -61,7 +63,8 @@ function checkServedBy({ look, at, name, write }: Scene, phase: PhaseOfLot): voi
   if (span === null) return;
   const wrong = needs.find(({ skill }, i) => look.crews.get(crews[i] ?? "")?.skills.includes(skill) !== true);
   if (wrong === undefined && crews.length === needs.length) return;
-  const reason = wrong === undefined ? "is given more crews than it needs" : `is not given a crew with the skill "${wrong.skill}"`;
+  const reason =
+    wrong === undefined ? "is given more crews than it needs" : `is not given a crew with the skill "${wrong.skill}"`;
   const sentence = `${called(phase)} of ${name(lot.operation)} at ${at(span[0])} ${reason}.`;
   write(conflictOf("crewNotOffered", [lot.operation.id], null, span, span[1] - span[0], sentence));
 }
@@ -88,5 +91,7 @@ function checkEnds({ problem, at, name, write }: Scene, lot: Lot): void {
   const wrong = Math.abs(lot.start - start) + Math.abs(lot.end - end);
   if (wrong === 0) return;
   const sentence = `${name(lot.operation)} is said to last from ${at(lot.start)} to ${at(lot.end)}, but its work lasts from ${at(start)} to ${at(end)}.`;
-  write(conflictOf("phaseOrder", [lot.operation.id], null, [Math.min(lot.start, start), Math.max(lot.end, end)], wrong, sentence));
+  write(
+    conflictOf("phaseOrder", [lot.operation.id], null, [Math.min(lot.start, start), Math.max(lot.end, end)], wrong, sentence),
+  );
 }

@@ -2,11 +2,12 @@
  * Where the pieces of a phase lie in its worked minutes: "its first i pieces take ceil(i x seconds / 60) worked minutes".
  * Of a running phase, piece ends count back from the end of what remains. Shared by the flow and the transfer rule.
  */
-import { workMinutes } from "../orders/operation.ts";
-import type { Minute } from "../calendar/minute.ts";
+
 import type { Intervals } from "../calendar/intervals.ts";
-import type { Scene } from "./scene.ts";
+import type { Minute } from "../calendar/minute.ts";
+import { workMinutes } from "../orders/operation.ts";
 import type { PhaseOfLot } from "./lots.ts";
+import type { Scene } from "./scene.ts";
 
 /** Worked minutes of the phase, as planned from now on, after which the first i pieces are out. 0 or less: out before now. */
 export function workedAfterPieces(scene: Scene, { lot, phase, current }: PhaseOfLot, i: number): Minute {

@@ -39,7 +39,9 @@ function checkRule({ problem, look, lots, at, write }: Scene, rule: RunHourRule,
   let worst = 0;
   let first: Interval | null = null;
   for (const until of [...resets, Number.MAX_SAFE_INTEGER]) {
-    const ran = runs.map(([start, end]): Interval => [Math.max(start, from), Math.min(end, until)]).filter(([start, end]) => start < end);
+    const ran = runs
+      .map(([start, end]): Interval => [Math.max(start, from), Math.min(end, until)])
+      .filter(([start, end]) => start < end);
     const minutes = ran.reduce((sum, [start, end]) => sum + end - start, 0);
     if (minutes > 0 && counter + minutes > rule.limit) {
       worst = Math.max(worst, counter + minutes - rule.limit);

@@ -4,13 +4,13 @@
  */
 import type { Interval, Minute } from "../calendar/minute.ts";
 import type { Operation, OperationId } from "../orders/operation.ts";
-import type { PlannedOperation, Plan } from "../problem/plan.ts";
+import type { Plan, PlannedOperation } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import type { Conflict, ConflictKind } from "./conflict.ts";
-import { lookUp, type LookUp } from "./look-up.ts";
-import { lotsOfPlan, type Lot, type LotsOfPlan, type PhaseOfLot } from "./lots.ts";
+import { type LookUp, lookUp } from "./look-up.ts";
+import { type Lot, type LotsOfPlan, lotsOfPlan, type PhaseOfLot } from "./lots.ts";
 import { setupsOfLots } from "./setup.ts";
-import { sayMinutes, sayOperation, type SayMinute } from "./wording.ts";
+import { type SayMinute, sayMinutes, sayOperation } from "./wording.ts";
 
 export type Scene = {
   readonly problem: Problem;

@@ -4,9 +4,9 @@
  * machines the largest. Work without a family changes nothing. O(lots log lots).
  */
 import { present } from "../ground/invariant.ts";
-import { setupMinutes, type Family } from "../plant/setup.ts";
-import { byStart, type Lot } from "./lots.ts";
+import { type Family, setupMinutes } from "../plant/setup.ts";
 import type { LookUp } from "./look-up.ts";
+import { byStart, type Lot } from "./lots.ts";
 
 /** Setup minutes by lot; lots without a family are not in it. */
 export function setupsOfLots(look: LookUp, lots: readonly Lot[]): ReadonlyMap<Lot, number> {

@@ -25,7 +25,8 @@ export function checkTransfers(scene: Scene): void {
 }
 
 /** The lot with which the operation ends. */
-const isLast = (lots: readonly Lot[], lot: Lot): boolean => lots.reduce((last, other) => (other.end >= last.end ? other : last)) === lot;
+const isLast = (lots: readonly Lot[], lot: Lot): boolean =>
+  lots.reduce((last, other) => (other.end >= last.end ? other : last)) === lot;
 
 function checkPair(scene: Scene, link: Link & { kind: "transfer" }, from: Lot, to: Lot, areLast: boolean): void {
   if (to.state === "done" || from.mode === null || to.mode === null) return;

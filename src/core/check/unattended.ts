@@ -3,7 +3,7 @@
  * of each machine's unattended rule, and only while fewer than m minutes have passed since the site emptied.
  * One conflict of each kind for each phase; amount = minutes worked that way. Who starts it: people.ts.
  */
-import { intersect, totalMinutes, union, type Intervals } from "../calendar/intervals.ts";
+import { type Intervals, intersect, totalMinutes, union } from "../calendar/intervals.ts";
 import type { ConflictKind } from "./conflict.ts";
 import { isUnattended } from "./look-up.ts";
 import type { PhaseOfLot } from "./lots.ts";
@@ -21,7 +21,13 @@ export function checkUnattended(scene: Scene): void {
   }
 }
 
-function write(scene: Scene, phase: PhaseOfLot, kind: ConflictKind, forbidden: (machine: string) => Intervals, because: string): void {
+function write(
+  scene: Scene,
+  phase: PhaseOfLot,
+  kind: ConflictKind,
+  forbidden: (machine: string) => Intervals,
+  because: string,
+): void {
   const { lot, mode, ahead } = phase;
   const machines = mode.machines.map((id) => ({ id, wrong: intersect(ahead, forbidden(id)) }));
   const wrong = union(...machines.map((machine) => machine.wrong));

@@ -3,7 +3,7 @@
  * sentences only; nothing is computed from them. Pure: reads no clock, the zone is the problem's.
  */
 import type { Interval, Minute } from "../calendar/minute.ts";
-import type { Operation } from "../orders/operation.ts";
+import type { Operation, PhaseKind } from "../orders/operation.ts";
 import type { Problem } from "../problem/problem.ts";
 
 /** A minute as "Thu 20:20", with the date where the weekday alone would be unclear. */
@@ -38,7 +38,11 @@ export function sayDuration(minutes: Minute): string {
   const days = minutes >= 72 * 60 ? Math.floor(minutes / 1440) : 0;
   const hours = Math.floor((minutes - days * 1440) / 60);
   const rest = minutes % 60;
-  const words = [days > 0 ? `${days} d` : "", hours > 0 ? `${hours} h` : "", rest > 0 ? (hours > 0 ? `${String(rest).padStart(2, "0")}` : `${rest} min`) : ""];
+  const words = [
+    days > 0 ? `${days} d` : "",
+    hours > 0 ? `${hours} h` : "",
+    rest > 0 ? (hours > 0 ? `${String(rest).padStart(2, "0")}` : `${rest} min`) : "",
+  ];
   return words.filter((word) => word !== "").join(" ");
 }
 
@@ -51,6 +55,9 @@ export function sayPeople(hundredths: number): string {
   const digits = rest === 0 ? "" : `.${String(rest).padStart(2, "0").replace(/0$/, "")}`;
   return `${whole}${digits} people`;
 }
+
+/** Phases as sentences begin with them. */
+export const sayPhase = (kind: PhaseKind): string => ({ prepare: "Prepare", run: "Run", clear: "Clear" })[kind];
 
 /** "a, b and c". */
 export function sayList(words: readonly string[]): string {

@@ -2,9 +2,9 @@
  * The minutes in which a phase could work, and the first minute from which work fits: what "rests in the others" and
  * "as soon as it fits" are measured against. Other work's use of crews and supplies makes no minute unworkable.
  */
-import { clip, intersect, subtract, type Intervals } from "../calendar/intervals.ts";
+import { clip, type Intervals, intersect, subtract } from "../calendar/intervals.ts";
 import type { Minute } from "../calendar/minute.ts";
-import { isUnattended, placesOf, type LookUp } from "./look-up.ts";
+import { isUnattended, type LookUp, placesOf } from "./look-up.ts";
 import type { PhaseOfLot } from "./lots.ts";
 
 /** Workable minutes of the phase within [from, until). O(stretches there). */
