@@ -22,8 +22,9 @@ export const runProgressSchema = z.object({
   iterations: z.number(),
   seconds: z.number(),
   phase: z.string(),
-  conflicts: z.int().nullable(),
-  cost: costSchema.nullable(),
+  conflicts: z.int().nullable().meta({ description: "Of the best plan so far; null: none yet." }),
+  total: z.number().nullable().meta({ description: "Its weighted cost." }),
+  cost: costSchema.nullable().meta({ description: "Its parts, known when a thread is done." }),
 });
 export type RunProgress = z.infer<typeof runProgressSchema>;
 

@@ -56,3 +56,6 @@ export async function changeRun(store: Store, id: string, from: readonly State[]
   if (run) await announce(store, { type: "run", id, state: run.state, progress: run.progress, revision: run.revision, error: run.error });
   return run;
 }
+
+export const unfinishedRuns = async (store: Store): Promise<RunView[]> =>
+  (await store.db.run.findMany({ where: { state: { in: ["queued", "running", "cancelling"] } } })).map(view);

@@ -71,3 +71,8 @@ export function databaseRefusal(error: unknown): DatabaseRefusal | null {
   }
   return null;
 }
+
+/** The store's connection or transaction for libraries that bring SQL of their own. */
+export const plainSql = (store: Store) => ({
+  executeSql: async (text: string, values: unknown[] = []) => ({ rows: await store.db.$queryRawUnsafe<unknown[]>(text, ...values) }),
+});

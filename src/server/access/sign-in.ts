@@ -1,0 +1,80 @@
+/**
+ * Sign-in by better-auth (e-mail and password, sessions in the database, httpOnly SameSite cookies): we keep no sessions of
+ * our own. Nobody signs up by himself; accounts are made by an administrator, the first one by the one-time link.
+ * Passwords are hashed by argon2id, 19 MiB and 2 passes (OWASP Password Storage Cheat Sheet, argon2id minimum).
+ */
+import { randomBytes } from "node:crypto";
+import { hash, verify } from "argon2";
+import { betterAuth } from "better-auth";
+import { fromNodeHeaders, toNodeHandler } from "better-auth/node";
+import type { IncomingHttpHeaders, IncomingMessage, ServerResponse } from "node:http";
+import { ROLES, type Role } from "../../contract/api/role.ts";
+import type { Actor } from "../actions/actor.ts";
+import { keepSecret } from "../store/people-store.ts";
+import type { StoreConnection } from "../store/store.ts";
+
+export const AUTH_PATH = "/api/v1/auth";
+/** Set by us on every request, whatever the client sent: without it all clients would share one rate limit. */
+export const CLIENT_ADDRESS_HEADER = "x-slotwright-client";
+
+const ARGON2 = { memoryCost: 19_456, timeCost: 2, parallelism: 1 };
+const PASSWORD_MIN = 10;
+/** Tries of one address. */
+const RATE = { window: 60, max: 60 };
+const SIGN_IN_RATE = { window: 60, max: 10 };
+
+export type SignIn = {
+  /** The person of the request's session; null: nobody is signed in. */
+  personOf(headers: IncomingHttpHeaders): Promise<Actor | null>;
+  /** Makes an account; null when the e-mail is taken. */
+  createAccount(account: { name: string; email: string; password: string; role: Role }): Promise<string | null>;
+  setPassword(id: string, password: string): Promise<void>;
+  handle(request: IncomingMessage, response: ServerResponse): Promise<void>;
+};
+
+export async function openSignIn(store: StoreConnection, publicUrl: string): Promise<SignIn> {
+  const secret = await keepSecret(store, "session", randomBytes(32).toString("base64url"));
+  const auth = betterAuth({
+    appName: "Slotwright",
+    baseURL: publicUrl,
+    basePath: AUTH_PATH,
+    secret,
+    database: store.pool,
+    telemetry: { enabled: false },
+    logger: { level: "error" },
+    // A browser cannot forge Host, so a page of another origin is still refused; the address people use need not be configured.
+    trustedOrigins: (request) => (request ? ownOrigins(request.headers.get("host")) : []),
+    emailAndPassword: {
+      enabled: true,
+      disableSignUp: true,
+      minPasswordLength: PASSWORD_MIN,
+      password: { hash: (password) => hash(password, ARGON2), verify: ({ hash: kept, password }) => verify(kept, password) },
+    },
+    user: { additionalFields: { role: { type: "string", input: false, required: false, defaultValue: "viewer" } } },
+    rateLimit: { enabled: true, storage: "database", ...RATE, customRules: { "/sign-in/email": SIGN_IN_RATE, "/change-password": SIGN_IN_RATE } },
+    advanced: { ipAddress: { ipAddressHeaders: [CLIENT_ADDRESS_HEADER] }, useSecureCookies: publicUrl.startsWith("https:"), cookiePrefix: "slotwright" },
+  });
+  const context = await auth.$context;
+  const node = toNodeHandler(auth);
+  return {
+    async personOf(headers) {
+      if (!headers.cookie) return null;
+      const session = await auth.api.getSession({ headers: fromNodeHeaders(headers) });
+      if (!session) return null;
+      const role = ROLES.find((r) => r === session.user.role);
+      return role ? { id: session.user.id, name: session.user.name, role } : null;
+    },
+    async createAccount({ name, email, password, role }) {
+      if (await context.internalAdapter.findUserByEmail(email.toLowerCase())) return null;
+      const user = await context.internalAdapter.createUser({ name, email: email.toLowerCase(), emailVerified: true, role }, { method: "admin" });
+      await context.internalAdapter.linkAccount({ userId: user.id, providerId: "credential", accountId: user.id, password: await context.password.hash(password) });
+      return user.id;
+    },
+    async setPassword(id, password) {
+      await context.internalAdapter.updatePassword(id, await context.password.hash(password));
+    },
+    handle: (request, response) => node(request, response),
+  };
+}
+
+const ownOrigins = (host: string | null): string[] => (host ? [`http://${host}`, `https://${host}`] : []);
