@@ -3,9 +3,11 @@ import { readdirSync, readFileSync } from "node:fs";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import { describe, expect, test } from "vitest";
 import { jsonSchema } from "../../src/contract/json-schema.ts";
-import { writePlanFile } from "../../src/contract/plan-file.ts";
+import { readPlanText, writePlanFile } from "../../src/contract/plan-file.ts";
 import { problemFileSchema, readProblemText } from "../../src/contract/problem-file.ts";
+import { check } from "../../src/core/check/checker.ts";
 import { present } from "../../src/core/ground/invariant.ts";
+import { makePlan } from "../../src/core/plan/make-plan.ts";
 import { smallShop } from "./small-shop.ts";
 
 const folder = new URL("../../seed/examples/", import.meta.url);
@@ -38,6 +40,18 @@ test("what runs in the largest example fits the clock: 19 of 22 pieces of 30 min
   );
   expect([mill.pieces, mill.progress.running]).toMatchObject([22, { start: 370, remaining: 19 * 30, pieces: 22 }]);
   expect(result.value.horizon).toBe(21 * 1440 - 60);
+});
+
+describe("the engine plans them without a conflict, and the plan survives its file", () => {
+  for (const { name, text } of texts)
+    test(name, () => {
+      const result = readProblemText(text);
+      if (!result.ok) throw new Error(JSON.stringify(result.error));
+      const { plan } = makePlan(result.value, { seed: 1, iterations: 50 });
+      const back = readPlanText(JSON.stringify(writePlanFile(result.value, plan)), result.value);
+      expect(back).toEqual({ ok: true, value: plan });
+      expect(check(result.value, plan).conflicts).toEqual([]);
+    });
 });
 
 describe("JSON Schema", () => {
