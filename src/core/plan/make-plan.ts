@@ -6,7 +6,7 @@
  */
 import { check } from "../check/checker.ts";
 import type { Conflict, ConflictKind } from "../check/conflict.ts";
-import { frozenWork } from "../check/frozen.ts";
+import { type Freed, frozenWork } from "../check/frozen.ts";
 import { InvariantBroken } from "../ground/invariant.ts";
 import type { OperationId } from "../orders/operation.ts";
 import type { Cost } from "../problem/objective.ts";
@@ -41,8 +41,6 @@ export type PlanBound =
   | { readonly kind: "optimal" }
   | { readonly kind: "within"; readonly lowerBound: number; readonly percent: number }
   | { readonly kind: "none" };
-
-export type Freed = { readonly operation: OperationId; readonly because: Conflict | { readonly followed: OperationId } };
 
 export type PlanOutcome = {
   readonly plan: Plan;
@@ -84,7 +82,11 @@ function makeClassicalPlan(problem: Problem, shape: ClassicalShape, options: Pla
   const weight = problem.weights.makespan;
   const result = solveClassical(problem, shape, {
     seed: options.seed + (options.threadIndex ?? 0) * THREAD_SEED_STEP,
-    ...(options.iterations !== undefined ? { maxIterations: options.iterations } : options.shouldStop ? {} : { maxIterations: CLASSICAL_ITERATIONS_DEFAULT }),
+    ...(options.iterations !== undefined
+      ? { maxIterations: options.iterations }
+      : options.shouldStop
+        ? {}
+        : { maxIterations: CLASSICAL_ITERATIONS_DEFAULT }),
     ...(options.shouldStop === undefined ? {} : { shouldStop: options.shouldStop }),
     onImprovement: (makespan, iterations) =>
       options.onProgress?.({ iterations, conflicts: 0, total: weight * (problem.now + makespan), phase: "improve" }),
@@ -92,7 +94,9 @@ function makeClassicalPlan(problem: Problem, shape: ClassicalShape, options: Pla
   const { conflicts, cost } = check(problem, result.plan);
   if (conflicts.length > 0) return null;
   const lowerBound = weight * (problem.now + result.lowerBound);
-  const bound: PlanBound = result.proven ? { kind: "optimal" } : { kind: "within", lowerBound, percent: (100 * (cost.total - lowerBound)) / Math.max(1, lowerBound) };
+  const bound: PlanBound = result.proven
+    ? { kind: "optimal" }
+    : { kind: "within", lowerBound, percent: (100 * (cost.total - lowerBound)) / Math.max(1, lowerBound) };
   return { plan: result.plan, conflicts, cost, freed: [], bound, iterations: result.iterations };
 }
 

@@ -49,11 +49,11 @@ export function chooseEngine(_problem: Problem): "general" {
 /** Choices of how modes are compared while constructing; the best is kept together with the best rule. */
 const CONSTRUCT_CHOICES: readonly Choosing[] = [PLAIN, { ...PLAIN, setupBias: 3 }];
 
-/** A state that holds what is given: running work, then frozen work. */
+/** A state that holds what is given: frozen work, and running work whose later phases go around it. */
 export function givenState(model: Model, kept: readonly PlannedOperation[]): State {
   const state = new State(model);
-  placeRunning(state);
   placeFrozen(state, kept);
+  placeRunning(state);
   state.forget();
   return state;
 }

@@ -85,7 +85,9 @@ export function dispatch(state: State, est: Estimates, rule: Rule, choosing: Cho
     commit(takeNext(state, est, rule, waiting, machineFree));
   }
   const rank = new Float64Array(count).fill(count);
-  order.forEach((op, i) => (rank[op] = i));
+  order.forEach((op, i) => {
+    rank[op] = i;
+  });
   drain(state, bank, rank, choosing, Infinity, 40 * count + 200);
   return Int32Array.from(order);
 }
@@ -159,6 +161,8 @@ export function decodeOrder(state: State, order: CommitOrder, choosing: Choosing
     else placeOperation(state, dense, -FAR, choosing, bank);
   }
   const rank = new Float64Array(model.ops.length).fill(model.ops.length);
-  order.forEach((op, i) => (rank[op] = i));
+  order.forEach((op, i) => {
+    rank[op] = i;
+  });
   drain(state, bank, rank, choosing, Infinity, 40 * model.ops.length + 200);
 }

@@ -16,8 +16,8 @@ import type { Estimates } from "./priority.ts";
 
 export function startFromPlan(model: Model, kept: readonly PlannedOperation[], plan: Plan, est: Estimates): State {
   const state = new State(model);
-  placeRunning(state);
   placeFrozen(state, kept);
+  placeRunning(state);
   const bank: Bank = [];
   const keptIds = new Set(kept.map((planned) => planned.operation));
   const loads: Placement[] = [];

@@ -89,7 +89,9 @@ export function buildModel(problem: Problem): Model {
     const choices: CrewChoice[] = [];
     for (const crewOfNeed of combinations) {
       const sums = new Map<number, number>();
-      crewOfNeed.forEach((crew, need) => sums.set(crew, (sums.get(crew) ?? 0) + phase.needs[need]!.amount));
+      crewOfNeed.forEach((crew, need) => {
+        sums.set(crew, (sums.get(crew) ?? 0) + phase.needs[need]!.amount);
+      });
       const crews = [...sums.keys()].sort((a, b) => a - b);
       const amounts = crews.map((crew) => sums.get(crew)!);
       const calendar = workable({
@@ -178,7 +180,7 @@ export function buildModel(problem: Problem): Model {
   const blocks = findBlocks(problem.operations.length, links, spans, topological);
   const published = new Map((problem.published?.operations ?? []).map((planned) => [planned.operation, planned.lots]));
   const ruleOf = new Map<number, { readonly rule: number; readonly rank: number }>();
-  for (const rule of rules) rule.ops.forEach((op, rank) => ruleOf.set(op, { rule: rule.index, rank }));
+  for (const rule of rules) for (const [rank, op] of rule.ops.entries()) ruleOf.set(op, { rule: rule.index, rank });
 
   const items: DenseItem[] = [];
   const done: DoneWork[] = [];
@@ -310,8 +312,9 @@ function denseFamilies(problem: Problem, machineOfId: Map<string, number>) {
     const list = [...rows[index]!.keys()];
     const size = machine.setup.kind === "none" ? 0 : list.length;
     const setup = new Int32Array(size * size);
-    if (size > 0)
-      list.forEach((from, i) => list.forEach((to, j) => (setup[i * size + j] = setupMinutes(machine.setup, from, to))));
+    for (let i = 0; i < size; i++) {
+      for (let j = 0; j < size; j++) setup[i * size + j] = setupMinutes(machine.setup, list[i]!, list[j]!);
+    }
     return { setupSize: size, setup, standsIn: machine.family === null ? NONE : 0 };
   });
   return { tables, rowOf: (machine: number, family: Family): number => present(rows[machine]!.get(family), "family") };

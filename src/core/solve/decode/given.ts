@@ -6,20 +6,9 @@ import { present } from "../../ground/invariant.ts";
 import type { PlannedLot, PlannedOperation } from "../../problem/plan.ts";
 import { earliestPhase, IMPOSSIBLE } from "./lay-phase.ts";
 import { type CrewChoice, type DenseMode, type DenseOp, type DensePhase, FAR, phaseMinutes } from "./model.ts";
-import { beginOf, endOf, makePlacement, type PlacedPhase, type Placement, pieceMinutes, workedMinutes } from "./placement.ts";
+import { endOf, makePlacement, type PlacedPhase, type Placement, pieceMinutes, workedMinutes } from "./placement.ts";
 import type { State } from "./state.ts";
-import { nextMinute, stretchAt, type WorkCalendar } from "./work-calendar.ts";
-
-const NEVER: WorkCalendar = {
-  count: 0,
-  starts: new Int32Array(0),
-  ends: new Int32Array(0),
-  before: new Int32Array(1),
-  bucket: new Int32Array(1),
-  first: 0,
-  lacksStarter: null,
-  startable: null,
-};
+import { NEVER, nextMinute, stretchAt } from "./work-calendar.ts";
 
 /** The choice with these crews; one made up (never workable) when the problem offers no such choice any more. */
 function choiceOf(state: State, op: DenseOp, phase: DensePhase, mode: DenseMode, crews: readonly string[]): CrewChoice {
@@ -30,7 +19,7 @@ function choiceOf(state: State, op: DenseOp, phase: DensePhase, mode: DenseMode,
   if (known) return known;
   const needs = op.source.modes[mode.index - op.modes[0]!.index]!.phases[mode.phases.indexOf(phase)]!.needs;
   const sums = new Map<number, number>();
-  wanted.forEach((crew, i) => sums.set(crew, (sums.get(crew) ?? 0) + (needs[i]?.amount ?? 0)));
+  for (const [i, crew] of wanted.entries()) sums.set(crew, (sums.get(crew) ?? 0) + (needs[i]?.amount ?? 0));
   return { index: -1, crewOfNeed: wanted, crews: [...sums.keys()], amounts: [...sums.values()], calendar: NEVER };
 }
 
@@ -46,7 +35,7 @@ export function placementOfLot(state: State, op: DenseOp, item: number, lot: Pla
       return {
         phase,
         choice: choiceOf(state, op, phase, mode, planned.crews),
-        stretches: planned.work.flatMap(([start, end]) => [start, end]),
+        stretches: planned.work.flat(),
       };
     });
   const prepare = phases[0]?.phase.isPrepare ? phases[0] : undefined;
@@ -165,5 +154,3 @@ function goOn(phase: DensePhase, choice: CrewChoice, now: number, working: boole
   }
   return out;
 }
-
-export const startOfPlaced = (p: Placement): number => (p.phases.length > 0 ? beginOf(p.phases[0]!) : p.start);

@@ -76,7 +76,13 @@ export function bestPlace(state: State, item: number, notBefore: number, choosin
     const behind = pick(state, item, modes, { ...EARLIEST, notBefore: Math.max(notBefore, op.pinnedStart) }, choosing);
     if (behind !== null) return behind;
   }
-  return pick(state, item, modes, { notBefore, latestEnd: FAR, exactStart: NONE, skip: choosing.skip }, choosing);
+  return pick(
+    state,
+    item,
+    modes,
+    { notBefore, latestEnd: FAR, exactStart: NONE, skip: choosing.skip, keepOthers: false },
+    choosing,
+  );
 }
 
 function pick(state: State, item: number, modes: readonly DenseMode[], wish: PlaceWish, choosing: Choosing): Placement | null {

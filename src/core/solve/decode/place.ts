@@ -25,9 +25,11 @@ export type PlaceWish = {
   readonly exactStart: number;
   /** Chance of passing over a gap that would fit (0 with no generator): variety for the search. */
   readonly skip: (() => boolean) | null;
+  /** The setup of the work after it must stay as it is: nothing else may change. */
+  readonly keepOthers: boolean;
 };
 
-export const EARLIEST: PlaceWish = { notBefore: -FAR, latestEnd: FAR, exactStart: NONE, skip: null };
+export const EARLIEST: PlaceWish = { notBefore: -FAR, latestEnd: FAR, exactStart: NONE, skip: null, keepOthers: false };
 
 type Scratch = number[][];
 const scratch: Scratch = Array.from({ length: 16 }, () => []);
@@ -101,7 +103,7 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
       // the setup of the next work with a family changes when this comes before it
       for (let k = 0; k < machineCount; k++) {
         if (mode.families[k]! < 0) continue;
-        const room = followerLimit(state, mode, k, at);
+        const room = followerLimit(state, mode, k, at, wish.keepOthers);
         if (room < limit) {
           limit = room;
           const machine = mode.machines[k]!;
@@ -114,7 +116,7 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
         continue;
       }
     }
-    if (wish.skip !== null && wish.skip()) {
+    if (wish.skip?.()) {
       at = limit < FAR ? blockedUntil : at + worked + setup;
       continue;
     }
@@ -243,7 +245,7 @@ function beginForEnd(placed: PlacedPhase, end: number): number {
 }
 
 /** The minute by which work before the next one with a family must end on this machine; at `at` or before: no room. */
-function followerLimit(state: State, mode: DenseMode, k: number, at: number): number {
+function followerLimit(state: State, mode: DenseMode, k: number, at: number, keepOthers: boolean): number {
   const machine = mode.machines[k]!;
   const list = state.lists[machine]!;
   let position = state.positionAfter(machine, at);
@@ -273,7 +275,7 @@ function followerLimit(state: State, mode: DenseMode, k: number, at: number): nu
     }
   }
   if (needed === follower.setup) return FAR;
-  if (follower.fixed) return at;
+  if (follower.fixed || keepOthers) return at;
   if (needed < follower.setup) return FAR;
   const planned = planPrepare(state, follower, needed, at);
   if (planned === null) return at;

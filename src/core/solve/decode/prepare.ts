@@ -24,7 +24,7 @@ export function planPrepare(state: State, placement: Placement, setup: number, g
   const next = rest[0];
   const minutes = phaseMinutes(prepare, placement.pieces) + setup;
   const endBy = next ? beginOf(next) : placement.end;
-  const mustTouch = next !== undefined && next.phase.wantsStarter && !startsByItself(next);
+  const mustTouch = next?.phase.wantsStarter && !startsByItself(next);
   const early = op.prepareEarly && next !== undefined;
   const floor = Math.max(startFloor(state, op), gapFrom, early ? -FAR : linkFloor(state, op));
   const pinned = op.pinnedStart !== NONE && op.items[0] === placement.item;
@@ -33,9 +33,9 @@ export function planPrepare(state: State, placement: Placement, setup: number, g
     return makePlacement(model, placement.item, mode, placement.pieces, rest, setup, endBy, null, false);
   }
   const choices = had ? [had.choice, ...prepare.choices.filter((choice) => choice !== had.choice)] : prepare.choices;
-  if (had) usePrepare(state, had, 1);
+  if (had) chargePrepare(state, had, 1);
   const found = latestFit(state, prepare, choices, minutes, endBy, floor, mustTouch, next);
-  if (had) usePrepare(state, had, -1);
+  if (had) chargePrepare(state, had, -1);
   if (found === null) return null;
   const planned = makePlacement(model, placement.item, mode, placement.pieces, [found, ...rest], setup, 0, null, false);
   if (pinned && planned.start !== op.pinnedStart) return null;
@@ -64,7 +64,7 @@ function startsByItself(placed: PlacedPhase): boolean {
   return false;
 }
 
-function usePrepare(state: State, placed: PlacedPhase, sign: number): void {
+function chargePrepare(state: State, placed: PlacedPhase, sign: number): void {
   const { crews, amounts } = placed.choice;
   for (let i = 0; i < placed.stretches.length; i += 2) {
     for (let c = 0; c < crews.length; c++)

@@ -1,81 +1,82 @@
 /**
- * Residual profile: what is left of one crew, supply or kit over time, as sorted break points. Adding and taking are exact
- * and undo each other in any order (equal neighbours always merge), so a plan's profile never depends on how it was reached.
- * Search O(log n), change O(n) by one block move, which at a few thousand points is below a microsecond.
+ * Residual profile: what is left of one crew, supply or kit over time, as break points kept in buckets of 1,024 minutes. Adding
+ * and taking are exact and undo each other in any order (equal neighbours in a bucket always merge), so a plan's profile never
+ * depends on how it was reached. Search and change touch only the buckets concerned: O(break points there), usually a handful.
+ * Outside the span it was made for nothing is left and nothing is kept.
  */
 import type { StepFunction } from "../../calendar/step-function.ts";
 
-const FAR_BEFORE = -0x3fffffff;
+const BITS = 10;
+const MINUTES = 1 << BITS;
+const STRIDE_FIRST = 16;
+const BEYOND = 0x3fffffff;
 
 export class Profile {
-  at: Int32Array;
-  value: Int32Array;
-  count: number;
+  private readonly begin: number;
+  private readonly end: number;
+  private readonly buckets: number;
+  private stride = STRIDE_FIRST;
+  private at: Int32Array;
+  private value: Int32Array;
+  private readonly count: Int32Array;
 
-  constructor(step: StepFunction) {
-    const size = Math.max(64, step.at.length * 2 + 64);
-    this.at = new Int32Array(size);
-    this.value = new Int32Array(size);
-    this.at[0] = FAR_BEFORE;
-    this.count = 1;
+  constructor(step: StepFunction, begin: number, end: number) {
+    this.begin = begin;
+    this.buckets = Math.max(1, ((end - begin + MINUTES - 1) >> BITS) + 1);
+    this.end = begin + this.buckets * MINUTES;
+    this.at = new Int32Array(this.buckets * this.stride);
+    this.value = new Int32Array(this.buckets * this.stride);
+    this.count = new Int32Array(this.buckets).fill(1);
+    for (let b = 0; b < this.buckets; b++) this.at[b * this.stride] = begin + b * MINUTES;
     for (let i = 0; i < step.at.length; i++) {
-      const minute = step.at[i]!;
       const level = step.value[i]!;
-      if (level === this.value[this.count - 1]!) continue;
-      this.at[this.count] = minute;
-      this.value[this.count] = level;
-      this.count++;
+      if (level !== 0) this.add(step.at[i]!, step.at[i + 1] ?? this.end, level);
     }
-  }
-
-  /** Index of the piece that holds the minute. */
-  private indexOf(minute: number): number {
-    const at = this.at;
-    let low = 0;
-    let high = this.count - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >>> 1;
-      if (at[middle]! <= minute) low = middle;
-      else high = middle - 1;
-    }
-    return low;
-  }
-
-  private grow(): void {
-    const at = new Int32Array(this.at.length * 2);
-    const value = new Int32Array(this.at.length * 2);
-    at.set(this.at);
-    value.set(this.value);
-    this.at = at;
-    this.value = value;
   }
 
   /** Adds delta (negative: takes) over [start, end). */
   add(start: number, end: number, delta: number): void {
-    if (start >= end || delta === 0) return;
-    if (this.count + 2 > this.at.length) this.grow();
-    const at = this.at;
-    const value = this.value;
-    let i = this.indexOf(start);
-    // the index of the first piece at or after start, split where needed
-    let added = 0;
-    const splitStart = at[i]! !== start;
+    const from = Math.max(start, this.begin);
+    const until = Math.min(end, this.end);
+    if (from >= until || delta === 0) return;
+    const first = (from - this.begin) >> BITS;
+    const last = (until - 1 - this.begin) >> BITS;
+    for (let b = first; b <= last; b++) {
+      const bucketStart = this.begin + (b << BITS);
+      const bucketEnd = bucketStart + MINUTES;
+      const a = Math.max(from, bucketStart);
+      const z = Math.min(until, bucketEnd);
+      if (this.count[b]! + 2 > this.stride) this.grow();
+      if (a === bucketStart && z === bucketEnd) {
+        const base = b * this.stride;
+        for (let i = base; i < base + this.count[b]!; i++) this.value[i] = this.value[i]! + delta;
+      } else this.addWithin(b, a, z, bucketEnd, delta);
+    }
+  }
+
+  private addWithin(b: number, start: number, end: number, bucketEnd: number, delta: number): void {
+    const { at, value } = this;
+    const base = b * this.stride;
+    let top = base + this.count[b]!;
+    let i = base;
+    while (i + 1 < top && at[i + 1]! <= start) i++;
     let j = i;
-    while (j + 1 < this.count && at[j + 1]! < end) j++;
-    const splitEnd = j + 1 >= this.count || at[j + 1]! !== end;
+    while (j + 1 < top && at[j + 1]! < end) j++;
+    const splitStart = at[i]! !== start;
+    const splitEnd = end !== bucketEnd && !(j + 1 < top && at[j + 1]! === end);
+    const added = Number(splitStart) + Number(splitEnd);
     const levelAtEnd = value[j]!;
-    if (splitStart) added++;
-    if (splitEnd) added++;
     if (added > 0) {
-      at.copyWithin(j + 1 + added, j + 1, this.count);
-      value.copyWithin(j + 1 + added, j + 1, this.count);
-      this.count += added;
+      for (let k = top - 1; k > j; k--) {
+        at[k + added] = at[k]!;
+        value[k + added] = value[k]!;
+      }
+      top += added;
       if (splitEnd) {
         at[j + added] = end;
         value[j + added] = levelAtEnd;
       }
       if (splitStart) {
-        // pieces i+1..j move one to the right
         for (let k = j; k > i; k--) {
           at[k + 1] = at[k]!;
           value[k + 1] = value[k]!;
@@ -87,15 +88,36 @@ export class Profile {
       }
     }
     for (let k = i; k <= j; k++) value[k] = value[k]! + delta;
-    // merge equal neighbours at both ends; inside, differences are unchanged
-    if (j + 1 < this.count && value[j + 1]! === value[j]!) this.drop(j + 1);
-    if (i > 0 && value[i]! === value[i - 1]!) this.drop(i);
+    // equal neighbours merge at both ends; inside, differences are unchanged
+    if (j + 1 < top && value[j + 1]! === value[j]!) {
+      top--;
+      for (let k = j + 1; k < top; k++) {
+        at[k] = at[k + 1]!;
+        value[k] = value[k + 1]!;
+      }
+    }
+    if (i > base && value[i]! === value[i - 1]!) {
+      top--;
+      for (let k = i; k < top; k++) {
+        at[k] = at[k + 1]!;
+        value[k] = value[k + 1]!;
+      }
+    }
+    this.count[b] = top - base;
   }
 
-  private drop(i: number): void {
-    this.at.copyWithin(i, i + 1, this.count);
-    this.value.copyWithin(i, i + 1, this.count);
-    this.count--;
+  private grow(): void {
+    const stride = this.stride * 2;
+    const at = new Int32Array(this.buckets * stride);
+    const value = new Int32Array(this.buckets * stride);
+    for (let b = 0; b < this.buckets; b++) {
+      const from = b * this.stride;
+      at.set(this.at.subarray(from, from + this.count[b]!), b * stride);
+      value.set(this.value.subarray(from, from + this.count[b]!), b * stride);
+    }
+    this.stride = stride;
+    this.at = at;
+    this.value = value;
   }
 
   /**
@@ -103,36 +125,48 @@ export class Profile {
    * or -1 when there is none.
    */
   shortUntil(start: number, end: number, amount: number): number {
-    const at = this.at;
-    const value = this.value;
-    let low = this.indexOf(start);
-    let found = -1;
-    while (low < this.count && at[low]! < end) {
-      if (value[low]! < amount) found = low;
-      low++;
-    }
-    if (found < 0) return -1;
-    found++;
-    while (found < this.count && value[found]! < amount) found++;
-    return found >= this.count ? 0x3fffffff : at[found]!;
-  }
-
-  /** The begin of the first stretch in [start, end) where less than `amount` is left, or -1. */
-  shortFrom(start: number, end: number, amount: number): number {
-    const at = this.at;
-    const value = this.value;
-    let i = this.indexOf(start);
-    while (i < this.count && at[i]! < end) {
-      if (value[i]! < amount) return at[i]! > start ? at[i]! : start;
-      i++;
+    if (start >= end) return -1;
+    if (end > this.end || start < this.begin) return amount > 0 ? BEYOND : -1;
+    const { at, value, count, stride, begin } = this;
+    const first = (start - begin) >> BITS;
+    for (let b = (end - 1 - begin) >> BITS; b >= first; b--) {
+      const base = b * stride;
+      let i = base + count[b]! - 1;
+      while (at[i]! >= end) i--;
+      for (; i >= base; i--) {
+        if (value[i]! < amount) return this.follow(b, i, amount);
+        if (at[i]! <= start) return -1;
+      }
     }
     return -1;
   }
 
-  leastIn(start: number, end: number): number {
-    let i = this.indexOf(start);
-    let least = this.value[i]!;
-    for (i++; i < this.count && this.at[i]! < end; i++) if (this.value[i]! < least) least = this.value[i]!;
-    return least;
+  /** The end of the shortage that holds at entry i of bucket b. */
+  private follow(b: number, i: number, amount: number): number {
+    const { at, value, count, stride } = this;
+    let k = i + 1;
+    for (let c = b; c < this.buckets; c++) {
+      const base = c * stride;
+      if (c > b) k = base;
+      for (; k < base + count[c]!; k++) if (value[k]! >= amount) return at[k]!;
+    }
+    return BEYOND;
+  }
+
+  /** The begin of the first stretch in [start, end) where less than `amount` is left, or -1. */
+  shortFrom(start: number, end: number, amount: number): number {
+    if (start >= end) return -1;
+    if (end > this.end || start < this.begin) return amount > 0 ? start : -1;
+    const { at, value, count, stride, begin } = this;
+    const last = (end - 1 - begin) >> BITS;
+    for (let b = (start - begin) >> BITS; b <= last; b++) {
+      const base = b * stride;
+      const top = base + count[b]!;
+      for (let i = base; i < top && at[i]! < end; i++) {
+        if (i + 1 < top && at[i + 1]! <= start) continue;
+        if (value[i]! < amount) return Math.max(at[i]!, start);
+      }
+    }
+    return -1;
   }
 }

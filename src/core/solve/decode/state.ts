@@ -2,6 +2,9 @@
  * The placed plan: which lot lies where, what is left of crews, supplies and kits, and what it all costs, kept exact under
  * every single change. Changes are logged and undone strictly last in, first out. Knows no search and no rule of placement.
  */
+
+import { CALENDAR_LEAD_MINUTES } from "../../calendar/minute.ts";
+import type { StepFunction } from "../../calendar/step-function.ts";
 import { invariant } from "../../ground/invariant.ts";
 import type { CostWeights } from "../../problem/objective.ts";
 import { type DenseOp, FAR, type Model, NONE, setupBetween } from "./model.ts";
@@ -52,9 +55,10 @@ export class State {
     this.placed = model.items.map(() => null);
     this.pieces = new Int32Array(model.items.length);
     this.lists = model.machines.map(() => []);
-    this.crews = model.headcounts.map((step) => new Profile(step));
-    this.supplies = model.amounts.map((step) => new Profile(step));
-    this.kits = model.kitCounts.map((step) => new Profile(step));
+    const profile = (step: StepFunction) => new Profile(step, -CALENDAR_LEAD_MINUTES, model.horizon);
+    this.crews = model.headcounts.map(profile);
+    this.supplies = model.amounts.map(profile);
+    this.kits = model.kitCounts.map(profile);
     this.firstFamily = Int32Array.from(model.machines, (machine) => machine.standsIn);
     const latest = new Map<number, number>();
     for (const work of model.done) {

@@ -75,7 +75,7 @@ export function nextMinute(calendar: WorkCalendar, minute: number): number {
   const i = stretchAt(calendar, minute);
   if (i >= calendar.count) return -1;
   const start = calendar.starts[i]!;
-  return start > minute ? start : minute;
+  return Math.max(start, minute);
 }
 
 /** The stretch in which the worked minute number `worked` (counted from the begin of the calendar) ends, searched from stretch i on. */
@@ -102,3 +102,6 @@ export function stretchOfWorked(calendar: WorkCalendar, worked: number, i: numbe
   }
   return low;
 }
+
+/** Nothing is ever workable: for crews that a plan names though the problem does not offer them. */
+export const NEVER: WorkCalendar = compileWorkCalendar([], null, null);

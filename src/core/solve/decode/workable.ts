@@ -30,9 +30,11 @@ export function createWorkables(problem: Problem): (question: WorkQuestion) => W
   const compiled = new Map<string, WorkCalendar>();
   const pieces = new Map<string, Intervals>();
   const remembered = (key: string, make: () => Intervals): Intervals => {
-    let found = pieces.get(key);
-    if (found === undefined) pieces.set(key, (found = make()));
-    return found;
+    const known = pieces.get(key);
+    if (known !== undefined) return known;
+    const made = make();
+    pieces.set(key, made);
+    return made;
   };
   const onSite = (): Intervals =>
     remembered("on site", () => (problem.crews.length === 0 ? everything : union(...problem.crews.map((crew) => crew.present))));

@@ -132,7 +132,9 @@ function startOrder(state: State): CommitOrder {
     if (free) starts.push({ op: op.index, start });
   }
   const place = new Float64Array(model.ops.length);
-  model.topological.forEach((op, i) => (place[op] = i));
+  model.topological.forEach((op, i) => {
+    place[op] = i;
+  });
   starts.sort((a, b) => a.start - b.start || place[a.op]! - place[b.op]!);
   return Int32Array.from(starts, (entry) => entry.op);
 }
