@@ -20,7 +20,7 @@ const PARTS: Readonly<Record<string, readonly string[]>> = {
 };
 
 /** The rooms of the core in the order in which data walks through them; a room imports itself and rooms before it. */
-const ROOMS = [
+const ROOMS: readonly string[] = [
   "ground",
   "calendar",
   "plant",
@@ -34,7 +34,7 @@ const ROOMS = [
   "risk",
   "scenario",
   "track",
-] as const;
+];
 const STRANGERS = [
   ["solve", "check"],
   ["check", "solve"],
@@ -55,7 +55,7 @@ const CORE_PACKAGES = /^luxon$/;
 const CONTRACT_PACKAGES = /^(zod|luxon|jsonc-parser)$/;
 
 const IMPURE =
-  /\b(Date\s*\.\s*now|new\s+Date|Date\s*\(|performance\s*\.|Math\s*\.\s*random|process\s*\.|console\s*\.|setTimeout|setInterval|queueMicrotask|fetch\s*\(|await\b|async\b|globalThis|crypto\s*\.|DateTime\s*\.\s*(now|local)\s*\(\s*\))/;
+  /\b(Date\s*\.\s*now|new\s+Date\b(?!\s*\(\s*[^)\s])|(?<!new\s+)Date\s*\(|performance\s*\.|Math\s*\.\s*random|process\s*\.|console\s*\.|setTimeout|setInterval|queueMicrotask|fetch\s*\(|await\b|async\b|globalThis|crypto\s*\.|DateTime\s*\.\s*(now|local)\s*\(\s*\))/;
 
 const FORBIDDEN_NAME = /^(utils?|helpers?|common|misc|managers?|shared)$/;
 const FORBIDDEN_FILE = /^(types|index|utils?|helpers?|common|constants|misc)\.(ts|tsx|mjs)$/;
@@ -132,7 +132,7 @@ const roomLaw = perImport("a room of the core imports rooms before it; solve and
   if (own === undefined || target === undefined) return undefined;
   const other = roomOf(target);
   if (other === undefined) return undefined; // another part: the import law's business
-  const rank = (room: string): number => ROOMS.findIndex((one) => one === room);
+  const rank = (room: string): number => ROOMS.indexOf(room);
   if (rank(own) < 0 || rank(other) < 0) return `there is no room ${rank(own) < 0 ? own : other}`;
   if (STRANGERS.some(([a, b]) => a === own && b === other)) return `${own} and ${other} never import each other`;
   return rank(other) > rank(own) ? `${other} comes after ${own}` : undefined;
