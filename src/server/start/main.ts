@@ -36,7 +36,7 @@ async function start(): Promise<void> {
     port: settings.port,
     host: settings.host,
     dataFolder: settings.dataFolder,
-    solverWorkers: "inside",
+    solverWorkers: settings.solverWorkers,
   });
   if (!stopping) console.log(`\nSlotwright is ready: ${server.address}\nStop it with Ctrl-C.`);
 }
