@@ -1,0 +1,135 @@
+/**
+ * Words on bars, drawn above everything else that is long and thin. A label stands on the free upper half over work without people,
+ * inside attended work, or - for bars too short to carry it - on the ground beside them, where the next bar leaves room.
+ */
+import { groundAt } from "../ground.ts";
+import type { Bar, Segment } from "../bar.ts";
+import type { PlacedBar } from "./bar-layer.ts";
+import type { Scene, Surface } from "./surface.ts";
+
+/** Waits shorter than this say nothing. */
+const WAIT_WORTH_SAYING = 90;
+
+type Room = { readonly left: number; readonly right: number; readonly on: "ground" | "work" | "setup" };
+
+export function paintLabels(surface: Surface, scene: Scene, placed: readonly PlacedBar[], skipKey: string | null): void {
+  if (scene.tier === "silhouette" || scene.tier === "column") return;
+  for (const place of placed) if (place.bar.key !== skipKey && place.bar.trade !== "maintenance") paintLabel(surface, scene, place);
+}
+
+const textsOf = (bar: Bar): readonly string[] => {
+  const slash = bar.number.lastIndexOf("/");
+  return [bar.title, bar.number, slash > 0 ? bar.number.slice(slash) : ""];
+};
+
+export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): void {
+  const { ctx, palette, labels } = surface;
+  const { bar, y } = place;
+  const chosen = bar.order.id === scene.view.chosenOrder;
+  const face = chosen ? "strong" : "label";
+  const upper = y + scene.row.bar - scene.row.low - 3;
+  const middle = y + scene.row.bar / 2 + 4.5;
+  const rooms = roomsOf(scene, bar);
+  const texts = textsOf(bar);
+  let used: { left: number; right: number } | null = null;
+  search: for (const text of texts) {
+    if (text === "") continue;
+    const width = labels.width(text, face);
+    for (const room of rooms) {
+      if (room.right - room.left < width + 9) continue;
+      const left = room.left + 5;
+      const past = bar.start < scene.view.now && left < scene.x(scene.view.now);
+      if (room.on === "ground") labels.draw(ctx, text, left, upper, face, palette.ink, chosenGround(surface, scene, chosen, left));
+      else if (room.on === "setup") labels.draw(ctx, text, left, middle, face, palette.ink, bar.trade === "rig" ? palette.rigTint : palette.machineTint);
+      else {
+        const main = bar.trade === "rig" ? palette.rig : palette.machine;
+        labels.draw(ctx, text, left, middle, face, bar.trade === "rig" ? palette.onRig : palette.onMachine, past ? main : null);
+      }
+      used = { left, right: left + width };
+      break search;
+    }
+  }
+  if (used === null && scene.tier !== "flat") {
+    // Too short to carry its number: it stands beside the bar if the neighbour leaves room.
+    const text = bar.number;
+    const left = place.right + 5;
+    const width = labels.width(text, face);
+    if (bar.late === 0 && left + width + 5 < Math.min(place.next, scene.width) && place.right > 0) {
+      labels.draw(ctx, text, left, middle, face, palette.ink2, groundColour(surface, scene, left));
+    }
+  }
+  if (scene.tier === "full" || scene.tier === "clock") paintWaits(surface, scene, place, used, upper);
+  if (scene.tier === "clock") paintClockTimes(surface, scene, place);
+}
+
+/** Places for a label, best first: over stretches without people, then inside attended work, then on a setup. */
+function roomsOf(scene: Scene, bar: Bar): readonly Room[] {
+  const ground: Room[] = [];
+  const work: Room[] = [];
+  const setup: Room[] = [];
+  let open: { left: number; right: number } | null = null;
+  const push = (list: Room[], left: number, right: number, on: Room["on"]): void => {
+    const from = Math.max(left, 0);
+    const until = Math.min(right, scene.width);
+    if (until - from > 12) list.push({ left: from, right: until, on });
+  };
+  for (const segment of bar.segments) {
+    const left = scene.x(segment.start);
+    const right = scene.x(segment.end);
+    if (!segment.tall) {
+      open = open ? { left: open.left, right } : { left, right };
+      continue;
+    }
+    if (open) push(ground, open.left, open.right, "ground");
+    open = null;
+    if (segment.look === "setup" || segment.look === "unload" || segment.look === "past") push(setup, left, right, "setup");
+    else push(work, left, right, "work");
+  }
+  if (open) push(ground, open.left, open.right, "ground");
+  const wide = (a: Room, b: Room): number => b.right - b.left - (a.right - a.left);
+  return [...[...ground, ...work].sort(wide), ...setup.sort(wide)];
+}
+
+const groundColour = ({ palette }: Surface, scene: Scene, x: number): string => {
+  const kind = groundAt(scene.model.shop.ground, scene.start + x / scene.view.camera.scale);
+  return kind === "day" ? palette.sheet : kind === "night" ? palette.night : palette.closed;
+};
+
+/** On the marker the wash is the ground; its mixed colour is not needed, because ink on it holds without a halo. */
+const chosenGround = (surface: Surface, scene: Scene, chosen: boolean, x: number): string | null =>
+  chosen && surface.palette.name === "light" ? null : groundColour(surface, scene, x);
+
+function paintWaits(surface: Surface, scene: Scene, { bar, y }: PlacedBar, used: { left: number; right: number } | null, upper: number): void {
+  const { ctx, palette, labels } = surface;
+  const { words } = scene.view;
+  const told = (segment: Segment): boolean => (segment.look === "waits" || segment.look === "paused") && segment.end - segment.start >= WAIT_WORTH_SAYING;
+  for (const segment of bar.segments) {
+    if (!told(segment) || segment.end <= scene.start || segment.start >= scene.end) continue;
+    const minutes = segment.end - segment.start;
+    const text = segment.look === "waits" ? words.waits(words.duration(minutes)) : words.paused(words.duration(minutes));
+    const width = labels.width(text, "note");
+    const right = Math.min(scene.x(segment.end), scene.width) - 4;
+    let left = Math.max(scene.x(segment.start), 0) + 4;
+    if (used && used.right + 8 > left && used.left < right) left = used.right + 8;
+    if (right - left < width) continue;
+    const at = Math.min(Math.max(left, scene.x(segment.start) + 4), right - width);
+    labels.draw(ctx, text, at, upper, "note", palette.ink2, groundColour(surface, scene, at));
+  }
+  void y;
+}
+
+/** Clock times at phase edges, at the nearest zoom only. */
+function paintClockTimes(surface: Surface, scene: Scene, { bar, y }: PlacedBar): void {
+  const { ctx, palette, labels } = surface;
+  const { time } = scene.model.shop;
+  let last = Number.NEGATIVE_INFINITY;
+  for (const minute of [bar.start, ...bar.segments.map(({ end }) => end)]) {
+    if (minute < scene.start || minute > scene.end) continue;
+    const x = scene.x(minute);
+    const text = time.time(minute);
+    const width = labels.width(text, "note");
+    if (x - width / 2 < last + 4) continue;
+    labels.draw(ctx, text, x - width / 2, y + scene.row.bar + 7, "note", palette.ink2, groundColour(surface, scene, x));
+    last = x + width / 2;
+  }
+}

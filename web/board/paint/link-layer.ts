@@ -1,0 +1,74 @@
+/** Links of the chosen order in ink with a halo; broken ones of any order red, dashed, pointing back. Labels are painted over them. */
+import type { Bar } from "../bar.ts";
+import { barsBetween, linkRoute, type Point } from "../link-route.ts";
+import type { Scene, Surface } from "./surface.ts";
+
+const BROKEN = new Set(["lagShort", "lagLong", "transferEarly", "otherMachine"]);
+
+export function paintLinks(surface: Surface, scene: Scene): void {
+  const { model, view } = scene;
+  const broken = new Set(model.conflicts.placed.flatMap(({ conflict }) => (BROKEN.has(conflict.kind) && conflict.resource !== null ? [conflict.resource] : [])));
+  const bars = new Map<string, Bar[]>();
+  const wanted = model.shop.problem.links.filter(({ id, from, to }) => {
+    if (broken.has(id)) return true;
+    if (view.chosenOrder === null || !view.showLinks) return false;
+    return model.shop.operation.get(from)?.order === view.chosenOrder || model.shop.operation.get(to)?.order === view.chosenOrder;
+  });
+  if (wanted.length === 0) return;
+  const ends = new Set(wanted.flatMap(({ from, to }) => [from, to]));
+  for (const bar of model.bars) {
+    if (!ends.has(bar.operation.id)) continue;
+    const list = bars.get(bar.operation.id);
+    if (list) list.push(bar);
+    else bars.set(bar.operation.id, [bar]);
+  }
+  for (const link of wanted) {
+    const from = bars.get(link.from)?.reduce((last, bar) => (bar.end > last.end ? bar : last));
+    const to = bars.get(link.to)?.[0];
+    if (!from || !to) continue;
+    const route = routeOf(scene, from, to);
+    if (broken.has(link.id)) stroke(surface, route, surface.palette.bad, true);
+    else stroke(surface, route, surface.palette.ink, false);
+  }
+}
+
+function routeOf(scene: Scene, from: Bar, to: Bar): readonly Point[] {
+  const middle = (lane: number): number => scene.y(lane) + scene.row.above + scene.row.bar / 2;
+  const fromLane = from.lanes[0] ?? 0;
+  const toLane = to.lanes[0] ?? 0;
+  const { scale, left } = scene.view.camera;
+  return linkRoute(
+    { from: { x: scene.x(from.end), y: middle(fromLane), lane: fromLane }, to: { x: scene.x(to.start), y: middle(toLane), lane: toLane } },
+    (lane, side) => scene.y(side === "above" ? lane : lane + 1) + (side === "above" ? 1 : -0.5),
+    (x, a, b) => barsBetween(scene.model, left + x / scale, a, b),
+  );
+}
+
+function stroke({ ctx, palette }: Surface, route: readonly Point[], colour: string, broken: boolean): void {
+  const first = route[0];
+  const last = route.at(-1);
+  if (!first || !last) return;
+  const path = (): void => {
+    ctx.beginPath();
+    route.forEach(([x, y], i) => (i === 0 ? ctx.moveTo(x, y) : ctx.lineTo(x, y)));
+    ctx.stroke();
+  };
+  ctx.lineJoin = "round";
+  ctx.strokeStyle = palette.sheet;
+  ctx.lineWidth = 4.6;
+  path();
+  ctx.strokeStyle = colour;
+  ctx.lineWidth = 1.6;
+  if (broken) ctx.setLineDash([5, 3]);
+  path();
+  ctx.setLineDash([]);
+  ctx.fillStyle = colour;
+  ctx.beginPath();
+  ctx.arc(first[0], first[1], 3, 0, Math.PI * 2);
+  ctx.fill();
+  ctx.beginPath();
+  ctx.moveTo(last[0], last[1]);
+  ctx.lineTo(last[0] - 7, last[1] - 4);
+  ctx.lineTo(last[0] - 7, last[1] + 4);
+  ctx.fill();
+}

@@ -1,0 +1,225 @@
+/**
+ * Marks on bars: chosen, phantom, conflict, late, rush, pin, frozen feet, focus. Shape and gap carry them, never hue alone.
+ * On one bar at most one mark is drawn on each of its sides: chosen wash under it, conflict around it, rush on top, late below,
+ * pin and feet at the base; the panel says everything. Balloons keep clear of each other and merge with a count when they cannot.
+ */
+import type { Bar } from "../bar.ts";
+import type { PlacedBar } from "./bar-layer.ts";
+import { outline, type Scene, type Surface } from "./surface.ts";
+
+export function paintChosen(surface: Surface, scene: Scene, placed: readonly PlacedBar[]): void {
+  const { ctx, palette } = surface;
+  const { chosenOrder } = scene.view;
+  if (chosenOrder === null) return;
+  for (const { bar, x, right, y } of placed) {
+    if (bar.order.id !== chosenOrder) continue;
+    const left = Math.max(x - 2.5, -20);
+    const width = Math.min(right + 2.5, scene.width + 20) - left;
+    ctx.globalAlpha = palette.markerWash;
+    ctx.fillStyle = palette.marker;
+    ctx.fillRect(left, y - 2.5, width, scene.row.bar + 5);
+    ctx.globalAlpha = 1;
+    ctx.strokeStyle = palette.ink;
+    outline(ctx, left, y - 2.5, width, scene.row.bar + 5, 1);
+  }
+}
+
+export function paintPhantoms(surface: Surface, scene: Scene): void {
+  const { ctx, palette, labels } = surface;
+  ctx.strokeStyle = palette.ghost;
+  for (let lane = scene.firstLane; lane <= scene.lastLane; lane++) {
+    const y = scene.y(lane) + scene.row.above;
+    for (const phantom of scene.model.phantomsOnLane[lane] ?? []) {
+      if (phantom.end <= scene.start || phantom.start >= scene.end) continue;
+      const x = Math.max(scene.x(phantom.start), -40);
+      const right = Math.min(scene.x(phantom.end), scene.width + 40);
+      ctx.setLineDash([9, 3, 1.75, 3, 1.75, 3]);
+      ctx.lineWidth = 1.5;
+      ctx.strokeRect(x + 0.75, y + 0.75, Math.max(2, right - x - 1.5), scene.row.bar - 1.5);
+      ctx.setLineDash([]);
+      if (scene.tier !== "full" && scene.tier !== "clock") continue;
+      const left = Math.max(x, 0) + 5;
+      const number = phantom.operation.id;
+      const text = labels.fitting([scene.view.words.publishedHere(number), number], Math.min(right, scene.width) - left - 4, "note");
+      if (text !== null && !covered(scene, lane, left, left + labels.width(text, "note"))) {
+        labels.draw(ctx, text, left, y + scene.row.bar / 2 + 4, "note", palette.ghost, palette.sheet);
+      }
+    }
+  }
+}
+
+function covered(scene: Scene, lane: number, left: number, right: number): boolean {
+  return (scene.model.onLane[lane]?.bars ?? []).some((bar) => scene.x(bar.start) < right && scene.x(bar.end) > left);
+}
+
+export function paintBarMarks(surface: Surface, scene: Scene, placed: readonly PlacedBar[]): void {
+  for (const place of placed) {
+    const { bar } = place;
+    if (bar.rush) paintRush(surface, scene, place);
+    if (bar.frozen) paintFeet(surface, scene, place);
+    if (bar.conflicts.length > 0) paintConflictFrame(surface, scene, place.x, place.right, place.y, bar);
+    if (bar.late > 0) paintLate(surface, scene, place);
+    if (bar.pinned) paintPin(surface, scene, place);
+  }
+}
+
+/** A gap, a red frame with a saw-tooth top, and the guilty stretch cross-hatched. */
+export function paintConflictFrame(surface: Surface, scene: Scene, x: number, right: number, y: number, bar: Pick<Bar, "guilty">): void {
+  const { ctx, palette, patterns } = surface;
+  const left = Math.max(x, -30);
+  const end = Math.max(Math.min(right, scene.width + 30), left + 3);
+  const { bar: height } = scene.row;
+  for (const [from, until] of bar.guilty) {
+    const gx = Math.max(scene.x(from), left);
+    const width = Math.min(scene.x(until), end) - gx;
+    if (width <= 0) continue;
+    ctx.translate(gx, y);
+    ctx.fillStyle = patterns.get("guilty");
+    ctx.fillRect(0, 0, Math.max(2, width), height);
+    ctx.translate(-gx, -y);
+  }
+  ctx.strokeStyle = palette.sheet;
+  ctx.lineWidth = 2;
+  ctx.strokeRect(left - 1, y - 1, end - left + 2, height + 2);
+  ctx.strokeStyle = palette.bad;
+  ctx.lineWidth = 2;
+  ctx.beginPath();
+  const l = left - 3;
+  const r = end + 3;
+  const t = y - 2;
+  const b = y + height + 3;
+  ctx.moveTo(l, t);
+  ctx.lineTo(l, b);
+  ctx.lineTo(r, b);
+  ctx.lineTo(r, t);
+  const teeth = Math.max(1, Math.min(400, Math.round((r - l) / 6)));
+  const tooth = (r - l) / teeth;
+  for (let i = 0; i < teeth; i++) {
+    ctx.lineTo(r - (i + 0.5) * tooth, t - 3.5);
+    ctx.lineTo(r - (i + 1) * tooth, t);
+  }
+  ctx.stroke();
+}
+
+function paintRush({ ctx, palette }: Surface, scene: Scene, { x, right, y }: PlacedBar): void {
+  const left = Math.max(x, 0);
+  const width = Math.min(right, scene.width) - left;
+  if (width <= 0) return;
+  ctx.fillStyle = palette.rush;
+  ctx.fillRect(left, y - 2, width, 2);
+  if (x < -12 || width < 13 || scene.tier === "silhouette") return;
+  ctx.fillRect(x, y - 2, 13, 11);
+  ctx.strokeStyle = palette.onRush;
+  ctx.lineWidth = 1.6;
+  ctx.beginPath();
+  for (const shift of [3, 7]) {
+    ctx.moveTo(x + shift, y + 0.5);
+    ctx.lineTo(x + shift + 3, y + 3.5);
+    ctx.lineTo(x + shift, y + 6.5);
+  }
+  ctx.stroke();
+}
+
+/** Two feet under a bar that is clamped. */
+function paintFeet({ ctx, palette }: Surface, scene: Scene, { x, right, y }: PlacedBar): void {
+  if (scene.tier === "silhouette" || right - x < 8) return;
+  ctx.fillStyle = palette.ink;
+  const base = y + scene.row.bar;
+  for (const foot of right - x < 20 ? [x + (right - x) / 2 - 3] : [x + 2, right - 8]) {
+    ctx.fillRect(foot, base, 6, 1.75);
+    ctx.fillRect(foot + 2, base, 2, 3.5);
+  }
+}
+
+function paintPin({ ctx, palette }: Surface, scene: Scene, { x, y }: PlacedBar): void {
+  if (scene.tier === "silhouette") return;
+  const cy = y + scene.row.bar;
+  ctx.beginPath();
+  ctx.arc(x, cy, 5, 0, Math.PI * 2);
+  ctx.fillStyle = palette.sheet;
+  ctx.fill();
+  ctx.lineWidth = 1.75;
+  ctx.strokeStyle = palette.ink;
+  ctx.stroke();
+  ctx.beginPath();
+  ctx.arc(x, cy, 2.2, 0, Math.PI * 2);
+  ctx.fillStyle = palette.ink;
+  ctx.fill();
+}
+
+/** A dimension line from the due minute to the end, with a triangle, an end tick and the difference. */
+function paintLate(surface: Surface, scene: Scene, { bar, right, y, next }: PlacedBar): void {
+  const { ctx, palette, labels } = surface;
+  const due = bar.order.due;
+  if (due === null) return;
+  const x = Math.max(scene.x(due), -8);
+  const base = y + scene.row.bar + 2;
+  ctx.fillStyle = palette.warn;
+  ctx.fillRect(x, base - 1, Math.max(2, Math.min(right, scene.width + 8) - x), 2);
+  ctx.fillRect(right - 1, base - 6, 2, 9);
+  if (due >= scene.start) {
+    ctx.fillRect(x - 0.75, y - 1, 1.5, scene.row.bar + 3);
+    ctx.beginPath();
+    ctx.moveTo(x - 4, y - 3);
+    ctx.lineTo(x + 4, y - 3);
+    ctx.lineTo(x, y + 3);
+    ctx.fill();
+  }
+  if (scene.tier === "silhouette") return;
+  const text = `+${scene.view.words.duration(bar.late)}`;
+  const width = labels.width(text, "value") + 8;
+  const outside = right + 4;
+  const inside = right - width - 3;
+  const left = outside + width < Math.min(next, scene.width) ? outside : inside > x + 4 ? inside : outside;
+  if (left === outside && outside + width >= next && scene.tier === "flat") return;
+  const top = left === outside ? y + scene.row.bar - 16 : y + 1;
+  ctx.fillStyle = palette.warnTint;
+  ctx.fillRect(left, top, width, 15);
+  labels.draw(ctx, text, left + 4, top + 11.5, "value", palette.warn, null);
+}
+
+export function paintFocus({ ctx, palette }: Surface, scene: Scene, placed: readonly PlacedBar[]): void {
+  const { focusKey } = scene.view;
+  if (focusKey === null) return;
+  for (const { bar, x, right, y } of placed) {
+    if (bar.key !== focusKey) continue;
+    const left = Math.max(x, -30);
+    const width = Math.min(right, scene.width + 30) - left;
+    ctx.strokeStyle = palette.sheet;
+    ctx.lineWidth = 4.5;
+    ctx.strokeRect(left - 3.5, y - 3.5, width + 7, scene.row.bar + 7);
+    ctx.strokeStyle = palette.ink;
+    ctx.lineWidth = 2;
+    ctx.strokeRect(left - 4, y - 4, width + 8, scene.row.bar + 8);
+  }
+}
+
+/** Numbers of the conflict list at the start of each guilty stretch; close ones become "3+2". */
+export function paintBalloons(surface: Surface, scene: Scene, placed: readonly PlacedBar[]): void {
+  const { ctx, palette, labels } = surface;
+  const list = scene.model.conflicts.placed;
+  const balloons: { x: number; y: number; numbers: number[] }[] = [];
+  for (const { bar, x, y } of placed) {
+    for (const index of bar.conflicts) {
+      const entry = list[index];
+      if (!entry) continue;
+      const at = Math.max(scene.x(Math.max(bar.start, Math.min(bar.end, entry.conflict.interval[0]))), x, 0) - 4;
+      const near = balloons.find((other) => Math.abs(other.x - at) < 17 && Math.abs(other.y - y) < 12);
+      if (near) {
+        if (!near.numbers.includes(entry.number)) near.numbers.push(entry.number);
+      } else balloons.push({ x: at, y, numbers: [entry.number] });
+    }
+  }
+  for (const { x, y, numbers } of balloons) {
+    const text = numbers.length === 1 ? String(numbers[0]) : numbers.length === 2 ? numbers.join(" ") : `${numbers[0]}+${numbers.length - 1}`;
+    const half = Math.max(7.5, labels.width(text, "value") / 2 + 4);
+    ctx.fillStyle = palette.bad;
+    ctx.strokeStyle = palette.sheet;
+    ctx.lineWidth = 1.75;
+    ctx.beginPath();
+    ctx.roundRect(x - half, y - 8.5, half * 2, 15, 7.5);
+    ctx.fill();
+    ctx.stroke();
+    labels.draw(ctx, text, x - labels.width(text, "value") / 2, y + 3, "value", palette.onBad, null);
+  }
+}

@@ -1,0 +1,53 @@
+/**
+ * Colours for the canvas: the tokens of a theme, or the system's own when forced colours are on (a canvas is not recoloured by
+ * the browser). Patterns and shapes stay the same in all of them, because they carry the meaning.
+ */
+import { COLOURS, type ColourRole, MARKER_WASH, type Theme } from "../../tokens/tokens.ts";
+
+export type Palette = Readonly<Record<ColourRole, string>> & {
+  /** Key for caches. */
+  readonly name: "light" | "dark" | "forced";
+  readonly markerWash: number;
+};
+
+export function themePalette(theme: Theme): Palette {
+  const entries = (Object.keys(COLOURS) as ColourRole[]).map((role) => [role, COLOURS[role][theme]] as const);
+  return { ...(Object.fromEntries(entries) as Record<ColourRole, string>), name: theme, markerWash: MARKER_WASH[theme] };
+}
+
+/** System colours (CSS Color 4, section 6.2). Machine and rig work differ by their row groups alone here. */
+export const FORCED_PALETTE: Palette = {
+  name: "forced",
+  markerWash: 0.35,
+  sheet: "Canvas",
+  panel: "Canvas",
+  raised: "Canvas",
+  ink: "CanvasText",
+  ink2: "CanvasText",
+  line: "GrayText",
+  edge: "CanvasText",
+  night: "Canvas",
+  closed: "Canvas",
+  closedDot: "GrayText",
+  machine: "CanvasText",
+  onMachine: "Canvas",
+  machineTint: "Canvas",
+  rig: "CanvasText",
+  onRig: "Canvas",
+  rigTint: "Canvas",
+  held: "CanvasText",
+  maintenance: "CanvasText",
+  maintenanceTint: "Canvas",
+  warn: "LinkText",
+  warnTint: "Canvas",
+  bad: "LinkText",
+  badTint: "Canvas",
+  onBad: "Canvas",
+  rush: "CanvasText",
+  onRush: "Canvas",
+  marker: "Highlight",
+  ghost: "GrayText",
+  chosenRow: "Canvas",
+  accent: "CanvasText",
+  onAccent: "Canvas",
+};
