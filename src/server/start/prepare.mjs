@@ -38,7 +38,7 @@ export async function install(say = console.log) {
 }
 
 export async function generateClient() {
-  const key = hashOf(["prisma/schema.prisma", "prisma.config.ts"], packageJson.dependencies.prisma);
+  const key = hashOf(["prisma/schema.prisma", "prisma.config.ts"], packageJson.devDependencies.prisma);
   if (fs.existsSync(inRoot("src/server/generated/client.ts")) && isDone("client", key)) return;
   await tool("Generating the database client", "prisma/build/index.js", ["generate"]);
   markDone("client", key);
