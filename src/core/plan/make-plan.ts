@@ -114,8 +114,12 @@ function makeShopPlan(problem: Problem, options: PlanOptions): PlanOutcome {
   const { conflicts, cost } = check(problem, plan);
   const given = new Set<OperationId>(frozen.kept.map((planned) => planned.operation));
   for (const operation of problem.operations) if (operation.progress.running) given.add(operation.id);
+  // one who holds a kit for itself and needs it again for the whole stretch may ask for more than there is
+  const spanning = new Set<OperationId>(problem.kitSpans.flatMap((span) => [span.from, span.to]));
+  const asked = (conflict: Conflict): boolean =>
+    conflict.kind === "kitShort" && conflict.operations.some((id) => spanning.has(id));
   const defect = conflicts.find(
-    (conflict) => !UNAVOIDABLE.has(conflict.kind) && !conflict.operations.some((id) => given.has(id)),
+    (conflict) => !UNAVOIDABLE.has(conflict.kind) && !asked(conflict) && !conflict.operations.some((id) => given.has(id)),
   );
   if (defect) {
     throw new InvariantBroken(

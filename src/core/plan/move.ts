@@ -16,6 +16,7 @@ import { layAt } from "../solve/decode/lay-operation.ts";
 import type { DenseMode, DenseOp } from "../solve/decode/model.ts";
 import { EARLIEST, placeInMode } from "../solve/decode/place.ts";
 import type { Placement } from "../solve/decode/placement.ts";
+import { brokenPairs, lotConflicts } from "../solve/decode/rule-breaks.ts";
 import { State } from "../solve/decode/state.ts";
 import { transferBroken } from "../solve/decode/transfer.ts";
 import { lotOf } from "../solve/decode/write-plan.ts";
@@ -88,14 +89,17 @@ export function createMover(problem: Problem): Mover {
       for (const item of op.items) {
         if (present(model.items[item], "lot").running || (state.pieces[item] ?? 0) === 0) continue;
         const placed = placeInMode(state, item, mode, { ...EARLIEST, notBefore, keepOthers: true });
-        if (placed === null) {
+        if (placed === null || lotConflicts(model, placed) + brokenPairs(state, placed) > 0) {
           whole = false;
           break;
         }
         if (first === null || placed.start < first) first = placed.start;
         state.insert(placed);
       }
-      const clean = whole && state.conflicts === conflictsBefore && !transfersBroken(state, op);
+      const order = present(model.orders[op.order], "order");
+      const inTime = (state.completion[op.order] ?? 0) <= order.deadline;
+      const clean =
+        whole && inTime && state.conflicts <= conflictsBefore && !transfersBroken(state, op) && !spansShort(state, op);
       state.undoTo(mark);
       return clean ? first : null;
     },
@@ -112,6 +116,14 @@ function transfersBroken(state: State, op: DenseOp): boolean {
         return next !== null && next !== undefined && transferBroken(state, link, next);
       }),
   );
+}
+
+/** Whether a kit held from or to the operation is short while it is held. */
+function spansShort(state: State, op: DenseOp): boolean {
+  return op.spans.some((span) => {
+    const [from, until] = state.spanHold(span.index);
+    return from < until && present(state.kits[span.kit], "kit").shortUntil(from, until, 0) >= 0;
+  });
 }
 
 function find(

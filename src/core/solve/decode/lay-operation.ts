@@ -9,15 +9,36 @@ import type { State } from "./state.ts";
 import { NEVER } from "./work-calendar.ts";
 
 export function layAt(state: State, item: number, mode: DenseMode, pieces: number, start: number): Placement {
-  const { model } = state;
+  let setup = setupAt(state, mode, start);
+  let placed = layWithSetup(state, item, mode, pieces, start, setup);
+  // the first begin that calendars allow may lie behind other work, which leaves another family
+  let from = start;
+  for (let round = 0; round < 6; round++) {
+    const needed = setupAt(state, mode, placed.start);
+    if (needed === setup) break;
+    // two setups may each lead to the begin that asks for the other: settle on the later begin
+    if (round > 1) from = Math.max(from, placed.start);
+    setup = needed;
+    placed = layWithSetup(state, item, mode, pieces, from, setup);
+  }
+  return placed;
+}
+
+function setupAt(state: State, mode: DenseMode, start: number): number {
   let setup = 0;
   mode.machines.forEach((machine, k) => {
     if (mode.families[k]! < 0) return;
     const list = state.lists[machine]!;
     let position = list.findIndex((p) => p.start >= start);
     if (position < 0) position = list.length;
-    setup = Math.max(setup, setupBetween(model.machines[machine]!, state.familyBefore(machine, position), mode.families[k]!));
+    const minutes = setupBetween(state.model.machines[machine]!, state.familyBefore(machine, position), mode.families[k]!);
+    setup = Math.max(setup, minutes);
   });
+  return setup;
+}
+
+function layWithSetup(state: State, item: number, mode: DenseMode, pieces: number, start: number, setup: number): Placement {
+  const { model } = state;
   const phases: PlacedPhase[] = [];
   let reached = start;
   let previousEnd = NONE;
