@@ -1,0 +1,71 @@
+/**
+ * What happens elsewhere, as it happens: server-sent events turned into re-reading of what they concern.
+ * The browser reconnects by itself; `reread` and every reconnection re-read everything, because notices may have been missed.
+ */
+import { useQueryClient } from "@tanstack/react-query";
+import { useEffect } from "react";
+import { liveEventSchema, type LiveEvent } from "../../src/contract/api/event.ts";
+import { API } from "./request.ts";
+import { connection } from "./connection.ts";
+import { keys } from "./shop.ts";
+
+const listeners = new Set<(event: LiveEvent) => void>();
+
+/** For screens that follow a run: every event as it comes. */
+export function useLiveEvents(listener: (event: LiveEvent) => void): void {
+  useEffect(() => {
+    listeners.add(listener);
+    return () => void listeners.delete(listener);
+  }, [listener]);
+}
+
+/** Once, in the shell. */
+export function useLiveUpdates(enabled: boolean): void {
+  const client = useQueryClient();
+  useEffect(() => {
+    if (!enabled) return;
+    const source = new EventSource(`${API}/events`);
+    let opened = false;
+    const reread = (queryKey?: readonly unknown[]): void => void client.invalidateQueries(queryKey ? { queryKey } : {});
+    source.onopen = () => {
+      connection.set("reached");
+      if (opened) reread();
+      opened = true;
+    };
+    source.onmessage = (message: MessageEvent<string>) => {
+      const parsed = liveEventSchema.safeParse(parseJson(message.data));
+      if (!parsed.success) return;
+      const event = parsed.data;
+      for (const listener of listeners) listener(event);
+      switch (event.type) {
+        case "run":
+          if (event.state !== "running" && event.state !== "queued") reread(["runs"]);
+          break;
+        case "draft":
+          reread(keys.plan);
+          reread(keys.orders);
+          break;
+        case "published":
+          reread(keys.plan);
+          break;
+        case "orders":
+          reread(keys.orders);
+          reread(keys.plan);
+          break;
+        case "shop":
+        case "reread":
+          reread();
+          break;
+      }
+    };
+    return () => source.close();
+  }, [client, enabled]);
+}
+
+function parseJson(text: string): unknown {
+  try {
+    return JSON.parse(text) as unknown;
+  } catch {
+    return null;
+  }
+}

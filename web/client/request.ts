@@ -1,0 +1,78 @@
+/**
+ * One request to the API: JSON both ways, the answer parsed with the contract's schema, refusals as ApiProblem.
+ * Promises: what it returns has the agreed form. Never retries a change by itself.
+ */
+import type { z } from "zod";
+import { problemDetailsSchema } from "../../src/contract/api/problem-details.ts";
+import { ApiProblem, NotReached, UnexpectedAnswer } from "./api-problem.ts";
+import { connection } from "./connection.ts";
+
+export const API = "/api/v1";
+
+export type RequestOptions = {
+  readonly method?: "GET" | "PUT" | "POST" | "PATCH" | "DELETE";
+  readonly body?: unknown;
+  /** Revision that the change was based on; left out for something new (the server refuses when it exists after all). */
+  readonly revision?: number | undefined;
+  readonly query?: Readonly<Record<string, string | number | undefined>>;
+  readonly signal?: AbortSignal;
+};
+
+export type Answer<T> = { readonly value: T; /** From the ETag; null when the answer carries none. */ readonly revision: number | null };
+
+export async function request<S extends z.ZodType>(schema: S, path: string, options: RequestOptions = {}): Promise<Answer<z.infer<S>>> {
+  const response = await send(path, options);
+  const json: unknown = response.status === 204 ? undefined : await response.json().catch(() => undefined);
+  const parsed = schema.safeParse(json);
+  if (!parsed.success) throw new UnexpectedAnswer(path, parsed.error);
+  return { value: parsed.data, revision: revisionOf(response.headers.get("ETag")) };
+}
+
+/** For answers without a body, or whose body nobody needs. */
+export async function command(path: string, options: RequestOptions): Promise<void> {
+  await send(path, options);
+}
+
+async function send(path: string, { method = "GET", body, revision, query, signal }: RequestOptions): Promise<Response> {
+  const headers: Record<string, string> = { Accept: "application/json, application/problem+json" };
+  if (body !== undefined) headers["Content-Type"] = "application/json";
+  if (revision !== undefined) headers["If-Match"] = `"${revision}"`;
+  let response: Response;
+  try {
+    response = await fetch(`${API}${path}${queryText(query)}`, {
+      method,
+      headers,
+      credentials: "same-origin",
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+      ...(signal === undefined ? {} : { signal }),
+    });
+  } catch (error) {
+    if (signal?.aborted) throw error;
+    connection.set("lost");
+    throw new NotReached(error);
+  }
+  connection.set("reached");
+  if (!response.ok) throw await refusal(response);
+  return response;
+}
+
+async function refusal(response: Response): Promise<ApiProblem> {
+  const json: unknown = await response.json().catch(() => undefined);
+  const parsed = problemDetailsSchema.safeParse(json);
+  return new ApiProblem(parsed.success ? parsed.data : { type: "about:blank", title: response.statusText, status: response.status });
+}
+
+function queryText(query: RequestOptions["query"]): string {
+  const text = new URLSearchParams();
+  for (const [key, value] of Object.entries(query ?? {})) if (value !== undefined) text.set(key, String(value));
+  const result = text.toString();
+  return result === "" ? "" : `?${result}`;
+}
+
+function revisionOf(etag: string | null): number | null {
+  const match = /^(?:W\/)?"(\d+)"$/.exec(etag ?? "");
+  return match ? Number(match[1]) : null;
+}
+
+/** Ids may hold blanks and slashes. */
+export const segment = (id: string): string => encodeURIComponent(id);

@@ -1,0 +1,22 @@
+/** Numbers as people read them: people from hundredths, scrap from per mille, counts and shares in local form. */
+import { LOCALE } from "./locale.ts";
+
+const plain = new Intl.NumberFormat(LOCALE, { maximumFractionDigits: 2 });
+const share = new Intl.NumberFormat(LOCALE, { style: "percent", maximumFractionDigits: 0 });
+
+export const numberText = (value: number): string => plain.format(value);
+/** 0.83 -> 83 %. */
+export const shareText = (value: number): string => share.format(value);
+/** Hundredths of a person: 150 -> 1.5. */
+export const peopleText = (hundredths: number): string => plain.format(hundredths / 100);
+
+/** A decimal as typed, with point or comma, times `scale`, when that is whole; else null. */
+export function parseScaled(text: string, scale: number): number | null {
+  const clean = text.trim().replace(",", ".");
+  if (!/^-?\d+(\.\d+)?$/.test(clean)) return null;
+  const value = Number(clean) * scale;
+  const whole = Math.round(value);
+  return Math.abs(value - whole) < 1e-6 ? whole : null;
+}
+/** For input fields: shortest decimal with a point, no grouping. */
+export const scaledText = (value: number, scale: number): string => String(value / scale);

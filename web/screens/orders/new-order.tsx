@@ -1,0 +1,47 @@
+/** A new order: blank, or the copy of another one. */
+import { useSuspenseQuery } from "@tanstack/react-query";
+import { Link, useNavigate } from "@tanstack/react-router";
+import { useState } from "react";
+import { orderBodySchema, type OrderBody } from "../../../src/contract/api/order.ts";
+import { ordersQuery, REQUESTERS, useMay, useSaveOrder, useSiteTime } from "../../client/shop.ts";
+import { EditFrame } from "../../forms/edit-frame.tsx";
+import { useEditing } from "../../forms/use-editing.ts";
+import { Page } from "../../parts/page.tsx";
+import { NoRights } from "../../parts/states.tsx";
+import { dateFromToday } from "../../present/site-time.ts";
+import { words } from "../../words/words.ts";
+import { takeDraftOrder } from "./draft-order.ts";
+import { newOrder, nextId } from "./order-defaults.ts";
+import { OrderForm } from "./order-form.tsx";
+
+const w = words.orders;
+
+export function NewOrder() {
+  const orders = useSuspenseQuery(ordersQuery).data;
+  const time = useSiteTime();
+  const mayAdd = useMay(REQUESTERS);
+  const navigate = useNavigate();
+  const save = useSaveOrder();
+  const [answer] = useState(() => ({ value: takeDraftOrder() ?? newOrder(nextId(orders.map(({ id }) => id)), dateFromToday(time, 0)), revision: null }));
+  const editing = useEditing<OrderBody>({
+    schema: orderBodySchema,
+    answer,
+    readOnly: !mayAdd,
+    what: (order) => `${w.details} ${order.id}`,
+    id: (order) => order.id,
+    send: (change) => save.mutateAsync(change),
+    readAgain: () => Promise.resolve(answer),
+    saved: (order) => void navigate({ to: "/orders/$id", params: { id: order.id } }),
+  });
+  return (
+    <Page title={w.newOrder} back={<Link to="/orders">{words.shell.back(w.title)}</Link>}>
+      {mayAdd ? (
+        <EditFrame editing={editing} readOnly={false} isNew what={w.order}>
+          <OrderForm lens={editing.form.root} isNew />
+        </EditFrame>
+      ) : (
+        <NoRights roles={REQUESTERS} />
+      )}
+    </Page>
+  );
+}

@@ -1,0 +1,163 @@
+/** One order: will it be on time, where does it stand, what does it need - and changing all of it in place. */
+import { useQuery, useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
+import { Link, useNavigate, useParams } from "@tanstack/react-router";
+import { useState } from "react";
+import { orderBodySchema, type OrderBody } from "../../../src/contract/api/order.ts";
+import type { PlanView } from "../../../src/contract/api/plan.ts";
+import { piecesToStart } from "../../../src/core/orders/order.ts";
+import type { Answer } from "../../client/request.ts";
+import { orderQuery, ordersQuery, planQuery, PLANNERS, REQUESTERS, useDeleteOrder, useMay, useSaveOrder, useSavePlant, useSiteTime } from "../../client/shop.ts";
+import { EditFrame } from "../../forms/edit-frame.tsx";
+import { useEditing } from "../../forms/use-editing.ts";
+import { Confirm } from "../../parts/dialog.tsx";
+import { Page, Section, type Figure } from "../../parts/page.tsx";
+import { errorText, Failure, Loading, Notice, ReadOnlyNote } from "../../parts/states.tsx";
+import { toast } from "../../parts/toast.tsx";
+import { differenceText, durationText } from "../../present/duration.ts";
+import { words } from "../../words/words.ts";
+import { keepDraftOrder } from "./draft-order.ts";
+import { duplicated, nextId, templateOf } from "./order-defaults.ts";
+import { OrderDrawing } from "./order-drawing.tsx";
+import { OrderForm } from "./order-form.tsx";
+import { orderTimeline, type OrderTimeline } from "./order-timeline.ts";
+import { RouteTable } from "./route-table.tsx";
+
+const w = words.orders;
+
+export function OrderPage() {
+  const { id } = useParams({ from: "/orders/$id" });
+  const answer = useSuspenseQuery(orderQuery(id)).data;
+  return <OrderSheet key={id} id={id} answer={answer} />;
+}
+
+function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answer<OrderBody> }) {
+  const client = useQueryClient();
+  const navigate = useNavigate();
+  const time = useSiteTime();
+  const mayEdit = useMay(PLANNERS);
+  const mayAdd = useMay(REQUESTERS);
+  const plan = useQuery(planQuery);
+  const save = useSaveOrder();
+  const remove = useDeleteOrder();
+  const saveRoute = useSavePlant("routes");
+  const [asking, setAsking] = useState(false);
+  const readOnly = !mayEdit;
+  const editing = useEditing<OrderBody>({
+    schema: orderBodySchema,
+    answer,
+    readOnly,
+    what: (order) => `${w.details} ${order.id}`,
+    id: () => id,
+    send: (change) => save.mutateAsync(change),
+    readAgain: () => client.fetchQuery({ ...orderQuery(id), staleTime: 0 }),
+  });
+  const order = answer.value;
+  const timeline = plan.data ? orderTimeline(plan.data, id) : null;
+
+  const copy = (): void => {
+    const ids = (client.getQueryData(ordersQuery.queryKey) ?? []).map((entry) => entry.id);
+    const copied = duplicated(order, nextId([...ids, id]));
+    keepDraftOrder({ ...copied, name: order.name ? words.forms.copyOf(order.name) : undefined });
+    void navigate({ to: "/add/order" });
+  };
+  const asTemplate = (): void => {
+    const template = templateOf(order, `route-${order.id}`);
+    saveRoute.mutate(
+      { value: template, id: template.id, revision: null },
+      { onSuccess: () => toast(words.forms.saved(template.name ?? template.id)), onError: (error) => toast(errorText(error).text || errorText(error).title) },
+    );
+  };
+  const doRemove = (): void => {
+    setAsking(false);
+    remove.mutate(
+      { id, revision: answer.revision },
+      {
+        onSuccess: () => {
+          toast(words.forms.deleted(`${w.details} ${id}`));
+          void navigate({ to: "/orders" });
+        },
+      },
+    );
+  };
+
+  const toStart = piecesToStart(order.quantity, order.scrapPerMille);
+  const about = [w.kinds[order.kind], w.pieces(order.quantity), toStart === order.quantity ? "" : w.toStart(toStart), order.requester ?? ""].filter((part) => part !== "").join(", ");
+  return (
+    <Page
+      title={order.name && order.name !== order.id ? `${order.id} ${order.name}` : order.id}
+      about={about}
+      back={<Link to="/orders">{words.shell.back(w.title)}</Link>}
+      figures={timeline ? figures(timeline, time) : []}
+      actions={
+        <>
+          {mayAdd ? (
+            <button type="button" className="button" onClick={copy}>
+              {words.forms.duplicate}
+            </button>
+          ) : null}
+          {mayEdit ? (
+            <>
+              <button type="button" className="button" disabled={saveRoute.isPending} onClick={asTemplate}>
+                {w.saveAsTemplate}
+              </button>
+              <button type="button" className="button button-danger" disabled={remove.isPending} onClick={() => setAsking(true)}>
+                {words.forms.deleteIt(w.order)}
+              </button>
+            </>
+          ) : null}
+        </>
+      }
+    >
+      {remove.isError ? <Failure error={remove.error} /> : null}
+      {readOnly ? <ReadOnlyNote roles={PLANNERS} /> : null}
+      {plan.isPending ? <Loading /> : plan.isError && !plan.data ? <Failure error={plan.error} retry={() => void plan.refetch()} /> : null}
+      {timeline && plan.data ? <Standing timeline={timeline} view={plan.data} /> : null}
+      <EditFrame editing={editing} readOnly={readOnly} what={w.order}>
+        <OrderForm lens={editing.form.root} isNew={false} />
+      </EditFrame>
+      {asking ? <Confirm title={words.forms.deleteTitle(`${w.order} ${id}`)} text={words.forms.deleteText} act={words.forms.deleteIt(w.order)} danger keep={words.forms.keep} onAct={doRemove} onClose={() => setAsking(false)} /> : null}
+    </Page>
+  );
+}
+
+function figures(timeline: OrderTimeline, time: ReturnType<typeof useSiteTime>): readonly Figure[] {
+  const { order, completion, done } = timeline;
+  const late = order.due !== null && completion !== null ? completion - order.due : null;
+  return [
+    { label: w.columns.due, value: order.due === null ? words.forms.none : time.dueText(order.due) },
+    { label: w.columns.ends, value: completion === null ? w.notPlanned : time.dayTime(completion) },
+    ...(done
+      ? [{ label: w.columns.state, value: w.states.done }]
+      : late === null
+        ? []
+        : [{ label: late > 0 ? w.columns.late : w.marks.due, value: late > 0 ? <span className="late">{differenceText(late)}</span> : `${durationText(-late)} ${w.spare}` }]),
+  ];
+}
+
+function Standing({ timeline, view }: { readonly timeline: OrderTimeline; readonly view: PlanView }) {
+  return (
+    <Section title={w.route} about={promiseSentence(timeline)}>
+      {timeline.conflicts.length > 0 ? (
+        <Notice kind="bad" title={w.conflictsHere(timeline.conflicts.length)}>
+          <ul>
+            {timeline.conflicts.map(({ number, sentence }) => (
+              <li key={number}>
+                <strong>{number}</strong> {sentence}
+              </li>
+            ))}
+          </ul>
+        </Notice>
+      ) : null}
+      <br />
+      <OrderDrawing timeline={timeline} view={view} />
+      <RouteTable timeline={timeline} />
+    </Section>
+  );
+}
+
+function promiseSentence({ order, completion, done }: OrderTimeline): string {
+  if (done) return w.promiseText.done;
+  if (completion === null) return w.promiseText.unplanned;
+  if (order.due === null) return w.promiseText.noDue;
+  return completion > order.due ? w.promiseText.late(durationText(completion - order.due)) : w.promiseText.onTime(durationText(order.due - completion));
+}

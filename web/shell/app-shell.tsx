@@ -1,0 +1,186 @@
+/** The frame around every screen: navigation, site and person, theme, help, banners. Holds no data of its own. */
+import { useQuery, useQueryClient } from "@tanstack/react-query";
+import { Link, Outlet, useRouter, useRouterState } from "@tanstack/react-router";
+import { Suspense, useEffect, useState, useSyncExternalStore } from "react";
+import { connection } from "../client/connection.ts";
+import { useLiveUpdates } from "../client/live.ts";
+import { sessionQuery } from "../client/shop.ts";
+import { signOut } from "../client/sign-in.ts";
+import { Failure, Loading } from "../parts/states.tsx";
+import { Toasts } from "../parts/toast.tsx";
+import { words } from "../words/words.ts";
+import { HelpDialog } from "./help-dialog.tsx";
+import { chooseTheme, nextChoice, useThemeChoice } from "./theme.ts";
+
+const NAVIGATION = [
+  { to: "/", label: words.shell.nav.board },
+  { to: "/orders", label: words.shell.nav.orders },
+  { to: "/load", label: words.shell.nav.load },
+  { to: "/stations", label: words.shell.nav.stations },
+  { to: "/setup", label: words.shell.nav.setup },
+] as const;
+
+/** Pages that work without anybody being signed in. */
+const OPEN_PATHS = ["/sign-in", "/first-administrator"];
+
+function currentArea(path: string): string {
+  if (path.startsWith("/add/order") || path.startsWith("/orders")) return "/orders";
+  if (path.startsWith("/add/") || path.startsWith("/setup")) return "/setup";
+  return NAVIGATION.find(({ to }) => to !== "/" && path.startsWith(to))?.to ?? (path === "/" ? "/" : "");
+}
+
+function Mark() {
+  return (
+    <svg viewBox="0 0 18 18" aria-hidden="true">
+      <path d="M1 2h7v13H1z" fill="currentColor" />
+      <path d="M8 9h9v6H8z" fill="currentColor" opacity="0.75" />
+      <path d="M0 16.5h18" stroke="currentColor" strokeWidth="1.4" />
+    </svg>
+  );
+}
+
+function ThemeButton() {
+  const choice = useThemeChoice();
+  const next = nextChoice(choice);
+  return (
+    <button type="button" onClick={() => chooseTheme(next)} aria-label={`${words.shell.theme}: ${words.shell.themes[choice]}. ${words.shell.themeNext(words.shell.themes[next])}`}>
+      <small>{words.shell.theme}</small>
+      <b>{words.shell.themes[choice]}</b>
+    </button>
+  );
+}
+
+function Person() {
+  const session = useQuery(sessionQuery).data;
+  const client = useQueryClient();
+  const router = useRouter();
+  if (!session) return null;
+  if (!session.user) {
+    return session.demoMode ? null : (
+      <Link className="shell-cell" to="/sign-in">
+        <b>{words.shell.signIn}</b>
+      </Link>
+    );
+  }
+  const leave = async (): Promise<void> => {
+    await signOut();
+    client.clear();
+    await router.navigate({ to: "/sign-in" });
+  };
+  return (
+    <button type="button" onClick={() => void leave()} aria-label={`${session.user.name}, ${words.shell.roles[session.user.role]}. ${words.shell.signOut}`}>
+      <small>
+        {session.user.name}, {words.shell.roles[session.user.role]}
+      </small>
+      <b>{words.shell.signOut}</b>
+    </button>
+  );
+}
+
+function Banners() {
+  const session = useQuery(sessionQuery).data;
+  const reached = useSyncExternalStore(connection.subscribe, connection.get);
+  const client = useQueryClient();
+  return (
+    <>
+      {reached === "lost" ? (
+        <div className="banner banner-lost" role="status">
+          <span>{words.shell.lostBanner}</span>
+          <button type="button" className="button button-small" onClick={() => void client.invalidateQueries()}>
+            {words.shell.tryAgain}
+          </button>
+        </div>
+      ) : null}
+      {session?.demoMode && !session.user ? (
+        <div className="banner">
+          <span>{words.shell.demoBanner}</span>
+        </div>
+      ) : null}
+    </>
+  );
+}
+
+/** `?` anywhere but in a field opens help; the board has keys of its own and keeps them. */
+function useHelpKey(open: () => void): void {
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent): void => {
+      if (event.key !== "?" || event.defaultPrevented || event.ctrlKey || event.metaKey) return;
+      const target = event.target as HTMLElement;
+      if (target.closest("input, select, textarea, [role=grid], dialog")) return;
+      event.preventDefault();
+      open();
+    };
+    document.addEventListener("keydown", onKey);
+    return () => document.removeEventListener("keydown", onKey);
+  }, [open]);
+}
+
+const openHelpEvent = "open-help";
+export const openHelp = (): void => void document.dispatchEvent(new Event(openHelpEvent));
+
+export function AppShell() {
+  const path = useRouterState({ select: (state) => state.location.pathname });
+  const session = useQuery(sessionQuery);
+  const [help, setHelp] = useState(false);
+  const [openTheHelp] = useState(() => () => setHelp(true));
+  useHelpKey(openTheHelp);
+  useEffect(() => {
+    document.addEventListener(openHelpEvent, openTheHelp);
+    return () => document.removeEventListener(openHelpEvent, openTheHelp);
+  }, [openTheHelp]);
+
+  const inside = session.data !== undefined && (session.data.user !== null || session.data.demoMode);
+  useLiveUpdates(inside);
+  const open = OPEN_PATHS.includes(path);
+  const router = useRouter();
+  const mustSignIn = session.data !== undefined && !inside && !open;
+  useEffect(() => {
+    if (mustSignIn) void router.navigate({ to: "/sign-in", replace: true });
+  }, [mustSignIn, router]);
+
+  const area = currentArea(path);
+  return (
+    <>
+      <a className="skip-link" href="#sheet">
+        {words.shell.skip}
+      </a>
+      <header className="shell-head">
+        <Link to="/" className="shell-mark" aria-label={words.shell.product}>
+          <Mark />
+        </Link>
+        {inside ? (
+          <nav className="shell-nav" aria-label={words.shell.navigation}>
+            {NAVIGATION.map(({ to, label }) => (
+              <Link key={to} to={to} aria-current={area === to ? "page" : undefined}>
+                {label}
+              </Link>
+            ))}
+          </nav>
+        ) : null}
+        <div className="shell-tail">
+          {session.data && inside ? (
+            <span className="shell-cell">
+              <small>{session.data.site.zone}</small>
+              <b>{session.data.site.name}</b>
+            </span>
+          ) : null}
+          <Person />
+          <ThemeButton />
+          <button type="button" onClick={openTheHelp} aria-label={words.shell.help} aria-keyshortcuts="?">
+            <b aria-hidden="true">?</b>
+          </button>
+        </div>
+      </header>
+      <Banners />
+      <main className="shell-main" id="sheet" tabIndex={-1}>
+        {session.isPending ? <Loading /> : session.isError && !session.data ? <div className="page"><br /><Failure error={session.error} retry={() => void session.refetch()} /></div> : mustSignIn ? <Loading /> : (
+          <Suspense fallback={<Loading />}>
+            <Outlet />
+          </Suspense>
+        )}
+      </main>
+      {help ? <HelpDialog onClose={() => setHelp(false)} /> : null}
+      <Toasts />
+    </>
+  );
+}

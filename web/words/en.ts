@@ -1,0 +1,9 @@
+/** English: the language every other one is measured by. Grouped by screen. */
+import { exchange, start } from "./en/entry.ts";
+import { glossary } from "./en/glossary.ts";
+import { orders, routes } from "./en/orders.ts";
+import { load, stations } from "./en/reports.ts";
+import { setup } from "./en/setup.ts";
+import { forms, shell, states } from "./en/shell.ts";
+
+export const en = { glossary, shell, states, forms, orders, routes, setup, load, stations, start, exchange };
