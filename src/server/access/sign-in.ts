@@ -1,10 +1,9 @@
 /**
  * Sign-in by better-auth (e-mail and password, sessions in the database, httpOnly SameSite cookies): we keep no sessions of
  * our own. Nobody signs up by himself; accounts are made by an administrator, the first one by the one-time link.
- * Passwords are hashed by argon2id, 19 MiB and 2 passes (OWASP Password Storage Cheat Sheet, argon2id minimum).
+ * Passwords are hashed by the library's own default, scrypt with a salt for each (node's crypto, off the event loop).
  */
 import { randomBytes } from "node:crypto";
-import { hash, verify } from "argon2";
 import { betterAuth } from "better-auth";
 import { fromNodeHeaders, toNodeHandler } from "better-auth/node";
 import type { IncomingHttpHeaders, IncomingMessage, ServerResponse } from "node:http";
@@ -17,7 +16,6 @@ export const AUTH_PATH = "/api/v1/auth";
 /** Set by us on every request, whatever the client sent: without it all clients would share one rate limit. */
 export const CLIENT_ADDRESS_HEADER = "x-slotwright-client";
 
-const ARGON2 = { memoryCost: 19_456, timeCost: 2, parallelism: 1 };
 const PASSWORD_MIN = 10;
 /** Tries of one address. */
 const RATE = { window: 60, max: 60 };
@@ -48,7 +46,6 @@ export async function openSignIn(store: StoreConnection, publicUrl: string): Pro
       enabled: true,
       disableSignUp: true,
       minPasswordLength: PASSWORD_MIN,
-      password: { hash: (password) => hash(password, ARGON2), verify: ({ hash: kept, password }) => verify(kept, password) },
     },
     user: { additionalFields: { role: { type: "string", input: false, required: false, defaultValue: "viewer" } } },
     rateLimit: { enabled: true, storage: "database", ...RATE, customRules: { "/sign-in/email": SIGN_IN_RATE, "/change-password": SIGN_IN_RATE } },
