@@ -82,7 +82,7 @@ export function checkKits(scene: Scene): void {
   for (const kit of problem.kits) {
     for (const { interval, users, excess } of stretchesOfExcess(uses.get(kit.id) ?? [], kit.count, problem.now)) {
       const operations = new Set([...users].flatMap((user) => spanEnds.get(user) ?? [user]));
-      const sentence = `${excess} of ${kit.name} too few ${sayInterval(at, interval)}: held for ${names(scene, operations)}.`;
+      const sentence = `${kit.name} is short by ${excess} ${sayInterval(at, interval)}: held for ${names(scene, operations)}.`;
       write(conflictOf("kitShort", operations, kit.id, interval, excess, sentence));
     }
   }

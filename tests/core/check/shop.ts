@@ -4,15 +4,16 @@
  * without breaks, machines open at all times, horizon four weeks, now = 0. Orders that an operation names and nobody lists are made up.
  * Knows nothing of the checker or the engine.
  */
+
+import type { Intervals } from "../../../src/core/calendar/intervals.ts";
 import type { Interval, Minute } from "../../../src/core/calendar/minute.ts";
 import { CALENDAR_LEAD_MINUTES } from "../../../src/core/calendar/minute.ts";
-import type { Intervals } from "../../../src/core/calendar/intervals.ts";
-import { constantStep, sumOfSteps, type StepFunction } from "../../../src/core/calendar/step-function.ts";
+import { constantStep, type StepFunction, sumOfSteps } from "../../../src/core/calendar/step-function.ts";
 import { present } from "../../../src/core/ground/invariant.ts";
 import type { Link } from "../../../src/core/orders/link.ts";
 import type { Flow, Mode, Need, Operation, Phase, PhaseKind, Progress, Work } from "../../../src/core/orders/operation.ts";
 import { workMinutes } from "../../../src/core/orders/operation.ts";
-import { piecesToStart, type Order } from "../../../src/core/orders/order.ts";
+import { type Order, piecesToStart } from "../../../src/core/orders/order.ts";
 import type { Crew } from "../../../src/core/plant/crew.ts";
 import type { Machine } from "../../../src/core/plant/machine.ts";
 import type { SetupRule } from "../../../src/core/plant/setup.ts";
@@ -41,7 +42,16 @@ export const constant = (amount: number): StepFunction => constantStep(-CALENDAR
 /** A crew with skill "work", one person, Mon-Fri 07:00-15:00. `shift` sets presence and headcount at once. */
 export function crew(id: string, given: Partial<Crew> & { shift?: Intervals; people?: number } = {}): Crew {
   const { shift = weekdays(420, 900), people = 100, ...rest } = given;
-  return { id, name: `Crew ${id}`, skills: ["work"], headcount: steps(shift, people), present: shift, unsocial: [], shifts: [], ...rest };
+  return {
+    id,
+    name: `Crew ${id}`,
+    skills: ["work"],
+    headcount: steps(shift, people),
+    present: shift,
+    unsocial: [],
+    shifts: [],
+    ...rest,
+  };
 }
 
 /** Always open, no setup, unattended work at any time without limit. */
@@ -139,7 +149,14 @@ type OperationOptions = Partial<Omit<Operation, "id" | "progress">> & {
 
 /** One piece on machine "m" in mode "a": a solid attended run of 60 minutes. Belongs to order "o". */
 export function operation(id: string, given: OperationOptions = {}): Operation {
-  const { machines = given.calendar === undefined ? ["m"] : [], phases = [run(60)], family, calendar = null, progress, ...rest } = given;
+  const {
+    machines = given.calendar === undefined ? ["m"] : [],
+    phases = [run(60)],
+    family,
+    calendar = null,
+    progress,
+    ...rest
+  } = given;
   return {
     id,
     order: "o",
@@ -169,7 +186,13 @@ export const lag = (from: string, to: string, minLag: Minute, maxLag: Minute | n
   minLag,
   maxLag,
 });
-export const transfer = (from: string, to: string, pieces: number): Link => ({ kind: "transfer", id: `${from}>${to}`, from, to, pieces });
+export const transfer = (from: string, to: string, pieces: number): Link => ({
+  kind: "transfer",
+  id: `${from}>${to}`,
+  from,
+  to,
+  pieces,
+});
 export const sameMachine = (from: string, to: string): Link => ({ kind: "sameMachine", id: `${from}=${to}`, from, to });
 
 /** Machines and orders that operations name and the test does not list are made with their defaults. */
@@ -221,11 +244,11 @@ export type Put = {
   readonly end?: Minute;
 };
 
-export const put = (
-  id: string,
-  phases: readonly (Worked | null)[],
-  options: Omit<Put, "operation" | "phases"> = {},
-): Put => ({ operation: id, phases, ...options });
+export const put = (id: string, phases: readonly (Worked | null)[], options: Omit<Put, "operation" | "phases"> = {}): Put => ({
+  operation: id,
+  phases,
+  ...options,
+});
 
 const isOne = (worked: Worked): worked is Interval => typeof worked[0] === "number";
 
