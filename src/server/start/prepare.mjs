@@ -84,7 +84,8 @@ function npm(title, args) {
 async function quietly(title, command, args, shell = false) {
   const output = [];
   const code = await new Promise((resolve) => {
-    const child = spawn(command, args, { cwd: root, stdio: ["ignore", "pipe", "pipe"], shell });
+    const env = { ...process.env, NO_COLOR: "1" };
+    const child = spawn(command, args, { cwd: root, env, stdio: ["ignore", "pipe", "pipe"], shell });
     child.stdout.on("data", (chunk) => output.push(chunk));
     child.stderr.on("data", (chunk) => output.push(chunk));
     child.on("error", (error) => {
