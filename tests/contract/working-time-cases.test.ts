@@ -3,6 +3,8 @@
  * (arithmetic of our own; shift Mon-Fri 07:00-15:00, week of Wed 2026-06-10).
  */
 import { describe, expect, test } from "vitest";
+import type { z } from "zod";
+import type { phaseSchema } from "../../src/contract/file/order-schema.ts";
 import { readPlanFile } from "../../src/contract/plan-file.ts";
 import { type ProblemFileInput, readProblemFile } from "../../src/contract/problem-file.ts";
 import { localText, wallClock } from "../../src/core/calendar/wall-clock.ts";
@@ -16,19 +18,23 @@ const read = (file: ProblemFileInput): Problem => {
   return result.value;
 };
 
-const base = {
+const base: Pick<ProblemFileInput, "format" | "version" | "name" | "zone" | "horizon" | "crews"> = {
   format: "slotwright-problem",
   version: 1,
   name: "case",
   zone: "Europe/Berlin",
   horizon: "2026-06-28",
   crews: [{ id: "crew", skills: ["fit"], calendar: "shift" }],
-} as const;
+};
 const shift = (more: object = {}) => [
-  { id: "shift", weekly: [{ days: [1, 2, 3, 4, 5] as const, from: "07:00", until: "15:00", ...more }] },
+  { id: "shift", weekly: [{ days: [1, 2, 3, 4, 5] as (1 | 2 | 3 | 4 | 5)[], from: "07:00", until: "15:00", ...more }] },
 ];
-const attended = (flow: "solid" | "pausable", minutes: number) =>
-  ({ kind: "run", flow, work: { kind: "fixed", minutes }, needs: [{ skill: "fit" }] }) as const;
+const attended = (flow: "solid" | "pausable", minutes: number): z.input<typeof phaseSchema> => ({
+  kind: "run",
+  flow,
+  work: { kind: "fixed", minutes },
+  needs: [{ skill: "fit" }],
+});
 const endOf = (problem: Problem, operation: string): string => {
   const { plan, conflicts } = makePlan(problem, { seed: 1, iterations: 5 });
   expect(conflicts).toEqual([]);
