@@ -4,7 +4,14 @@ import { RUN_STATES, runProgressSchema } from "./run.ts";
 
 export const liveEventSchema = z
   .discriminatedUnion("type", [
-    z.object({ type: z.literal("run"), id: z.string(), state: z.enum(RUN_STATES), progress: runProgressSchema.nullable(), revision: z.int().nullable(), error: z.string().nullable() }),
+    z.object({
+      type: z.literal("run"),
+      id: z.string(),
+      state: z.enum(RUN_STATES),
+      progress: runProgressSchema.nullable(),
+      revision: z.int().nullable(),
+      error: z.string().nullable(),
+    }),
     z.object({ type: z.literal("draft"), revision: z.int() }),
     z.object({ type: z.literal("published"), version: z.int() }),
     z.object({ type: z.literal("orders") }),

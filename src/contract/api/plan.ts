@@ -21,7 +21,9 @@ export const planViewSchema = z
   .meta({ id: "PlanView" });
 export type PlanView = z.infer<typeof planViewSchema>;
 
-export const draftInputSchema = z.strictObject({ plan: planSchema, note: z.string().max(500).default("") }).meta({ id: "DraftInput" });
+export const draftInputSchema = z
+  .strictObject({ plan: planSchema, note: z.string().max(500).default("") })
+  .meta({ id: "DraftInput" });
 
 /** What every change of the draft answers: the new draft and the checker's word on it. */
 export const draftAnswerSchema = z.object({ draft: draftSchema, check: checkResultSchema }).meta({ id: "DraftAnswer" });
@@ -39,7 +41,13 @@ export const pinInputSchema = z
   })
   .meta({ id: "PinInput" });
 
-const placed = z.object({ start: z.int(), end: z.int(), machines: z.array(z.string()), crews: z.array(z.string()), lots: z.int() });
+const placed = z.object({
+  start: z.int(),
+  end: z.int(),
+  machines: z.array(z.string()),
+  crews: z.array(z.string()),
+  lots: z.int(),
+});
 export const operationChangeSchema = z
   .object({
     operation: z.string(),
@@ -56,10 +64,14 @@ export type OperationChange = z.infer<typeof operationChangeSchema>;
 const changesFor = z.object({ id: z.string(), name: z.string(), changes: z.array(operationChangeSchema) });
 export const planChangesSchema = z
   .object({
-    machines: z.array(changesFor).meta({ description: "By machine, only those concerned; work without a machine under the id \"\"." }),
+    machines: z
+      .array(changesFor)
+      .meta({ description: 'By machine, only those concerned; work without a machine under the id "".' }),
     crews: z.array(changesFor),
     changed: z.int().meta({ description: "Operations that change." }),
-    becomeLate: z.array(z.object({ order: z.string(), name: z.string(), due: z.int(), before: z.int().nullable(), after: z.int(), late: z.int() })),
+    becomeLate: z.array(
+      z.object({ order: z.string(), name: z.string(), due: z.int(), before: z.int().nullable(), after: z.int(), late: z.int() }),
+    ),
     noLongerLate: z.array(z.object({ order: z.string(), name: z.string() })),
     conflicts: z.array(conflictSchema),
   })
@@ -74,8 +86,12 @@ export const publishInputSchema = z
   .meta({ id: "PublishInput" });
 
 const versionHead = { ...publishedHead.shape, note: z.string(), acknowledgedBy: z.string().nullable() };
-export const versionListSchema = z.object({ items: z.array(z.object(versionHead)), total: z.int(), page: z.int(), size: z.int() }).meta({ id: "VersionList" });
-export const versionSchema = z.object({ ...versionHead, plan: planSchema, changes: planChangesSchema }).meta({ id: "PublishedVersion" });
+export const versionListSchema = z
+  .object({ items: z.array(z.object(versionHead)), total: z.int(), page: z.int(), size: z.int() })
+  .meta({ id: "VersionList" });
+export const versionSchema = z
+  .object({ ...versionHead, plan: planSchema, changes: planChangesSchema })
+  .meta({ id: "PublishedVersion" });
 export type VersionView = z.infer<typeof versionSchema>;
 
 export const progressInputSchema = z

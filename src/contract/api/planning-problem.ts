@@ -14,10 +14,18 @@ const family = z.union([z.string(), z.int()]);
 const nullableInt = z.int().nullable();
 
 const plannedPhase = z.strictObject({ phase: z.int().min(0), work: intervals, crews: z.array(z.string()) });
-const plannedLot = z.strictObject({ mode: z.string(), pieces: z.int().min(0), start: minute, end: minute, phases: z.array(plannedPhase).max(1000) });
+const plannedLot = z.strictObject({
+  mode: z.string(),
+  pieces: z.int().min(0),
+  start: minute,
+  end: minute,
+  phases: z.array(plannedPhase).max(1000),
+});
 
 export const planSchema = z
-  .strictObject({ operations: z.array(z.strictObject({ operation: z.string(), lots: z.array(plannedLot).max(1000) })).max(100_000) })
+  .strictObject({
+    operations: z.array(z.strictObject({ operation: z.string(), lots: z.array(plannedLot).max(1000) })).max(100_000),
+  })
   .meta({ id: "PlanInMinutes", description: "Every lot, worked interval and crew, in minutes since the origin." });
 
 const parts = Object.fromEntries(COST_PARTS.map((part) => [part, z.number()])) as Record<CostPart, z.ZodNumber>;
@@ -159,7 +167,9 @@ export const planningProblemSchema = z
     operations: z.array(operation),
     links: z.array(link),
     kitSpans: z.array(z.object({ id: z.string(), kit: z.string(), count: z.int(), from: z.string(), to: z.string() })),
-    runHourRules: z.array(z.object({ id: z.string(), machine: z.string(), counter: minute, limit: minute, operations: z.array(z.string()) })),
+    runHourRules: z.array(
+      z.object({ id: z.string(), machine: z.string(), counter: minute, limit: minute, operations: z.array(z.string()) }),
+    ),
     published: planSchema.nullable(),
     freeze: nullableInt,
     weights: z.object(parts),

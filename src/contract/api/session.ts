@@ -22,10 +22,15 @@ const account = {
 };
 
 export const firstAdministratorSchema = z
-  .strictObject({ token: z.string().min(1).max(200).meta({ description: "From the one-time link that the start printed." }), ...account })
+  .strictObject({
+    token: z.string().min(1).max(200).meta({ description: "From the one-time link that the start printed." }),
+    ...account,
+  })
   .meta({ id: "FirstAdministrator" });
 
-export const userSchema = z.object({ id: z.string(), name: z.string(), email: z.string(), role: roleSchema, createdAt: z.string() }).meta({ id: "User" });
+export const userSchema = z
+  .object({ id: z.string(), name: z.string(), email: z.string(), role: roleSchema, createdAt: z.string() })
+  .meta({ id: "User" });
 export const userListSchema = z.object({ items: z.array(userSchema) }).meta({ id: "UserList" });
 export const newUserSchema = z.strictObject({ ...account, role: roleSchema }).meta({ id: "NewUser" });
 export const userChangeSchema = z

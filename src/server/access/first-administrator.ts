@@ -31,12 +31,17 @@ export async function makeFirstAdministrator(
 ): Promise<void> {
   await store.inTransaction(async (locked) => {
     await lockPeople(locked);
-    if ((await countAdministrators(locked)) > 0) throw new Refused("conflict", "There is an administrator already; ask that person for an account.");
-    if (!(await spendSecret(locked, SECRET, hashed(token)))) throw new Refused("forbidden", "This link is not valid (any more). Start the server again: it prints a new one.");
+    if ((await countAdministrators(locked)) > 0)
+      throw new Refused("conflict", "There is an administrator already; ask that person for an account.");
+    if (!(await spendSecret(locked, SECRET, hashed(token))))
+      throw new Refused("forbidden", "This link is not valid (any more). Start the server again: it prints a new one.");
   });
   // Outside the transaction, because the sign-in library has a connection of its own; should it fail, the next start prints a new link.
   const id = await signIn.createAccount({ ...account, role: "administrator" });
-  if (id === null) throw new Refused("conflict", "Somebody with this e-mail address has an account already.", [{ pointer: "/email", message: "is taken" }]);
+  if (id === null)
+    throw new Refused("conflict", "Somebody with this e-mail address has an account already.", [
+      { pointer: "/email", message: "is taken" },
+    ]);
   await record(store, account.name, "made", "first administrator", { email: account.email });
 }
 
@@ -46,6 +51,6 @@ const LOCAL_NAMES = /^(localhost|127\.0\.0\.1|\[::1\])(:\d+)?$/;
 /** From this machine itself: no proxy in between, and asked for under a local name (a foreign page could point its name here). */
 export function isLoopback(request: IncomingMessage): boolean {
   const { headers, socket } = request;
-  const forwarded = headers["x-forwarded-for"] ?? headers["forwarded"] ?? headers["x-real-ip"];
+  const forwarded = headers["x-forwarded-for"] ?? headers.forwarded ?? headers["x-real-ip"];
   return forwarded === undefined && LOOPBACK.has(socket.remoteAddress ?? "") && LOCAL_NAMES.test(headers.host ?? "");
 }

@@ -1,10 +1,20 @@
 /** Accounts, as an administrator keeps them. The last administrator stays one. */
-import type { UserView } from "../../contract/api/session.ts";
+
 import type { Role } from "../../contract/api/role.ts";
+import type { UserView } from "../../contract/api/session.ts";
 import type { Actor } from "../actions/actor.ts";
 import { noSuch, Refused } from "../actions/refused.ts";
 import { record } from "../store/audit.ts";
-import { countAdministrators, endSessionsOf, listPeople, lockPeople, readPerson, removePerson, savePerson, type Person } from "../store/people-store.ts";
+import {
+  countAdministrators,
+  endSessionsOf,
+  listPeople,
+  lockPeople,
+  type Person,
+  readPerson,
+  removePerson,
+  savePerson,
+} from "../store/people-store.ts";
 import type { Store } from "../store/store.ts";
 import type { SignIn } from "./sign-in.ts";
 
@@ -12,9 +22,17 @@ const view = ({ createdAt, ...person }: Person): UserView => ({ ...person, creat
 
 export const people = async (store: Store): Promise<UserView[]> => (await listPeople(store)).map(view);
 
-export async function addPerson(store: Store, signIn: SignIn, actor: Actor, account: { name: string; email: string; password: string; role: Role }): Promise<UserView> {
+export async function addPerson(
+  store: Store,
+  signIn: SignIn,
+  actor: Actor,
+  account: { name: string; email: string; password: string; role: Role },
+): Promise<UserView> {
   const id = await signIn.createAccount(account);
-  if (id === null) throw new Refused("conflict", "Somebody with this e-mail address has an account already.", [{ pointer: "/email", message: "is taken" }]);
+  if (id === null)
+    throw new Refused("conflict", "Somebody with this e-mail address has an account already.", [
+      { pointer: "/email", message: "is taken" },
+    ]);
   await record(store, actor.name, "made", `person ${account.email}`, { role: account.role });
   return view(await present(store, id));
 }

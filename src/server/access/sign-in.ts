@@ -4,9 +4,9 @@
  * Passwords are hashed by the library's own default, scrypt with a salt for each (node's crypto, off the event loop).
  */
 import { randomBytes } from "node:crypto";
+import type { IncomingHttpHeaders, IncomingMessage, ServerResponse } from "node:http";
 import { betterAuth } from "better-auth";
 import { fromNodeHeaders, toNodeHandler } from "better-auth/node";
-import type { IncomingHttpHeaders, IncomingMessage, ServerResponse } from "node:http";
 import { ROLES, type Role } from "../../contract/api/role.ts";
 import type { Actor } from "../actions/actor.ts";
 import { keepSecret } from "../store/people-store.ts";
@@ -48,8 +48,17 @@ export async function openSignIn(store: StoreConnection, publicUrl: string): Pro
       minPasswordLength: PASSWORD_MIN,
     },
     user: { additionalFields: { role: { type: "string", input: false, required: false, defaultValue: "viewer" } } },
-    rateLimit: { enabled: true, storage: "database", ...RATE, customRules: { "/sign-in/email": SIGN_IN_RATE, "/change-password": SIGN_IN_RATE } },
-    advanced: { ipAddress: { ipAddressHeaders: [CLIENT_ADDRESS_HEADER] }, useSecureCookies: publicUrl.startsWith("https:"), cookiePrefix: "slotwright" },
+    rateLimit: {
+      enabled: true,
+      storage: "database",
+      ...RATE,
+      customRules: { "/sign-in/email": SIGN_IN_RATE, "/change-password": SIGN_IN_RATE },
+    },
+    advanced: {
+      ipAddress: { ipAddressHeaders: [CLIENT_ADDRESS_HEADER] },
+      useSecureCookies: publicUrl.startsWith("https:"),
+      cookiePrefix: "slotwright",
+    },
   });
   const context = await auth.$context;
   const node = toNodeHandler(auth);
@@ -63,8 +72,16 @@ export async function openSignIn(store: StoreConnection, publicUrl: string): Pro
     },
     async createAccount({ name, email, password, role }) {
       if (await context.internalAdapter.findUserByEmail(email.toLowerCase())) return null;
-      const user = await context.internalAdapter.createUser({ name, email: email.toLowerCase(), emailVerified: true, role }, { method: "admin" });
-      await context.internalAdapter.linkAccount({ userId: user.id, providerId: "credential", accountId: user.id, password: await context.password.hash(password) });
+      const user = await context.internalAdapter.createUser(
+        { name, email: email.toLowerCase(), emailVerified: true, role },
+        { method: "admin" },
+      );
+      await context.internalAdapter.linkAccount({
+        userId: user.id,
+        providerId: "credential",
+        accountId: user.id,
+        password: await context.password.hash(password),
+      });
       return user.id;
     },
     async setPassword(id, password) {

@@ -1,27 +1,29 @@
 /** Pins (what a planner has fixed) and progress (what an operator reports): both stand on the operation and change the problem, not the plan. */
 import type { ProgressInput } from "../../contract/api/plan.ts";
-import type { ProgressInFile } from "../../contract/file/order-schema.ts";
-import type { OperationInFile } from "../../contract/file/order-schema.ts";
+import type { OperationInFile, ProgressInFile } from "../../contract/file/order-schema.ts";
+import type { ProblemFile } from "../../contract/problem-file.ts";
 import type { Minute } from "../../core/calendar/minute.ts";
+import { type Operation, type Progress, type RunningLot, workMinutes } from "../../core/orders/operation.ts";
 import { setupMinutes } from "../../core/plant/setup.ts";
-import { workMinutes, type Operation, type Progress, type RunningLot } from "../../core/orders/operation.ts";
 import type { PlannedLot } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
-import type { ProblemFile } from "../../contract/problem-file.ts";
 import { record } from "../store/audit.ts";
 import { saveDecided } from "../store/order-store.ts";
 import type { Actor } from "./actor.ts";
 import { changeShop } from "./edit-shop.ts";
 import { carriedOn } from "./fit-plan.ts";
-import { countRunMinutes } from "./run-hours.ts";
 import type { Office } from "./planning-state.ts";
 import { noSuch, Refused } from "./refused.ts";
+import { countRunMinutes } from "./run-hours.ts";
 import { compileShop, type Shop } from "./shop-file.ts";
 
 type Pin = OperationInFile["pin"];
 
 /** Everything known about one operation, in the shop as it is now. */
-function findOperation(shop: Shop, id: string): { order: ProblemFile["orders"][number]; operation: OperationInFile; problem: Problem; compiled: Operation } {
+function findOperation(
+  shop: Shop,
+  id: string,
+): { order: ProblemFile["orders"][number]; operation: OperationInFile; problem: Problem; compiled: Operation } {
   const order = shop.file.orders.find((o) => o.operations.some((operation) => operation.id === id));
   const operation = order?.operations.find((o) => o.id === id);
   const problem = compileShop(shop);
@@ -32,12 +34,19 @@ function findOperation(shop: Shop, id: string): { order: ProblemFile["orders"][n
 
 /** Compiles the shop with the operation changed; faults are told at `pointer` of the request. */
 function triedWith(shop: Shop, changed: OperationInFile, pointer: string): Problem {
-  const orders = shop.file.orders.map((order) => ({ ...order, operations: order.operations.map((o) => (o.id === changed.id ? changed : o)) }));
+  const orders = shop.file.orders.map((order) => ({
+    ...order,
+    operations: order.operations.map((o) => (o.id === changed.id ? changed : o)),
+  }));
   try {
     return compileShop({ file: { ...shop.file, orders }, published: shop.published });
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
-    throw new Refused("invalid", error.message, error.faults.map(({ message }) => ({ pointer, message })));
+    throw new Refused(
+      "invalid",
+      error.message,
+      error.faults.map(({ message }) => ({ pointer, message })),
+    );
   }
 }
 
@@ -55,12 +64,18 @@ export async function reportProgress(office: Office, actor: Actor, input: Progre
     const { order, operation, problem, compiled } = findOperation(shop, input.operation);
     const lot = nextLot(problem, compiled);
     const progress = reported(problem, compiled, lot, input, now, (moment) => minuteOf(shop, operation, moment, now));
-    const written: ProgressInFile = { done: [...progress.done], running: progress.running && { ...progress.running, crews: [...progress.running.crews] } };
+    const written: ProgressInFile = {
+      done: [...progress.done],
+      running: progress.running && { ...progress.running, crews: [...progress.running.crews] },
+    };
     const changed = { ...operation, progress: written };
     triedWith(shop, changed, "");
     await countRunMinutes(store, shop.file, problem, compiled, progress);
     await saveDecided(store, order.id, changed, now, "progress");
-    await record(store, actor.name, `reported ${input.kind}`, `operation ${input.operation}`, { before: compiled.progress, after: progress });
+    await record(store, actor.name, `reported ${input.kind}`, `operation ${input.operation}`, {
+      before: compiled.progress,
+      after: progress,
+    });
   });
 }
 
@@ -76,11 +91,21 @@ function minuteOf(shop: Shop, operation: OperationInFile, moment: number | strin
   const window = { start: moment, end: null };
   const probe = triedWith({ ...shop, published: null }, { ...operation, window }, "/start");
   const minute = probe.operations.find((o) => o.id === operation.id)?.window.start ?? now;
-  if (minute > now) throw new Refused("invalid", "What has not happened yet cannot be reported.", [{ pointer: "", message: "expected a moment not after now" }]);
+  if (minute > now)
+    throw new Refused("invalid", "What has not happened yet cannot be reported.", [
+      { pointer: "", message: "expected a moment not after now" },
+    ]);
   return minute;
 }
 
-function reported(problem: Problem, operation: Operation, lot: PlannedLot | null, input: ProgressInput, now: Minute, minute: (moment: number | string | undefined) => Minute): Progress {
+function reported(
+  problem: Problem,
+  operation: Operation,
+  lot: PlannedLot | null,
+  input: ProgressInput,
+  now: Minute,
+  minute: (moment: number | string | undefined) => Minute,
+): Progress {
   const { done, running } = operation.progress;
   switch (input.kind) {
     case "started": {
@@ -88,7 +113,15 @@ function reported(problem: Problem, operation: Operation, lot: PlannedLot | null
       const left = operation.pieces - done.reduce((sum, l) => sum + l.pieces, 0);
       if (done.length > 0 && left <= 0) throw new Refused("conflict", `${operation.name} is done.`);
       const start = minute(input.start);
-      return { done, running: startedLot(problem, operation, lot, { mode: input.mode, pieces: input.pieces ?? Math.min(lot?.pieces ?? left, left), start, now }) };
+      return {
+        done,
+        running: startedLot(problem, operation, lot, {
+          mode: input.mode,
+          pieces: input.pieces ?? Math.min(lot?.pieces ?? left, left),
+          start,
+          now,
+        }),
+      };
     }
     case "remaining": {
       if (!running) throw new Refused("conflict", `${operation.name} is not running; report its start first.`);
@@ -99,7 +132,10 @@ function reported(problem: Problem, operation: Operation, lot: PlannedLot | null
     case "done": {
       if (!running) throw new Refused("conflict", `${operation.name} is not running; report its start first.`);
       const end = minute(input.end);
-      if (end < running.start) throw new Refused("invalid", "It cannot end before it started.", [{ pointer: "/end", message: "expected a moment not before its start" }]);
+      if (end < running.start)
+        throw new Refused("invalid", "It cannot end before it started.", [
+          { pointer: "/end", message: "expected a moment not before its start" },
+        ]);
       return { done: [...done, { mode: running.mode, pieces: running.pieces, start: running.start, end }], running: null };
     }
     case "withdrawn": {
@@ -118,14 +154,27 @@ function startedLot(
   { mode: wanted, pieces, start, now }: { mode: string | undefined; pieces: number; start: Minute; now: Minute },
 ): RunningLot {
   const mode = operation.modes.find((m) => m.id === (wanted ?? lot?.mode ?? operation.modes[0]?.id));
-  if (!mode) throw new Refused("invalid", `${operation.name} has no mode "${wanted}".`, [{ pointer: "/mode", message: `expected one of ${operation.modes.map((m) => m.id).join(", ")}` }]);
+  if (!mode)
+    throw new Refused("invalid", `${operation.name} has no mode "${wanted}".`, [
+      { pointer: "/mode", message: `expected one of ${operation.modes.map((m) => m.id).join(", ")}` },
+    ]);
   const planned = lot?.mode === mode.id && lot.pieces === pieces ? lot : null;
   const first = mode.phases.findIndex((phase) => workMinutes(phase.work, pieces) > 0 || phase.kind === "prepare");
   const phase = planned?.phases[0]?.phase ?? Math.max(0, first);
   const work = mode.phases[phase]?.work;
   const setup = mode.phases[phase]?.kind === "prepare" ? setupAhead(problem, operation, mode.id) : 0;
-  const total = planned?.phases[0]?.work.reduce((sum, [from, until]) => sum + until - from, 0) ?? (work ? workMinutes(work, pieces) + setup : 0);
-  const begun: RunningLot = { mode: mode.id, pieces, start, phase, crews: planned?.phases[0]?.crews ?? crewsFor(problem, mode.phases[phase]?.needs ?? []), remaining: total, working: true };
+  const total =
+    planned?.phases[0]?.work.reduce((sum, [from, until]) => sum + until - from, 0) ??
+    (work ? workMinutes(work, pieces) + setup : 0);
+  const begun: RunningLot = {
+    mode: mode.id,
+    pieces,
+    start,
+    phase,
+    crews: planned?.phases[0]?.crews ?? crewsFor(problem, mode.phases[phase]?.needs ?? []),
+    remaining: total,
+    working: true,
+  };
   return planned ? carriedOn(begun, planned.start, now, planned) : begun;
 }
 
@@ -152,4 +201,3 @@ function setupAhead(problem: Problem, operation: Operation, modeId: string): num
 
 const crewsFor = (problem: Problem, needs: readonly { skill: string }[]): string[] =>
   needs.flatMap(({ skill }) => problem.crews.find((crew) => crew.skills.includes(skill))?.id ?? []);
-

@@ -5,13 +5,13 @@ import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { record } from "../store/audit.ts";
 import { announce } from "../store/notice.ts";
-import { addDraft, nextDraft, type DraftRow } from "../store/plan-store.ts";
+import { addDraft, type DraftRow, nextDraft } from "../store/plan-store.ts";
 import { ensureSite, lockSite, pointTo, type Site } from "../store/site-store.ts";
 import type { Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
 import { lotWithoutMeaning } from "./fit-plan.ts";
-import { emptyMemory, planningState, type Office, type PlanningState } from "./planning-state.ts";
-import { expectRevision, Refused, type Expected } from "./refused.ts";
+import { emptyMemory, type Office, type PlanningState, planningState } from "./planning-state.ts";
+import { type Expected, expectRevision, Refused } from "./refused.ts";
 
 export const draftView = ({ draft, plan }: Pick<PlanningState, "draft" | "plan">): DraftAnswer["draft"] => ({
   revision: draft.number,
@@ -30,7 +30,11 @@ export async function draftAnswer(office: Office): Promise<DraftAnswer> {
 type Locked = { readonly store: Store; readonly site: Site; readonly state: PlanningState };
 
 /** Runs a change of the draft alone and answers with the draft after it. */
-export async function changeDraft(office: Office, expected: Expected | "unasked", work: (locked: Locked) => Promise<number>): Promise<DraftAnswer> {
+export async function changeDraft(
+  office: Office,
+  expected: Expected | "unasked",
+  work: (locked: Locked) => Promise<number>,
+): Promise<DraftAnswer> {
   await ensureSite(office.store, office.clock());
   await office.store.inTransaction(async (store) => {
     const site = await lockSite(store);
@@ -60,7 +64,12 @@ export function meaninglessIn(problem: Problem, plan: Plan): FaultAtPointer[] {
   });
 }
 
-export const saveDraft = (office: Office, actor: Actor, input: { plan: Plan; note: string }, expected: Expected): Promise<DraftAnswer> =>
+export const saveDraft = (
+  office: Office,
+  actor: Actor,
+  input: { plan: Plan; note: string },
+  expected: Expected,
+): Promise<DraftAnswer> =>
   changeDraft(office, expected, async ({ store, state }) => {
     const faults = meaninglessIn(state.problem, input.plan);
     if (faults.length > 0) throw new Refused("invalid", faults[0]?.message ?? "", faults);
@@ -69,8 +78,14 @@ export const saveDraft = (office: Office, actor: Actor, input: { plan: Plan; not
     return number;
   });
 
-const append = (store: Store, draft: DraftRow, plan: Plan, note: string, actor: Pick<Actor, "name">, basedOn = draft.basedOn): Promise<number> =>
-  addDraft(store, { previous: draft.number, plan, note, author: actor.name, basedOn });
+const append = (
+  store: Store,
+  draft: DraftRow,
+  plan: Plan,
+  note: string,
+  actor: Pick<Actor, "name">,
+  basedOn = draft.basedOn,
+): Promise<number> => addDraft(store, { previous: draft.number, plan, note, author: actor.name, basedOn });
 
 export const undoDraft = (office: Office, actor: Actor, expected: Expected): Promise<DraftAnswer> =>
   changeDraft(office, expected ?? "unasked", async ({ store, state }) => {
@@ -90,8 +105,16 @@ export const redoDraft = (office: Office, actor: Actor, expected: Expected): Pro
 
 export const resetDraft = (office: Office, actor: Actor, expected: Expected): Promise<DraftAnswer> =>
   changeDraft(office, expected ?? "unasked", async ({ store, site, state }) => {
-    if (site.publishedVersion === null || !state.problem.published) throw new Refused("conflict", "Nothing is published yet, so there is nothing to go back to.");
-    const number = await append(store, state.draft, state.problem.published, `Back to published version ${site.publishedVersion}`, actor, site.publishedVersion);
+    if (site.publishedVersion === null || !state.problem.published)
+      throw new Refused("conflict", "Nothing is published yet, so there is nothing to go back to.");
+    const number = await append(
+      store,
+      state.draft,
+      state.problem.published,
+      `Back to published version ${site.publishedVersion}`,
+      actor,
+      site.publishedVersion,
+    );
     await record(store, actor.name, "reset", `draft ${number}`);
     return number;
   });

@@ -4,21 +4,21 @@
  * that cannot be planned. One writer at a time.
  */
 import { isDeepStrictEqual } from "node:util";
+import type { LiveEvent } from "../../contract/api/event.ts";
 import type { OrderBody } from "../../contract/api/order.ts";
 import type { PlantEntity, PlantKind } from "../../contract/api/shop.ts";
 import type { SiteInput } from "../../contract/api/site.ts";
-import type { LiveEvent } from "../../contract/api/event.ts";
 import type { ProblemFile } from "../../contract/problem-file.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { record } from "../store/audit.ts";
 import { announce } from "../store/notice.ts";
 import { addLinks, addOrders, linksInto, readOrder, removeOrder, replaceOrder } from "../store/order-store.ts";
 import { readPlant, removePlant, writePlant } from "../store/plant-store.ts";
-import { bumpShop, ensureSite, lockSite, saveSite, type Site } from "../store/site-store.ts";
+import { bumpShop, ensureSite, lockSite, type Site, saveSite } from "../store/site-store.ts";
 import { databaseRefusal, type Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
 import type { Office } from "./planning-state.ts";
-import { expectRevision, noSuch, Refused, type Expected } from "./refused.ts";
+import { type Expected, expectRevision, noSuch, Refused } from "./refused.ts";
 import { compileShop, minuteOfNow, readShop, type Shop } from "./shop-file.ts";
 
 /** Where each kind stands in the problem file; route templates are not part of it. */
@@ -33,7 +33,8 @@ const LIST_OF = {
   routes: null,
 } as const satisfies Record<PlantKind, keyof ProblemFile | null>;
 
-const WORDS: Readonly<Record<PlantKind, string>> = {
+/** What people call one of each kind. */
+export const PLANT_WORDS: Readonly<Record<PlantKind, string>> = {
   calendars: "calendar",
   machines: "machine",
   crews: "crew",
@@ -85,7 +86,9 @@ function tried(file: ProblemFile, places: readonly { at: string; body: string }[
     if (!(error instanceof Refused)) throw error;
     const faults = error.faults.map(({ pointer, message }) => {
       const place = places.find(({ at }) => pointer === at || pointer.startsWith(`${at}/`));
-      return place ? { pointer: place.body + pointer.slice(place.at.length), message } : { pointer: "", message: `${pointer.slice(1)}: ${message}` };
+      return place
+        ? { pointer: place.body + pointer.slice(place.at.length), message }
+        : { pointer: "", message: `${pointer.slice(1)}: ${message}` };
     });
     throw new Refused("invalid", faults[0]?.message ?? error.message, faults);
   }
@@ -98,18 +101,31 @@ function withEntity<T extends { readonly id: string }>(list: readonly T[], entit
   return { list: [...list.slice(0, index), entity, ...list.slice(index + 1)], index };
 }
 
-export async function savePlant<K extends PlantKind>(office: Office, actor: Actor, kind: K, id: string, body: PlantEntity<K>, expected: Expected): Promise<Saved> {
-  if (body.id !== id) throw new Refused("invalid", "The id in the body differs from the one in the address.", [{ pointer: "/id", message: `expected "${id}"` }]);
+export async function savePlant<K extends PlantKind>(
+  office: Office,
+  actor: Actor,
+  kind: K,
+  id: string,
+  body: PlantEntity<K>,
+  expected: Expected,
+): Promise<Saved> {
+  if (body.id !== id)
+    throw new Refused("invalid", "The id in the body differs from the one in the address.", [
+      { pointer: "/id", message: `expected "${id}"` },
+    ]);
   return changeShop(office, { type: "shop" }, async ({ store, shop }) => {
     const before = await readPlant(store, kind, id);
-    expectRevision(expected, before?.revision ?? null, `The ${WORDS[kind]} "${id}"`);
+    expectRevision(expected, before?.revision ?? null, `The ${PLANT_WORDS[kind]} "${id}"`);
     const key = LIST_OF[kind];
     if (key !== null) {
       const { list, index } = withEntity(shop.file[key] as readonly { id: string }[], body);
       tried({ ...shop.file, [key]: list }, [{ at: `/${key}/${index}`, body: "" }]);
     }
     const revision = await writePlant(store, kind, body);
-    await record(store, actor.name, before ? "changed" : "made", `${WORDS[kind]} ${id}`, { before: before?.body ?? null, after: body });
+    await record(store, actor.name, before ? "changed" : "made", `${PLANT_WORDS[kind]} ${id}`, {
+      before: before?.body ?? null,
+      after: body,
+    });
     return { revision, made: before === null };
   });
 }
@@ -117,12 +133,15 @@ export async function savePlant<K extends PlantKind>(office: Office, actor: Acto
 export async function deletePlant(office: Office, actor: Actor, kind: PlantKind, id: string, expected: Expected): Promise<void> {
   await changeShop(office, { type: "shop" }, async ({ store, shop }) => {
     const before = await readPlant(store, kind, id);
-    if (!before) throw noSuch(WORDS[kind], id);
-    expectRevision(expected, before.revision, `The ${WORDS[kind]} "${id}"`);
+    if (!before) throw noSuch(PLANT_WORDS[kind], id);
+    expectRevision(expected, before.revision, `The ${PLANT_WORDS[kind]} "${id}"`);
     const key = LIST_OF[kind];
-    if (key !== null) stillNeeded(WORDS[kind], id, () => tried({ ...shop.file, [key]: shop.file[key].filter((entity: { id: string }) => entity.id !== id) }, []));
+    if (key !== null)
+      stillNeeded(PLANT_WORDS[kind], id, () =>
+        tried({ ...shop.file, [key]: shop.file[key].filter((entity: { id: string }) => entity.id !== id) }, []),
+      );
     await removePlant(store, kind, id);
-    await record(store, actor.name, "deleted", `${WORDS[kind]} ${id}`, { before: before.body });
+    await record(store, actor.name, "deleted", `${PLANT_WORDS[kind]} ${id}`, { before: before.body });
   });
 }
 
@@ -140,7 +159,9 @@ function stillNeeded(what: string, id: string, attempt: () => unknown): void {
 function withOrder(file: ProblemFile, body: OrderBody): { file: ProblemFile; places: { at: string; body: string }[] } {
   const { links, kitSpans, ...order } = body;
   const orders = withEntity(file.orders, order);
-  const gone = new Set([...(file.orders.find((o) => o.id === order.id)?.operations ?? []), ...order.operations].map((operation) => operation.id));
+  const gone = new Set(
+    [...(file.orders.find((o) => o.id === order.id)?.operations ?? []), ...order.operations].map((operation) => operation.id),
+  );
   const otherLinks = file.links.filter((link) => !gone.has(link.to));
   const otherSpans = file.kitSpans.filter((span) => !gone.has(span.to));
   return {
@@ -168,14 +189,28 @@ export function withReportsInMinutes<T extends Pick<OrderBody, "operations">>(or
 }
 
 export async function saveOrder(office: Office, actor: Actor, id: string, body: OrderBody, expected: Expected): Promise<Saved> {
-  if (body.id !== id) throw new Refused("invalid", "The id in the body differs from the one in the address.", [{ pointer: "/id", message: `expected "${id}"` }]);
+  if (body.id !== id)
+    throw new Refused("invalid", "The id in the body differs from the one in the address.", [
+      { pointer: "/id", message: `expected "${id}"` },
+    ]);
   return changeShop(office, { type: "orders" }, async ({ store, shop, now }) => {
     const before = await readOrder(store, id);
     expectRevision(expected, before?.revision ?? null, `The order "${id}"`);
     const own = new Set(body.operations.map((operation) => operation.id));
     const strangers = [
-      ...body.links.flatMap((link, i) => (own.has(link.to) ? [] : [{ pointer: `/links/${i}/to`, message: "expected an operation of this order: a link is kept with the order it leads to" }])),
-      ...body.kitSpans.flatMap((span, i) => (own.has(span.to) ? [] : [{ pointer: `/kitSpans/${i}/to`, message: "expected an operation of this order" }])),
+      ...body.links.flatMap((link, i) =>
+        own.has(link.to)
+          ? []
+          : [
+              {
+                pointer: `/links/${i}/to`,
+                message: "expected an operation of this order: a link is kept with the order it leads to",
+              },
+            ],
+      ),
+      ...body.kitSpans.flatMap((span, i) =>
+        own.has(span.to) ? [] : [{ pointer: `/kitSpans/${i}/to`, message: "expected an operation of this order" }],
+      ),
     ];
     if (strangers.length > 0) throw new Refused("invalid", "A link leads to another order.", strangers);
     refuseDecisions(actor, body);
@@ -244,12 +279,23 @@ export async function changeSite(office: Office, actor: Actor, input: SiteInput,
       freezeMinutes: input.freezeHours === null ? null : Math.round(input.freezeHours * 60),
     };
     const at = fixedNow ?? (site.fixedNow === null ? now : minuteOfNow(changed, office.clock()));
-    const file = { ...shop.file, name: changed.name, zone: changed.zone, weights: changed.weights, now: at, horizon: at + changed.horizonMinutes };
-    tried(file, [{ at: "/zone", body: "/zone" }, { at: "/horizon", body: "/horizonDays" }, { at: "/now", body: "/clock" }, { at: "/weights", body: "/weights" }]);
+    const file = {
+      ...shop.file,
+      name: changed.name,
+      zone: changed.zone,
+      weights: changed.weights,
+      now: at,
+      horizon: at + changed.horizonMinutes,
+    };
+    tried(file, [
+      { at: "/zone", body: "/zone" },
+      { at: "/horizon", body: "/horizonDays" },
+      { at: "/now", body: "/clock" },
+      { at: "/weights", body: "/weights" },
+    ]);
     const { revision, shopRevision: _s, ...fields } = changed;
     await saveSite(store, fields);
     await record(store, actor.name, "changed", "site", { after: input });
     return revision + 1;
   });
 }
-

@@ -26,7 +26,8 @@ export function lotWithoutMeaning(operation: Operation, lot: PlannedLot): string
   for (const { phase, crews } of lot.phases) {
     const wanted = mode.phases[phase];
     if (!wanted) return `mode ${lot.mode} of operation ${operation.id} has no phase ${phase}`;
-    if (crews.length !== wanted.needs.length) return `phase ${phase} of operation ${operation.id} has ${wanted.needs.length} needs, not ${crews.length}`;
+    if (crews.length !== wanted.needs.length)
+      return `phase ${phase} of operation ${operation.id} has ${wanted.needs.length} needs, not ${crews.length}`;
   }
   return null;
 }
@@ -47,7 +48,11 @@ function fitOperation(operation: Operation, planned: PlannedOperation, now: Minu
 function stillToCome(lot: PlannedLot, running: RunningLot, now: Minute): PlannedLot {
   const phases: PlannedPhase[] = lot.phases
     .filter((phase) => phase.phase >= running.phase)
-    .map((phase) => ({ ...phase, crews: phase.phase === running.phase && running.crews.length > 0 ? running.crews : phase.crews, work: clipped(phase.work, now) }))
+    .map((phase) => ({
+      ...phase,
+      crews: phase.phase === running.phase && running.crews.length > 0 ? running.crews : phase.crews,
+      work: clipped(phase.work, now),
+    }))
     .filter((phase) => phase.work.length > 0);
   let end = lot.end;
   if (running.remaining > 0 && phases[0]?.phase !== running.phase) {
@@ -76,7 +81,12 @@ export function carriedOn(running: RunningLot, reported: Minute, now: Minute, lo
     const first = phase.work[0]?.[0] ?? now;
     if (phase.phase !== state.phase) {
       if (state.remaining > 0 || first >= now) break;
-      state = { ...state, phase: phase.phase, crews: phase.crews, remaining: workedWithin(phase.work, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY) };
+      state = {
+        ...state,
+        phase: phase.phase,
+        crews: phase.crews,
+        remaining: workedWithin(phase.work, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY),
+      };
       from = Number.NEGATIVE_INFINITY;
     }
     const remaining = Math.max(0, state.remaining - workedWithin(phase.work, from, now));

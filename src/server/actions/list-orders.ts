@@ -6,7 +6,7 @@ import type { Operation } from "../../core/orders/operation.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { orderRevisions } from "../store/order-store.ts";
-import { planningState, type Office } from "./planning-state.ts";
+import { type Office, planningState } from "./planning-state.ts";
 
 export async function listOrderSummaries(office: Office, query: OrderQuery): Promise<Page<OrderSummary>> {
   const { problem, plan } = await planningState(office);
@@ -17,7 +17,16 @@ export async function listOrderSummaries(office: Office, query: OrderQuery): Pro
       [order.id, order.name, order.requester ?? ""].some((text) => text.toLowerCase().includes(search)),
   );
   const items = found.slice((query.page - 1) * query.size, query.page * query.size);
-  return { items, revisions: await orderRevisions(office.store, items.map((order) => order.id)), page: query.page, size: query.size, total: found.length };
+  return {
+    items,
+    revisions: await orderRevisions(
+      office.store,
+      items.map((order) => order.id),
+    ),
+    page: query.page,
+    size: query.size,
+    total: found.length,
+  };
 }
 
 /** Minute at which the plan completes each operation; absent: not wholly planned. */

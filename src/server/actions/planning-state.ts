@@ -6,7 +6,7 @@ import { check } from "../../core/check/checker.ts";
 import type { CheckResult } from "../../core/check/conflict.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
-import { addDraft, readDraft, type DraftRow } from "../store/plan-store.ts";
+import { addDraft, type DraftRow, readDraft } from "../store/plan-store.ts";
 import { ensureSite, pointTo, type Site } from "../store/site-store.ts";
 import type { Store } from "../store/store.ts";
 import { fitPlan } from "./fit-plan.ts";
@@ -32,7 +32,8 @@ export async function currentProblem(office: Office): Promise<{ site: Site; prob
   const site = await ensureSite(office.store, office.clock());
   const now = minuteOfNow(site, office.clock());
   const key = `${site.origin} ${site.revision} ${site.shopRevision} ${site.publishedVersion} ${now}`;
-  if (office.memory.problem?.key !== key) office.memory.problem = { key, value: compileShop(await readShop(office.store, site, now)) };
+  if (office.memory.problem?.key !== key)
+    office.memory.problem = { key, value: compileShop(await readShop(office.store, site, now)) };
   return { site, problem: office.memory.problem.value, key };
 }
 
@@ -56,7 +57,13 @@ export async function currentDraft(store: Store, site: Site): Promise<DraftRow> 
 }
 
 async function addFirstDraft(store: Store): Promise<number> {
-  const number = await addDraft(store, { previous: null, plan: { operations: [] }, note: "Empty plan", author: "Slotwright", basedOn: null });
+  const number = await addDraft(store, {
+    previous: null,
+    plan: { operations: [] },
+    note: "Empty plan",
+    author: "Slotwright",
+    basedOn: null,
+  });
   await pointTo(store, { draftNumber: number });
   return number;
 }

@@ -3,20 +3,29 @@
  * lots in place of the old ones; the database refuses a machine used twice, and then nothing has happened.
  */
 import type { PlanChanges, VersionView } from "../../contract/api/plan.ts";
-import { instantOf } from "./dates.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { record } from "../store/audit.ts";
 import { announce } from "../store/notice.ts";
 import { restateProgress } from "../store/order-store.ts";
-import { addDraft, addVersion, listVersions, newestVersion, readVersion, replacePublishedLots, type PublishedLotRow, type VersionHead } from "../store/plan-store.ts";
-import { ensureSite, lockSite, pointTo, bumpShop } from "../store/site-store.ts";
+import {
+  addDraft,
+  addVersion,
+  listVersions,
+  newestVersion,
+  type PublishedLotRow,
+  readVersion,
+  replacePublishedLots,
+  type VersionHead,
+} from "../store/plan-store.ts";
+import { bumpShop, ensureSite, lockSite, pointTo } from "../store/site-store.ts";
 import { databaseRefusal, type Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
-import { emptyMemory, planningState, type Office } from "./planning-state.ts";
+import { instantOf } from "./dates.ts";
 import { planChanges } from "./plan-changes.ts";
+import { emptyMemory, type Office, planningState } from "./planning-state.ts";
+import { type Expected, expectRevision, noSuch, Refused } from "./refused.ts";
 import { writeCounters } from "./run-hours.ts";
-import { expectRevision, noSuch, Refused, type Expected } from "./refused.ts";
 
 const NOTHING: Plan = { operations: [] };
 
@@ -25,7 +34,12 @@ export async function changesToPublish(office: Office): Promise<{ changes: PlanC
   return { changes: planChanges(problem, problem.published ?? NOTHING, plan, check), revision: draft.number };
 }
 
-export async function publishPlan(office: Office, actor: Actor, input: { note: string; acknowledgedBy?: string | undefined }, expected: Expected): Promise<VersionHead> {
+export async function publishPlan(
+  office: Office,
+  actor: Actor,
+  input: { note: string; acknowledgedBy?: string | undefined },
+  expected: Expected,
+): Promise<VersionHead> {
   await ensureSite(office.store, office.clock());
   try {
     return await office.store.inTransaction(async (store) => {
@@ -35,24 +49,41 @@ export async function publishPlan(office: Office, actor: Actor, input: { note: s
       if (plan.operations.length === 0) throw new Refused("conflict", "The draft plan is empty; there is nothing to publish.");
       const acknowledgedBy = input.acknowledgedBy?.trim() || null;
       if (check.conflicts.length > 0 && acknowledgedBy === null)
-        throw new Refused("conflict", `The draft has ${check.conflicts.length} conflicts, first: ${check.conflicts[0]?.sentence} Resolve them, or publish with the name of whoever has read them (acknowledgedBy).`);
+        throw new Refused(
+          "conflict",
+          `The draft has ${check.conflicts.length} conflicts, first: ${check.conflicts[0]?.sentence} Resolve them, or publish with the name of whoever has read them (acknowledgedBy).`,
+        );
       const changes = planChanges(problem, problem.published ?? NOTHING, plan, check);
       const version = (await newestVersion(store)) + 1;
       const head = { version, note: input.note, acknowledgedBy, publishedBy: actor.name, publishedAt: office.clock() };
       await addVersion(store, { ...head, plan, changes });
       await replacePublishedLots(store, version, lotRows(problem, plan));
-      const number = await addDraft(store, { previous: draft.number, plan, note: `Published as version ${version}`, author: actor.name, basedOn: version });
+      const number = await addDraft(store, {
+        previous: draft.number,
+        plan,
+        note: `Published as version ${version}`,
+        author: actor.name,
+        basedOn: version,
+      });
       await pointTo(store, { draftNumber: number, publishedVersion: version });
       await reportAnew(store, problem);
       await bumpShop(store);
-      await record(store, actor.name, "published", `version ${version}`, { note: input.note, acknowledgedBy, conflicts: check.conflicts.length, from: site.publishedVersion });
+      await record(store, actor.name, "published", `version ${version}`, {
+        note: input.note,
+        acknowledgedBy,
+        conflicts: check.conflicts.length,
+        from: site.publishedVersion,
+      });
       await announce(store, { type: "published", version });
       await announce(store, { type: "draft", revision: number });
       return head;
     });
   } catch (error) {
     if (databaseRefusal(error) !== "overlap") throw error;
-    throw new Refused("conflict", "Two operations of the draft stand on one machine at the same time; the database refuses to publish that. Move one of them first.");
+    throw new Refused(
+      "conflict",
+      "Two operations of the draft stand on one machine at the same time; the database refuses to publish that. Move one of them first.",
+    );
   }
 }
 
@@ -78,11 +109,22 @@ async function reportAnew(store: Store, problem: Problem): Promise<void> {
   for (const operation of problem.operations) {
     const { done, running } = operation.progress;
     if (running === null) continue;
-    await restateProgress(store, operation.id, { done: [...done], running: { ...running, crews: [...running.crews] } }, problem.now);
+    await restateProgress(
+      store,
+      operation.id,
+      { done: [...done], running: { ...running, crews: [...running.crews] } },
+      problem.now,
+    );
   }
 }
 
-export const versionHeadView = ({ version, note, acknowledgedBy, publishedBy, publishedAt }: VersionHead) => ({ version, note, acknowledgedBy, by: publishedBy, publishedAt: publishedAt.toISOString() });
+export const versionHeadView = ({ version, note, acknowledgedBy, publishedBy, publishedAt }: VersionHead) => ({
+  version,
+  note,
+  acknowledgedBy,
+  by: publishedBy,
+  publishedAt: publishedAt.toISOString(),
+});
 
 export async function publishedVersions(office: Office, page: number, size: number) {
   const { items, total } = await listVersions(office.store, page, size);

@@ -39,7 +39,11 @@ export function expectRevision(expected: Expected, actual: number | null, what: 
     if (expected !== null) throw new Refused("stale", `${what} is not there (any more); leave out If-Match to make it.`);
     return;
   }
-  if (expected === null) throw new Refused("unconditional", `${what} exists. Send its ETag in If-Match, so that nobody's change is lost.`);
+  if (expected === null)
+    throw new Refused("unconditional", `${what} exists. Send its ETag in If-Match, so that nobody's change is lost.`);
   if (expected !== "any" && expected !== actual)
-    throw new Refused("stale", `${what} was changed in between (it is at revision ${actual}, you changed ${expected}). Read it again and repeat the change.`);
+    throw new Refused(
+      "stale",
+      `${what} was changed in between (it is at revision ${actual}, you changed ${expected}). Read it again and repeat the change.`,
+    );
 }

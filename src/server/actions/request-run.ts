@@ -18,7 +18,8 @@ export type Sender = { send(store: Store, run: string): Promise<void> };
 /** The seed is fixed here, so that a run that is taken up again searches the same way. */
 export async function requestRun(office: Office, queue: Sender, actor: Actor, input: RunInput): Promise<RunView> {
   return office.store.inTransaction(async (store) => {
-    if ((await unfinishedRuns(store)).length >= WAITING_MAX) throw new Refused("conflict", `${WAITING_MAX} runs are waiting already; cancel one or wait.`);
+    if ((await unfinishedRuns(store)).length >= WAITING_MAX)
+      throw new Refused("conflict", `${WAITING_MAX} runs are waiting already; cancel one or wait.`);
     const run = await addRun(store, { ...input, seed: input.seed ?? randomInt(SEED_MAX) }, actor.name);
     await queue.send(store, run.id);
     await record(store, actor.name, "asked for", `run ${run.id}`, input);

@@ -2,10 +2,11 @@
  * Run-hour counters between reports. A counter is stored as it stood when it was last written; what run phases have worked
  * since is counted in when the shop is read (shop-file.ts), and written down when a report ends that stretch (`countRunMinutes`).
  */
+
+import type { ProblemFile } from "../../contract/problem-file.ts";
 import type { Mode, Operation, Progress, RunningLot } from "../../core/orders/operation.ts";
 import { workMinutes } from "../../core/orders/operation.ts";
 import type { Problem } from "../../core/problem/problem.ts";
-import type { ProblemFile } from "../../contract/problem-file.ts";
 import { listPlant, writePlant } from "../store/plant-store.ts";
 import type { Store } from "../store/store.ts";
 
@@ -23,7 +24,13 @@ export function runMinutesBetween(mode: Pick<Mode, "phases"> | undefined, from: 
 }
 
 /** Adds what a report says was worked since now was read: the rest of a lot that is done, or the step of a corrected remainder. */
-export async function countRunMinutes(store: Store, file: ProblemFile, problem: Problem, operation: Operation, after: Progress): Promise<void> {
+export async function countRunMinutes(
+  store: Store,
+  file: ProblemFile,
+  problem: Problem,
+  operation: Operation,
+  after: Progress,
+): Promise<void> {
   const running = operation.progress.running;
   if (running === null || (after.running === null && after.done.length <= operation.progress.done.length)) return;
   const mode = operation.modes.find((m) => m.id === running.mode);

@@ -6,10 +6,10 @@ import express, { type ErrorRequestHandler, type Express, type RequestHandler } 
 import { rateLimit } from "express-rate-limit";
 import helmet from "helmet";
 import type { Logger } from "pino";
-import { CLIENT_ADDRESS_HEADER } from "../access/sign-in.ts";
 import { isLoopback } from "../access/first-administrator.ts";
-import { docsPages } from "./docs.ts";
+import { CLIENT_ADDRESS_HEADER } from "../access/sign-in.ts";
 import { apiRouter } from "./dispatch.ts";
+import { docsPages } from "./docs.ts";
 import { openApiDocument } from "./openapi.ts";
 import { problem, problemOf, sendProblem } from "./problem-response.ts";
 import { logged, openMetrics, withRequestId } from "./request-log.ts";
@@ -40,7 +40,10 @@ export function createApp(server: Server, settings: AppSettings): Express {
 
   app.get("/healthz", (_request, response) => void response.json({ status: "alive" }));
   app.get("/readyz", async (_request, response) => {
-    const ready = await server.store.pool.query("SELECT 1").then(() => true, () => false);
+    const ready = await server.store.pool.query("SELECT 1").then(
+      () => true,
+      () => false,
+    );
     if (ready) response.json({ status: "ready" });
     else sendProblem(response, problem(503, "The database does not answer.", idOf(response)));
   });
@@ -54,7 +57,9 @@ export function createApp(server: Server, settings: AppSettings): Express {
   const document = JSON.stringify(openApiDocument(routes, settings.version));
   app.use("/api", noStore, sameOrigin, clientAddress);
   app.get("/api/v1/openapi.json", (_request, response) => void response.type("application/json").send(document));
-  app.get("/api/v1/docs", (request, response, next) => (request.path.endsWith("/") ? next() : response.redirect(301, "/api/v1/docs/")));
+  app.get("/api/v1/docs", (request, response, next) =>
+    request.path.endsWith("/") ? next() : response.redirect(301, "/api/v1/docs/"),
+  );
   app.use("/api/v1/docs", docsPages());
   const tries = rateLimit({
     windowMs: 60_000,
@@ -65,7 +70,9 @@ export function createApp(server: Server, settings: AppSettings): Express {
   });
   app.use(["/api/v1/auth", "/api/v1/first-administrator"], tries);
   app.use("/api/v1", apiRouter(server, routes));
-  app.use("/api", (_request, response) => sendProblem(response, problem(404, "There is nothing at this address; see /api/v1/docs.", idOf(response))));
+  app.use("/api", (_request, response) =>
+    sendProblem(response, problem(404, "There is nothing at this address; see /api/v1/docs.", idOf(response))),
+  );
 
   app.use(webFiles(settings.webFolder));
   app.use((_request, response) => sendProblem(response, problem(404, undefined, idOf(response))));
@@ -76,7 +83,10 @@ export function createApp(server: Server, settings: AppSettings): Express {
       metrics.failures.inc();
       settings.log.error({ id: idOf(response), error }, "request failed");
     }
-    sendProblem(response, details ?? problem(500, "This is a fault of the server; the log has it under the request id.", idOf(response)));
+    sendProblem(
+      response,
+      details ?? problem(500, "This is a fault of the server; the log has it under the request id.", idOf(response)),
+    );
   }) satisfies ErrorRequestHandler);
   return app;
 }
@@ -113,7 +123,8 @@ const CHANGING = new Set(["POST", "PUT", "PATCH", "DELETE"]);
 const sameOrigin: RequestHandler = (request, response, next) => {
   if (!CHANGING.has(request.method)) return next();
   const origin = request.get("Origin");
-  const foreign = request.get("Sec-Fetch-Site") === "cross-site" || (origin !== undefined && hostOf(origin) !== request.get("Host"));
+  const foreign =
+    request.get("Sec-Fetch-Site") === "cross-site" || (origin !== undefined && hostOf(origin) !== request.get("Host"));
   if (!foreign) return next();
   sendProblem(response, problem(403, "Changes are taken only from this server's own pages.", idOf(response)));
 };

@@ -5,7 +5,7 @@
 import express, { type RequestHandler, type Response, Router } from "express";
 import type { ZodError, ZodType } from "zod";
 import type { Actor } from "../actions/actor.ts";
-import { Refused, type Expected } from "../actions/refused.ts";
+import { type Expected, Refused } from "../actions/refused.ts";
 import { faultsIn, problem, sendProblem } from "./problem-response.ts";
 import type { Answer, Asked, Route, Server } from "./route.ts";
 
@@ -23,7 +23,8 @@ export function apiRouter(server: Server, routes: readonly Route[]): Router {
   const small = express.json({ limit: BODY_LIMIT });
   const large = express.json({ limit: BODY_LIMIT_LARGE });
   for (const route of routes) {
-    const read: RequestHandler[] = route.kind === "raw" || !route.body ? [] : [mustBeJson, route.limit === "large" ? large : small];
+    const read: RequestHandler[] =
+      route.kind === "raw" || !route.body ? [] : [mustBeJson, route.limit === "large" ? large : small];
     router[route.method](route.path, allow(server, route), ...read, answer(server, route));
   }
   for (const path of new Set(routes.map((route) => route.path))) {
@@ -43,7 +44,10 @@ function allow(server: Server, route: Route): RequestHandler {
     const actor = await server.gate.actorOf(request);
     if (!actor) return sendProblem(response, problem(401, "This needs a session.", requestId(response)));
     if (!route.allowed.includes(actor.role))
-      return sendProblem(response, problem(403, `This is for ${route.allowed.join(", ")}; you are ${actor.role}.`, requestId(response)));
+      return sendProblem(
+        response,
+        problem(403, `This is for ${route.allowed.join(", ")}; you are ${actor.role}.`, requestId(response)),
+      );
     response.locals.actor = actor;
     next();
   };
@@ -75,7 +79,11 @@ function parsed(schema: ZodType | undefined, input: unknown, where: "body" | "qu
   const result = schema.safeParse(input, { reportInput: true });
   if (result.success) return result.data;
   const faults = faultsIn(result.error as ZodError, where);
-  throw new Refused(where === "path" ? "notFound" : "invalid", faults[0] ? `${faults[0].pointer || "The body"}: ${faults[0].message}` : "not as expected", faults);
+  throw new Refused(
+    where === "path" ? "notFound" : "invalid",
+    faults[0] ? `${faults[0].pointer || "The body"}: ${faults[0].message}` : "not as expected",
+    faults,
+  );
 }
 
 /** `"12"` or `*`. A weak or foreign tag can never be ours, so it is stale rather than malformed. */
@@ -94,6 +102,7 @@ function send(response: Response, route: Route, { status, body, revision, locati
   response.status(status);
   if (schema === null) return void response.end();
   const checked = schema.safeParse(body);
-  if (!checked.success) throw new Error(`${route.method} ${route.path} would answer against its contract: ${checked.error.message.slice(0, 2000)}`);
+  if (!checked.success)
+    throw new Error(`${route.method} ${route.path} would answer against its contract: ${checked.error.message.slice(0, 2000)}`);
   response.type("application/json").send(JSON.stringify(checked.data));
 }

@@ -11,7 +11,12 @@ export function openApiDocument(routes: readonly Route[], version: string) {
   for (const route of routes) registry.registerPath(described(route));
   return new OpenApiGeneratorV31(registry.definitions).generateDocument({
     openapi: "3.1.0",
-    info: { title: "Slotwright", version, description: "Minutes count from the site's origin. Errors are RFC 9457 problem details. A revision is the ETag to send in If-Match." },
+    info: {
+      title: "Slotwright",
+      version,
+      description:
+        "Minutes count from the site's origin. Errors are RFC 9457 problem details. A revision is the ETag to send in If-Match.",
+    },
     servers: [{ url: "/api/v1" }],
   });
 }
@@ -19,7 +24,20 @@ export function openApiDocument(routes: readonly Route[], version: string) {
 function described(route: Route): RouteConfig {
   const trouble = { content: { "application/problem+json": { schema: problemDetailsSchema } } };
   const headers = route.ifMatch
-    ? { parameters: [{ name: "If-Match", in: "header" as const, required: false, schema: { type: "string" as const }, description: route.ifMatch === "required" ? 'ETag of what is replaced; without it an existing thing answers 428.' : "ETag of the draft that was looked at." }] }
+    ? {
+        parameters: [
+          {
+            name: "If-Match",
+            in: "header" as const,
+            required: false,
+            schema: { type: "string" as const },
+            description:
+              route.ifMatch === "required"
+                ? "ETag of what is replaced; without it an existing thing answers 428."
+                : "ETag of the draft that was looked at.",
+          },
+        ],
+      }
     : {};
   return {
     method: route.method,

@@ -3,10 +3,17 @@ import type { Response } from "express";
 import type { z } from "zod";
 import type { FaultAtPointer, ProblemDetails } from "../../contract/api/problem-details.ts";
 import { faultsOfSchema } from "../../contract/file/faults.ts";
-import { Refused, type Refusal } from "../actions/refused.ts";
+import { type Refusal, Refused } from "../actions/refused.ts";
 import { pointerOf } from "../actions/shop-file.ts";
 
-const STATUS: Readonly<Record<Refusal, number>> = { notFound: 404, conflict: 409, invalid: 422, stale: 412, unconditional: 428, forbidden: 403 };
+const STATUS: Readonly<Record<Refusal, number>> = {
+  notFound: 404,
+  conflict: 409,
+  invalid: 422,
+  stale: 412,
+  unconditional: 428,
+  forbidden: 403,
+};
 
 const TITLES: Readonly<Record<number, string>> = {
   400: "The request cannot be read",
@@ -27,7 +34,12 @@ const TITLES: Readonly<Record<number, string>> = {
 
 const KINDS: Readonly<Record<number, string>> = { 409: "conflict", 412: "stale", 422: "invalid", 428: "unconditional" };
 
-export function problem(status: number, detail: string | undefined, instance: string, faults: readonly FaultAtPointer[] = []): ProblemDetails {
+export function problem(
+  status: number,
+  detail: string | undefined,
+  instance: string,
+  faults: readonly FaultAtPointer[] = [],
+): ProblemDetails {
   const kind = KINDS[status];
   return {
     type: kind ? `/problems/${kind}` : "about:blank",
@@ -45,7 +57,10 @@ export function sendProblem(response: Response, details: ProblemDetails): void {
 
 /** Schema faults, at their place in the request. */
 export function faultsIn(error: z.ZodError, where: "body" | "query" | "path"): FaultAtPointer[] {
-  return faultsOfSchema(error).map(({ at, message }) => ({ pointer: where === "body" ? pointerOf(at) : `${where}${pointerOf(at)}`, message }));
+  return faultsOfSchema(error).map(({ at, message }) => ({
+    pointer: where === "body" ? pointerOf(at) : `${where}${pointerOf(at)}`,
+    message,
+  }));
 }
 
 /** Status and words for whatever was thrown; null: a bug, which is logged and answered with 500. */

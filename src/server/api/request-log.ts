@@ -14,7 +14,11 @@ export const withRequestId: RequestHandler = (request, response, next) => {
   next();
 };
 
-export type Metrics = { readonly registry: Registry; readonly seconds: Histogram<"method" | "route" | "status">; readonly failures: Counter };
+export type Metrics = {
+  readonly registry: Registry;
+  readonly seconds: Histogram<"method" | "route" | "status">;
+  readonly failures: Counter;
+};
 
 export function openMetrics(live: LiveEvents): Metrics {
   const registry = new Registry();
@@ -26,8 +30,19 @@ export function openMetrics(live: LiveEvents): Metrics {
     buckets: [0.005, 0.02, 0.1, 0.5, 2, 10],
     registers: [registry],
   });
-  const failures = new Counter({ name: "slotwright_failures_total", help: "Requests that ended in a bug.", registers: [registry] });
-  new Gauge({ name: "slotwright_open_screens", help: "Open event streams.", registers: [registry], collect() { this.set(live.screens); } });
+  const failures = new Counter({
+    name: "slotwright_failures_total",
+    help: "Requests that ended in a bug.",
+    registers: [registry],
+  });
+  new Gauge({
+    name: "slotwright_open_screens",
+    help: "Open event streams.",
+    registers: [registry],
+    collect() {
+      this.set(live.screens);
+    },
+  });
   return { registry, seconds, failures };
 }
 
@@ -40,7 +55,16 @@ export const logged =
       const seconds = Number(process.hrtime.bigint() - began) / 1e9;
       const route = typeof request.route?.path === "string" ? request.route.path : "(none)";
       metrics.seconds.observe({ method: request.method, route, status: String(response.statusCode) }, seconds);
-      log.info({ id: response.getHeader("X-Request-Id"), method: request.method, path: request.originalUrl.split("?")[0], status: response.statusCode, ms: Math.round(seconds * 1000) }, "request");
+      log.info(
+        {
+          id: response.getHeader("X-Request-Id"),
+          method: request.method,
+          path: request.originalUrl.split("?")[0],
+          status: response.statusCode,
+          ms: Math.round(seconds * 1000),
+        },
+        "request",
+      );
     });
     next();
   };

@@ -64,7 +64,10 @@ export type Route = {
 
 type Of<S extends z.ZodType | undefined> = S extends z.ZodType ? z.output<S> : undefined;
 
-type Described<P extends z.ZodObject | undefined, Q extends z.ZodObject | undefined, B extends z.ZodType | undefined> = Omit<Route, "handle" | "params" | "query" | "body" | "kind"> & {
+type Described<P extends z.ZodObject | undefined, Q extends z.ZodObject | undefined, B extends z.ZodType | undefined> = Omit<
+  Route,
+  "handle" | "params" | "query" | "body" | "kind"
+> & {
   readonly params?: P;
   readonly query?: Q;
   readonly body?: B;
@@ -72,12 +75,18 @@ type Described<P extends z.ZodObject | undefined, Q extends z.ZodObject | undefi
 };
 
 /** A route whose handler sees its input as the schemas parse it. */
-export const route = <P extends z.ZodObject | undefined = undefined, Q extends z.ZodObject | undefined = undefined, B extends z.ZodType | undefined = undefined>(
+export const route = <
+  P extends z.ZodObject | undefined = undefined,
+  Q extends z.ZodObject | undefined = undefined,
+  B extends z.ZodType | undefined = undefined,
+>(
   described: Described<P, Q, B>,
 ): Route => ({ ...described, kind: "json" }) as unknown as Route;
 
 export const rawRoute = (
-  described: Omit<Route, "handle" | "kind"> & { raw(server: Server, request: IncomingMessage, response: ServerResponse): Promise<void> },
+  described: Omit<Route, "handle" | "kind"> & {
+    raw(server: Server, request: IncomingMessage, response: ServerResponse): Promise<void>;
+  },
 ): Route => ({ ...described, kind: "raw", handle: () => Promise.reject(new Error("a raw route writes its own answer")) });
 
 export const everyone: readonly Role[] = ROLES;

@@ -13,18 +13,25 @@ import {
   versionSchema,
 } from "../../contract/api/plan.ts";
 import { runInputSchema, runListSchema, runSchema, runStartedSchema } from "../../contract/api/run.ts";
-import { firstAdministratorSchema, newUserSchema, sessionSchema, userChangeSchema, userListSchema, userSchema } from "../../contract/api/session.ts";
+import {
+  firstAdministratorSchema,
+  newUserSchema,
+  sessionSchema,
+  userChangeSchema,
+  userListSchema,
+  userSchema,
+} from "../../contract/api/session.ts";
+import { PLANT, PLANT_KINDS, type PlantEntity, type PlantKind, pageOf, pageQuerySchema } from "../../contract/api/shop.ts";
 import { importAnswerSchema, importQuerySchema } from "../../contract/api/shop-file.ts";
-import { pageOf, pageQuerySchema, PLANT, PLANT_KINDS, type PlantEntity, type PlantKind } from "../../contract/api/shop.ts";
 import { siteInputSchema, siteSchema } from "../../contract/api/site.ts";
 import { problemFileSchema } from "../../contract/problem-file.ts";
 import { makeFirstAdministrator } from "../access/first-administrator.ts";
 import { addPerson, changePerson, deletePerson, people } from "../access/people.ts";
 import { pinOperation, reportProgress } from "../actions/decide-operation.ts";
 import { draftAnswer, draftView, redoDraft, resetDraft, saveDraft, undoDraft } from "../actions/edit-draft.ts";
-import { changeSite, deleteOrder, deletePlant, orderBody, saveOrder, savePlant } from "../actions/edit-shop.ts";
+import { changeSite, deleteOrder, deletePlant, orderBody, PLANT_WORDS, saveOrder, savePlant } from "../actions/edit-shop.ts";
 import { listOrderSummaries } from "../actions/list-orders.ts";
-import { planningState, type PlanningState } from "../actions/planning-state.ts";
+import { type PlanningState, planningState } from "../actions/planning-state.ts";
 import { changesToPublish, publishedVersion, publishedVersions, publishPlan, versionHeadView } from "../actions/publish-plan.ts";
 import { noSuch, Refused } from "../actions/refused.ts";
 import { cancelRun, requestRun, showRun } from "../actions/request-run.ts";
@@ -32,11 +39,11 @@ import { minuteOfNow } from "../actions/shop-file.ts";
 import { exportShop } from "../exchange/export-shop.ts";
 import { importShop } from "../exchange/import-shop.ts";
 import { isEmptyShop } from "../store/empty-shop.ts";
-import { listPlant, readPlant } from "../store/plant-store.ts";
 import { readVersionHead } from "../store/plan-store.ts";
+import { listPlant, readPlant } from "../store/plant-store.ts";
 import { latestRuns } from "../store/run-store.ts";
 import { ensureSite } from "../store/site-store.ts";
-import { administrators, everyone, planners, rawRoute, route, type Route, type Server } from "./route.ts";
+import { administrators, everyone, planners, type Route, rawRoute, route, type Server } from "./route.ts";
 
 const byId = z.object({ id: z.string().min(1).max(100) });
 const byRun = z.object({ id: z.uuid() });
@@ -55,7 +62,10 @@ const session: readonly Route[] = [
       const person = await gate.actorOf(request);
       const user = person && { id: person.id, name: person.name, role: person.role };
       const demoMode = await gate.demoMode(request);
-      return { status: 200, body: { user, demoMode, site: { name: site.name, zone: site.zone }, empty: await isEmptyShop(store) } };
+      return {
+        status: 200,
+        body: { user, demoMode, site: { name: site.name, zone: site.zone }, empty: await isEmptyShop(store) },
+      };
     },
   }),
   ...(["sign-in/email", "sign-out"] as const).map((path) =>
@@ -65,7 +75,10 @@ const session: readonly Route[] = [
       allowed: "anyone",
       tag: "Session",
       summary: path === "sign-out" ? "Sign out" : "Sign in with e-mail and password; sets the session cookie",
-      body: path === "sign-out" ? z.object({}) : z.object({ email: z.string(), password: z.string(), rememberMe: z.boolean().optional() }),
+      body:
+        path === "sign-out"
+          ? z.object({})
+          : z.object({ email: z.string(), password: z.string(), rememberMe: z.boolean().optional() }),
       answers: { 200: z.looseObject({}) },
       raw: ({ signIn }, request, response) => signIn.handle(request, response),
     }),
@@ -121,7 +134,10 @@ const session: readonly Route[] = [
     params: byId,
     body: userChangeSchema,
     answers: { 200: userSchema },
-    handle: async ({ store, signIn }, { params, body, actor }) => ({ status: 200, body: await changePerson(store, signIn, actor, params.id, body) }),
+    handle: async ({ store, signIn }, { params, body, actor }) => ({
+      status: 200,
+      body: await changePerson(store, signIn, actor, params.id, body),
+    }),
   }),
   route({
     method: "delete",
@@ -154,7 +170,15 @@ async function siteView({ office }: Server) {
 }
 
 const site: readonly Route[] = [
-  route({ method: "get", path: "/site", allowed: everyone, tag: "Site", summary: "The site", answers: { 200: siteSchema }, handle: siteView }),
+  route({
+    method: "get",
+    path: "/site",
+    allowed: everyone,
+    tag: "Site",
+    summary: "The site",
+    answers: { 200: siteSchema },
+    handle: siteView,
+  }),
   route({
     method: "put",
     path: "/site",
@@ -188,7 +212,10 @@ function plantRoutes<K extends PlantKind>(kind: K): readonly Route[] {
         const all = await listPlant(store, kind);
         const rows = all.slice((query.page - 1) * query.size, query.page * query.size);
         const revisions = Object.fromEntries(rows.map((row) => [row.body.id, row.revision]));
-        return { status: 200, body: { items: rows.map((row) => row.body), revisions, page: query.page, size: query.size, total: all.length } };
+        return {
+          status: 200,
+          body: { items: rows.map((row) => row.body), revisions, page: query.page, size: query.size, total: all.length },
+        };
       },
     }),
     route({
@@ -201,7 +228,7 @@ function plantRoutes<K extends PlantKind>(kind: K): readonly Route[] {
       answers: { 200: schema },
       async handle({ store }, { params }) {
         const row = await readPlant(store, kind, params.id);
-        if (!row) throw noSuch(kind, params.id);
+        if (!row) throw noSuch(PLANT_WORDS[kind], params.id);
         return { status: 200, body: row.body, revision: row.revision };
       },
     }),
@@ -258,10 +285,16 @@ const orders: readonly Route[] = [
     answers: { 201: orderBodySchema },
     async handle({ office, store }, { body, actor }) {
       const { revision } = await saveOrder(office, actor, body.id, body, null).catch((error: unknown) => {
-        if (error instanceof Refused && error.refusal === "unconditional") throw new Refused("conflict", `There is an order "${body.id}" already.`, [{ pointer: "/id", message: "is taken" }]);
+        if (error instanceof Refused && error.refusal === "unconditional")
+          throw new Refused("conflict", `There is an order "${body.id}" already.`, [{ pointer: "/id", message: "is taken" }]);
         throw error;
       });
-      return { status: 201, body: (await orderBody(store, body.id)).body, revision, location: `/api/v1/orders/${encodeURIComponent(body.id)}` };
+      return {
+        status: 201,
+        body: (await orderBody(store, body.id)).body,
+        revision,
+        location: `/api/v1/orders/${encodeURIComponent(body.id)}`,
+      };
     },
   }),
   route({
@@ -322,7 +355,12 @@ const plan: readonly Route[] = [
     answers: { 200: planViewSchema },
     async handle({ office, store }) {
       const state = await planningState(office);
-      const body = { problem: state.problem, published: await publishedHead(store, state), draft: draftView(state), check: state.check };
+      const body = {
+        problem: state.problem,
+        published: await publishedHead(store, state),
+        draft: draftView(state),
+        check: state.check,
+      };
       return { status: 200, body, revision: state.draft.number };
     },
   }),
@@ -338,11 +376,13 @@ const plan: readonly Route[] = [
     limit: "large",
     handle: async ({ office }, { body, actor, expected }) => draftReply(await saveDraft(office, actor, body, expected)),
   }),
-  ...([
-    ["undo", undoDraft, "Back to the revision before"],
-    ["redo", redoDraft, "Forward again to the newest revision after this one"],
-    ["reset", resetDraft, "Back to the published plan, as a new revision"],
-  ] as const).map(([word, action, summary]) =>
+  ...(
+    [
+      ["undo", undoDraft, "Back to the revision before"],
+      ["redo", redoDraft, "Forward again to the newest revision after this one"],
+      ["reset", resetDraft, "Back to the published plan, as a new revision"],
+    ] as const
+  ).map(([word, action, summary]) =>
     route({
       method: "post",
       path: `/plan/draft/${word}`,
@@ -509,7 +549,12 @@ const events: readonly Route[] = [
     summary: "Server-sent events: runs, draft, published, orders, shop, reread (one JSON object each)",
     answers: { 200: null },
     async raw({ live }, request, response) {
-      response.writeHead(200, { "content-type": "text/event-stream; charset=utf-8", "cache-control": "no-store", connection: "keep-alive", "x-accel-buffering": "no" });
+      response.writeHead(200, {
+        "content-type": "text/event-stream; charset=utf-8",
+        "cache-control": "no-store",
+        connection: "keep-alive",
+        "x-accel-buffering": "no",
+      });
       const remove = live.add(response);
       if (!remove) return void response.end("event: full\ndata: {}\n\n");
       request.once("close", remove);
@@ -517,4 +562,13 @@ const events: readonly Route[] = [
   }),
 ];
 
-export const routes: readonly Route[] = [...session, ...site, ...PLANT_KINDS.flatMap((kind) => plantRoutes(kind)), ...orders, ...plan, ...runs, ...shopFile, ...events];
+export const routes: readonly Route[] = [
+  ...session,
+  ...site,
+  ...PLANT_KINDS.flatMap((kind) => plantRoutes(kind)),
+  ...orders,
+  ...plan,
+  ...runs,
+  ...shopFile,
+  ...events,
+];

@@ -14,14 +14,20 @@ export function webFiles(folder: string): Router {
       redirect: false,
       setHeaders: (response, file) => {
         // Vite puts a hash of the content into the names under assets/, so such a file never changes.
-        response.setHeader("Cache-Control", file.startsWith(path.join(folder, "assets")) ? `public, max-age=${YEAR_SECONDS}, immutable` : "no-cache");
+        response.setHeader(
+          "Cache-Control",
+          file.startsWith(path.join(folder, "assets")) ? `public, max-age=${YEAR_SECONDS}, immutable` : "no-cache",
+        );
       },
     }),
   );
   router.get("/{*path}", (request, response, next) => {
     if (path.extname(request.path) !== "" || !request.accepts("html")) return next();
     if (!existsSync(page)) {
-      response.status(503).type("text/plain").send("The screens are not built: run `npm run build`. The API is up at /api/v1 (reference: /api/v1/docs).\n");
+      response
+        .status(503)
+        .type("text/plain")
+        .send("The screens are not built: run `npm run build`. The API is up at /api/v1 (reference: /api/v1/docs).\n");
       return;
     }
     response.setHeader("Cache-Control", "no-cache");

@@ -3,8 +3,9 @@
  * the contract before a row is written. Its published plan becomes version and draft; lots of it that overlap on a machine
  * are refused by the database like any other.
  */
-import { readProblemFile, problemFileSchema, type ProblemFile } from "../../contract/problem-file.ts";
+
 import type { ImportAnswer } from "../../contract/api/shop-file.ts";
+import { type ProblemFile, problemFileSchema, readProblemFile } from "../../contract/problem-file.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import type { Actor } from "../actions/actor.ts";
@@ -16,11 +17,11 @@ import { lotRows } from "../actions/publish-plan.ts";
 import { Refused } from "../actions/refused.ts";
 import { pointerOf } from "../actions/shop-file.ts";
 import { record } from "../store/audit.ts";
+import { emptyShop, isEmptyShop } from "../store/empty-shop.ts";
 import { announce } from "../store/notice.ts";
 import { addLinks, addOrders } from "../store/order-store.ts";
 import { addDraft, addVersion, newestVersion, replacePublishedLots } from "../store/plan-store.ts";
 import { writePlant } from "../store/plant-store.ts";
-import { emptyShop, isEmptyShop } from "../store/empty-shop.ts";
 import { ensureSite, lockSite, pointTo, saveSite } from "../store/site-store.ts";
 import { databaseRefusal, type Store } from "../store/store.ts";
 
@@ -35,7 +36,12 @@ export type ImportOptions = {
 
 export async function importShop(office: Office, actor: Actor, json: unknown, options: ImportOptions): Promise<ImportAnswer> {
   const read = readProblemFile(json);
-  if (!read.ok) throw new Refused("invalid", read.error[0]?.message ?? "not a problem file", read.error.map(({ at, message }) => ({ pointer: pointerOf(at), message })));
+  if (!read.ok)
+    throw new Refused(
+      "invalid",
+      read.error[0]?.message ?? "not a problem file",
+      read.error.map(({ at, message }) => ({ pointer: pointerOf(at), message })),
+    );
   const file = problemFileSchema.parse(json);
   const problem = read.value;
   await ensureSite(office.store, office.clock());
@@ -43,7 +49,11 @@ export async function importShop(office: Office, actor: Actor, json: unknown, op
     await office.store.inTransaction(async (store) => {
       await lockSite(store);
       if (!(await isEmptyShop(store))) {
-        if (!options.replace) throw new Refused("conflict", "There is a shop already. Import with replace=true to put the file in its place, plans included.");
+        if (!options.replace)
+          throw new Refused(
+            "conflict",
+            "There is a shop already. Import with replace=true to put the file in its place, plans included.",
+          );
         await emptyShop(store);
       }
       await write(store, file, problem, options);
@@ -53,7 +63,10 @@ export async function importShop(office: Office, actor: Actor, json: unknown, op
     });
   } catch (error) {
     if (databaseRefusal(error) !== "overlap") throw error;
-    throw new Refused("conflict", "The file's published plan has two operations on one machine at the same time; the database refuses that.");
+    throw new Refused(
+      "conflict",
+      "The file's published plan has two operations on one machine at the same time; the database refuses that.",
+    );
   }
   return {
     machines: problem.machines.length,
@@ -81,12 +94,23 @@ async function write(store: Store, file: ProblemFile, problem: Problem, { clock 
   for (const crew of file.crews) await writePlant(store, "crews", crew);
   for (const supply of file.supplies) await writePlant(store, "supplies", supply);
   for (const kit of file.kits) await writePlant(store, "kits", kit);
-  await addOrders(store, file.orders.map((order) => withReportsInMinutes(order, problem)), problem.now);
+  await addOrders(
+    store,
+    file.orders.map((order) => withReportsInMinutes(order, problem)),
+    problem.now,
+  );
   await addLinks(store, file.links, file.kitSpans);
   for (const rule of file.runHourRules) await writePlant(store, "run-hour-rules", rule);
 }
 
-async function publishImported(store: Store, problem: Problem, published: Plan, actor: Actor, options: ImportOptions, now: Date): Promise<void> {
+async function publishImported(
+  store: Store,
+  problem: Problem,
+  published: Plan,
+  actor: Actor,
+  options: ImportOptions,
+  now: Date,
+): Promise<void> {
   const version = (await newestVersion(store)) + 1;
   const plan = fitPlan(problem, published);
   await addVersion(store, {
@@ -99,6 +123,12 @@ async function publishImported(store: Store, problem: Problem, published: Plan, 
     publishedAt: options.publishedAt ?? now,
   });
   await replacePublishedLots(store, version, lotRows(problem, plan));
-  const draftNumber = await addDraft(store, { previous: null, plan, note: `As published in version ${version}`, author: actor.name, basedOn: version });
+  const draftNumber = await addDraft(store, {
+    previous: null,
+    plan,
+    note: `As published in version ${version}`,
+    author: actor.name,
+    basedOn: version,
+  });
   await pointTo(store, { draftNumber, publishedVersion: version });
 }

@@ -4,8 +4,8 @@
  */
 import { demoShop } from "../../../seed/demo-shop.ts";
 import { emptyMemory } from "../actions/planning-state.ts";
-import { countDrafts } from "../store/plan-store.ts";
 import { isEmptyShop } from "../store/empty-shop.ts";
+import { countDrafts } from "../store/plan-store.ts";
 import { ensureSite, saveDemoMark } from "../store/site-store.ts";
 import type { Store } from "../store/store.ts";
 import { importShop } from "./import-shop.ts";
@@ -22,7 +22,12 @@ export async function loadDemo(store: Store, now: Date): Promise<"loaded" | "kep
   if (!empty && !(untouched && old)) return "kept";
   const office = { store, clock: () => now, memory: emptyMemory() };
   const dayBefore = new Date(now.getTime() - 24 * 3_600_000);
-  await importShop(office, DEMO_ACTOR, demoShop(now.toISOString()), { replace: true, clock: "live", publishedBy: "Larkfield planning", publishedAt: dayBefore });
+  await importShop(office, DEMO_ACTOR, demoShop(now.toISOString()), {
+    replace: true,
+    clock: "live",
+    publishedBy: "Larkfield planning",
+    publishedAt: dayBefore,
+  });
   await saveDemoMark(store, now);
   return "loaded";
 }

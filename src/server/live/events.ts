@@ -2,7 +2,7 @@
  * Server-sent events: every notice of the database to every open screen of this process. A comment goes out now and then
  * so that proxies keep the connection; after a lost database connection screens are told to read everything again.
  */
-import { liveEventSchema, type LiveEvent } from "../../contract/api/event.ts";
+import { type LiveEvent, liveEventSchema } from "../../contract/api/event.ts";
 import { LIVE_CHANNEL } from "../store/notice.ts";
 import { listen } from "./listen.ts";
 

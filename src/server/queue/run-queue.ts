@@ -24,10 +24,24 @@ export type RunQueue = {
 };
 
 export async function openRunQueue(url: string, onError: (error: unknown) => void): Promise<RunQueue> {
-  const boss = new PgBoss({ connectionString: url, schema: "jobs", max: 4, superviseIntervalSeconds: 1, monitorIntervalSeconds: 1, application_name: "slotwright queue" });
+  const boss = new PgBoss({
+    connectionString: url,
+    schema: "jobs",
+    max: 4,
+    superviseIntervalSeconds: 1,
+    monitorIntervalSeconds: 1,
+    application_name: "slotwright queue",
+  });
   boss.on("error", onError); // unheard, a lost connection would end the process
   await boss.start();
-  await boss.createQueue(RUN_QUEUE, { policy: "standard", retryLimit: RETRIES, retryDelay: 0, expireInSeconds: EXPIRE_SECONDS, heartbeatSeconds: HEARTBEAT_SECONDS, notify: true });
+  await boss.createQueue(RUN_QUEUE, {
+    policy: "standard",
+    retryLimit: RETRIES,
+    retryDelay: 0,
+    expireInSeconds: EXPIRE_SECONDS,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    notify: true,
+  });
   return {
     boss,
     send: async (store, run) => {

@@ -3,10 +3,10 @@
  * the draft. Killed in the middle, the run is taken up again by whoever is there; cancelled, it keeps the best it has.
  */
 import { availableParallelism } from "node:os";
-import type { PlanOutcome } from "../../core/plan/make-plan.ts";
 import type { RunProgress, RunView } from "../../contract/api/run.ts";
+import type { PlanOutcome } from "../../core/plan/make-plan.ts";
 import { appendPlan } from "../actions/edit-draft.ts";
-import { emptyMemory, planningState, type Office } from "../actions/planning-state.ts";
+import { emptyMemory, type Office, planningState } from "../actions/planning-state.ts";
 import { listen } from "../live/listen.ts";
 import { CANCEL_CHANNEL } from "../store/notice.ts";
 import { changeRun, readRun, unfinishedRuns } from "../store/run-store.ts";
@@ -34,12 +34,22 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
   const stopCancelled = async (): Promise<void> => {
     for (const [id, controller] of running) if ((await readRun(store, id))?.state === "cancelling") controller.abort();
   };
-  const listener = listen(store.url, { [CANCEL_CHANNEL]: (id) => running.get(id)?.abort() }, () => void stopCancelled().catch(() => {}));
+  const listener = listen(
+    store.url,
+    { [CANCEL_CHANNEL]: (id) => running.get(id)?.abort() },
+    () => void stopCancelled().catch(() => {}),
+  );
   await listener.ready;
 
   await queue.boss.work<RunJob>(
     RUN_QUEUE,
-    { batchSize: 1, pollingIntervalSeconds: 1, notifyPollingIntervalSeconds: 2, heartbeatRefreshSeconds: 2, includeMetadata: true },
+    {
+      batchSize: 1,
+      pollingIntervalSeconds: 1,
+      notifyPollingIntervalSeconds: 2,
+      heartbeatRefreshSeconds: 2,
+      includeMetadata: true,
+    },
     async ([job]) => {
       if (job) await work(job.data.run);
     },
@@ -49,17 +59,29 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
     for (const run of await unfinishedRuns(store)) {
       const [job] = await queue.boss.findJobs(RUN_QUEUE, { id: run.id });
       if (job && ["created", "retry", "active"].includes(job.state)) continue;
-      await changeRun(store, run.id, ["queued", "running", "cancelling"], { state: "failed", error: `The worker was lost ${Math.max(1, run.attempts)} times; the run was given up.`, finishedAt: new Date() });
+      await changeRun(store, run.id, ["queued", "running", "cancelling"], {
+        state: "failed",
+        error: `The worker was lost ${Math.max(1, run.attempts)} times; the run was given up.`,
+        finishedAt: new Date(),
+      });
     }
   };
-  const timer = setInterval(() => void reconcile().catch((error: unknown) => settings.log.error({ error }, "looking for lost runs failed")), RECONCILE_EVERY_MS);
+  const timer = setInterval(
+    () => void reconcile().catch((error: unknown) => settings.log.error({ error }, "looking for lost runs failed")),
+    RECONCILE_EVERY_MS,
+  );
   await reconcile();
 
   async function work(id: string): Promise<void> {
     const before = await readRun(store, id);
     if (!before) return;
-    if (before.state === "cancelling") return void (await changeRun(store, id, ["cancelling"], { state: "cancelled", finishedAt: new Date() }));
-    const run = await changeRun(store, id, ["queued", "running"], { state: "running", attempts: before.attempts + 1, startedAt: new Date() });
+    if (before.state === "cancelling")
+      return void (await changeRun(store, id, ["cancelling"], { state: "cancelled", finishedAt: new Date() }));
+    const run = await changeRun(store, id, ["queued", "running"], {
+      state: "running",
+      attempts: before.attempts + 1,
+      startedAt: new Date(),
+    });
     if (!run) return; // finished or cancelled meanwhile
     const cancel = new AbortController();
     running.set(id, cancel);
@@ -72,7 +94,11 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
         throw new Error("the worker is going down; another one takes the run up");
       }
       settings.log.error({ run: id, error }, "run failed");
-      await changeRun(store, id, ["running", "cancelling"], { state: "failed", error: error instanceof Error ? error.message : String(error), finishedAt: new Date() });
+      await changeRun(store, id, ["running", "cancelling"], {
+        state: "failed",
+        error: error instanceof Error ? error.message : String(error),
+        finishedAt: new Date(),
+      });
     } finally {
       running.delete(id);
     }
@@ -95,21 +121,54 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
       onProgress: (progress) => {
         if (performance.now() - told < TELL_EVERY_MS) return;
         told = performance.now();
-        void changeRun(store, run.id, ["running", "cancelling"], { progress: { ...progress, seconds: seconds(), cost: null } }).catch(() => {});
+        void changeRun(store, run.id, ["running", "cancelling"], {
+          progress: { ...progress, seconds: seconds(), cost: null },
+        }).catch(() => {});
       },
     });
     await finish(run, outcome, { seconds: seconds(), threads: used, seed });
   }
 
-  async function finish(run: RunView, outcome: PlanOutcome, how: { seconds: number; threads: number; seed: number }): Promise<void> {
-    const progress: RunProgress = { iterations: outcome.iterations, seconds: how.seconds, phase: "done", conflicts: outcome.conflicts.length, total: outcome.cost.total, cost: outcome.cost };
+  async function finish(
+    run: RunView,
+    outcome: PlanOutcome,
+    how: { seconds: number; threads: number; seed: number },
+  ): Promise<void> {
+    const progress: RunProgress = {
+      iterations: outcome.iterations,
+      seconds: how.seconds,
+      phase: "done",
+      conflicts: outcome.conflicts.length,
+      total: outcome.cost.total,
+      cost: outcome.cost,
+    };
     // One transaction: a worker killed in here leaves either no trace or both the draft and the finished run.
     await store.inTransaction(async (tx) => {
-      const { draft } = await appendPlan({ ...office, store: tx, memory: emptyMemory() }, run.requestedBy, outcome.plan, `Planned by the engine, seed ${how.seed}`);
-      const result = { outcome: { conflicts: outcome.conflicts.length, cost: outcome.cost, bound: outcome.bound, iterations: outcome.iterations, ...how }, progress, revision: draft.revision, finishedAt: new Date() };
-      if (!(await changeRun(tx, run.id, ["running"], { state: "finished", ...result }))) await changeRun(tx, run.id, ["cancelling"], { state: "cancelled", ...result });
+      const { draft } = await appendPlan(
+        { ...office, store: tx, memory: emptyMemory() },
+        run.requestedBy,
+        outcome.plan,
+        `Planned by the engine, seed ${how.seed}`,
+      );
+      const result = {
+        outcome: {
+          conflicts: outcome.conflicts.length,
+          cost: outcome.cost,
+          bound: outcome.bound,
+          iterations: outcome.iterations,
+          ...how,
+        },
+        progress,
+        revision: draft.revision,
+        finishedAt: new Date(),
+      };
+      if (!(await changeRun(tx, run.id, ["running"], { state: "finished", ...result })))
+        await changeRun(tx, run.id, ["cancelling"], { state: "cancelled", ...result });
     });
-    settings.log.info({ run: run.id, ...how, iterations: outcome.iterations, conflicts: outcome.conflicts.length, cost: outcome.cost.total }, "run finished");
+    settings.log.info(
+      { run: run.id, ...how, iterations: outcome.iterations, conflicts: outcome.conflicts.length, cost: outcome.cost.total },
+      "run finished",
+    );
   }
 
   return {

@@ -17,7 +17,12 @@ export type ThreadInput = {
   /** One Int32: not 0 means stop. */
   readonly stop: SharedArrayBuffer;
 };
-export type ThreadProgress = { readonly iterations: number; readonly conflicts: number; readonly total: number; readonly phase: string };
+export type ThreadProgress = {
+  readonly iterations: number;
+  readonly conflicts: number;
+  readonly total: number;
+  readonly phase: string;
+};
 export type ThreadMessage =
   | { readonly kind: "progress"; readonly threadIndex: number; readonly progress: ThreadProgress }
   | { readonly kind: "outcome"; readonly threadIndex: number; readonly outcome: PlanOutcome };
@@ -51,7 +56,8 @@ export async function solveOnThreads(problem: Problem, start: Plan, options: Sol
     raise();
     timers.push(setTimeout(terminate, STOP_PATIENCE_MS));
   };
-  if (options.seconds !== undefined) timers.push(setTimeout(raise, options.seconds * 1000), setTimeout(terminate, options.seconds * 1000 + STOP_PATIENCE_MS));
+  if (options.seconds !== undefined)
+    timers.push(setTimeout(raise, options.seconds * 1000), setTimeout(terminate, options.seconds * 1000 + STOP_PATIENCE_MS));
   if (options.stop?.aborted) stop();
   options.stop?.addEventListener("abort", stop, { once: true });
   if (options.abandon?.aborted) terminate();
@@ -87,5 +93,10 @@ export async function solveOnThreads(problem: Problem, start: Plan, options: Sol
 /** What all threads together have: the best plan of any, the steps of all. */
 function together(all: readonly ThreadProgress[]): ThreadProgress {
   const [best] = [...all].sort((a, b) => a.conflicts - b.conflicts || a.total - b.total);
-  return { conflicts: best?.conflicts ?? 0, total: best?.total ?? 0, phase: best?.phase ?? "", iterations: all.reduce((sum, p) => sum + p.iterations, 0) };
+  return {
+    conflicts: best?.conflicts ?? 0,
+    total: best?.total ?? 0,
+    phase: best?.phase ?? "",
+    iterations: all.reduce((sum, p) => sum + p.iterations, 0),
+  };
 }

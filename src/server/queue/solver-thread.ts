@@ -24,7 +24,11 @@ const outcome = makePlan(problem, {
     const now = performance.now();
     if (now - told < TELL_EVERY_MS) return;
     told = now;
-    tell({ kind: "progress", threadIndex, progress: { iterations: progress.iterations, conflicts: progress.conflicts, total: progress.total, phase: progress.phase } });
+    tell({
+      kind: "progress",
+      threadIndex,
+      progress: { iterations: progress.iterations, conflicts: progress.conflicts, total: progress.total, phase: progress.phase },
+    });
   },
 });
 tell({ kind: "outcome", threadIndex, outcome });

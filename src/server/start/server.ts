@@ -3,10 +3,10 @@
  * Promises to answer before it resolves, and that `stop` lets requests under way finish.
  */
 import http from "node:http";
-import type { AddressInfo } from "node:net";
-import process from "node:process";
 import { createRequire } from "node:module";
+import type { AddressInfo } from "node:net";
 import path from "node:path";
+import process from "node:process";
 import { firstAdministratorLink } from "../access/first-administrator.ts";
 import { openGate } from "../access/gate.ts";
 import { openSignIn } from "../access/sign-in.ts";
@@ -67,7 +67,14 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     opened.push(() => drained(listening));
     const address = `http://localhost:${(listening.address() as AddressInfo).port}`;
     const signIn = await openSignIn(store, settings.publicUrl ?? address);
-    const server: Server = { office: { store, clock: () => new Date(), memory: emptyMemory() }, store, gate: openGate(store, signIn), signIn, queue, live };
+    const server: Server = {
+      office: { store, clock: () => new Date(), memory: emptyMemory() },
+      store,
+      gate: openGate(store, signIn),
+      signIn,
+      queue,
+      live,
+    };
     const { version } = createRequire(import.meta.url)(path.join(ROOT_FOLDER, "package.json")) as { version: string };
     const https = settings.publicUrl?.startsWith("https:") ?? false;
     listening.on("request", createApp(server, { version, webFolder: WEB_FOLDER, log, https, proxies: settings.proxies }));

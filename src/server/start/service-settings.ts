@@ -24,7 +24,10 @@ export type ServiceSettings = Readonly<{
 export function readServiceSettings(variables: Readonly<Record<string, string | undefined>>): ServiceSettings {
   const set = Object.fromEntries(Object.entries(variables).filter(([, value]) => value !== undefined && value !== ""));
   const read = environment.safeParse(set);
-  if (!read.success) throw new StartRefused(`The environment is not usable. ${read.error.issues.map((issue) => `${issue.path.map(String).join(".")}: ${issue.message}`).join("; ")}.`);
+  if (!read.success)
+    throw new StartRefused(
+      `The environment is not usable. ${read.error.issues.map((issue) => `${issue.path.map(String).join(".")}: ${issue.message}`).join("; ")}.`,
+    );
   const { LOG_LEVEL, PUBLIC_URL, PROXIES, SOLVER_THREADS, DEMO } = read.data;
   return { logLevel: LOG_LEVEL, publicUrl: PUBLIC_URL, proxies: PROXIES, solverThreads: SOLVER_THREADS, demo: DEMO === "yes" };
 }

@@ -49,10 +49,16 @@ async function migrated(store: StoreConnection): Promise<void> {
   const wanted = (await readdir(MIGRATIONS_FOLDER, { withFileTypes: true })).filter((entry) => entry.isDirectory()).length;
   for (let waited = 0; ; waited += ASK_EVERY_MS) {
     const done = await store.pool
-      .query<{ count: string }>("SELECT count(*) FROM _prisma_migrations WHERE finished_at IS NOT NULL AND rolled_back_at IS NULL")
-      .then(({ rows }) => Number(rows[0]?.count ?? 0), () => 0);
+      .query<{ count: string }>(
+        "SELECT count(*) FROM _prisma_migrations WHERE finished_at IS NOT NULL AND rolled_back_at IS NULL",
+      )
+      .then(
+        ({ rows }) => Number(rows[0]?.count ?? 0),
+        () => 0,
+      );
     if (done >= wanted) return;
-    if (waited >= PATIENCE_MS) throw new StartRefused("The database was not migrated in two minutes; start the server first, it does that.");
+    if (waited >= PATIENCE_MS)
+      throw new StartRefused("The database was not migrated in two minutes; start the server first, it does that.");
     await new Promise((resolve) => setTimeout(resolve, ASK_EVERY_MS));
   }
 }

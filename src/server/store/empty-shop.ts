@@ -2,7 +2,13 @@
 import type { Store } from "./store.ts";
 
 export async function isEmptyShop({ db }: Store): Promise<boolean> {
-  const found = [await db.order.findFirst(), await db.machine.findFirst(), await db.crew.findFirst(), await db.calendar.findFirst(), await db.publishedVersion.findFirst()];
+  const found = [
+    await db.order.findFirst(),
+    await db.machine.findFirst(),
+    await db.crew.findFirst(),
+    await db.calendar.findFirst(),
+    await db.publishedVersion.findFirst(),
+  ];
   return found.every((row) => row === null);
 }
 

@@ -11,7 +11,10 @@ import { json, jsonOrNull, type Store } from "./store.ts";
 
 /** An operation as stored: `reported` is the minute at which its running work stood as written. */
 export type StoredOperation = OperationInFile & { readonly reported: number | null };
-export type StoredOrder = Omit<OrderInFile, "operations"> & { readonly operations: readonly StoredOperation[]; readonly revision: number };
+export type StoredOrder = Omit<OrderInFile, "operations"> & {
+  readonly operations: readonly StoredOperation[];
+  readonly revision: number;
+};
 
 type Pin = OperationInFile["pin"];
 type Progress = OperationInFile["progress"];
@@ -20,7 +23,11 @@ const NOTHING_DONE: Progress = { done: [], running: null };
 
 const operationsWith = { operations: { orderBy: { position: "asc" } } } as const;
 
-type OrderRow = { body: unknown; revision: number; operations: { body: unknown; pin: unknown; progress: unknown; reportedMinute: number | null }[] };
+type OrderRow = {
+  body: unknown;
+  revision: number;
+  operations: { body: unknown; pin: unknown; progress: unknown; reportedMinute: number | null }[];
+};
 
 function orderOf(row: OrderRow): StoredOrder {
   return {
@@ -67,7 +74,13 @@ function rowsBeside(operation: OperationInFile) {
   return {
     modes: operation.modes.map((mode, position) => ({ operationId, id: mode.id, position, calendarId: mode.calendar })),
     machines: operation.modes.flatMap((mode) =>
-      mode.machines.map((machineId, position) => ({ operationId, modeId: mode.id, position, machineId, family: jsonOrNull(mode.families?.[position]) })),
+      mode.machines.map((machineId, position) => ({
+        operationId,
+        modeId: mode.id,
+        position,
+        machineId,
+        family: jsonOrNull(mode.families?.[position]),
+      })),
     ),
     phases: operation.modes.flatMap((mode) =>
       mode.phases.map((phase, position) => ({
@@ -84,7 +97,14 @@ function rowsBeside(operation: OperationInFile) {
     ),
     draws: operation.modes.flatMap((mode) =>
       mode.phases.flatMap((phase, index) =>
-        phase.draws.map((draw, position) => ({ operationId, modeId: mode.id, phase: index, position, supplyId: draw.supply, amount: draw.amount })),
+        phase.draws.map((draw, position) => ({
+          operationId,
+          modeId: mode.id,
+          phase: index,
+          position,
+          supplyId: draw.supply,
+          amount: draw.amount,
+        })),
       ),
     ),
     kits: operation.kits.map((hold, position) => ({ operationId, position, kitId: hold.kit, count: hold.count })),
@@ -102,7 +122,14 @@ async function writeBeside(store: Store, operations: readonly OperationInFile[])
 
 function operationRow(order: string, operation: OperationInFile, position: number) {
   const { pin: _pin, progress: _progress, ...body } = operation;
-  return { id: operation.id, orderId: order, position, name: operation.name ?? operation.id, piecesPerUnit: operation.piecesPerUnit, body: json(body) };
+  return {
+    id: operation.id,
+    orderId: order,
+    position,
+    name: operation.name ?? operation.id,
+    piecesPerUnit: operation.piecesPerUnit,
+    body: json(body),
+  };
 }
 
 const decided = (operation: OperationInFile, reported: number | null) => {
@@ -140,15 +167,27 @@ const linkRow = (link: LinkInFile) => ({
   body: json(link),
 });
 
-const spanRow = (span: KitSpanInFile) => ({ id: span.id, kitId: span.kit, count: span.count, fromId: span.from, toId: span.to, body: json(span) });
+const spanRow = (span: KitSpanInFile) => ({
+  id: span.id,
+  kitId: span.kit,
+  count: span.count,
+  fromId: span.from,
+  toId: span.to,
+  body: json(span),
+});
 
 /** Adds many orders at once, before their links. `reported`: the minute at which running work stood as written. */
 export async function addOrders(store: Store, orders: readonly OrderInFile[], reported: number): Promise<void> {
   await store.db.order.createMany({ data: orders.map(orderRow) });
   await store.db.operation.createMany({
-    data: orders.flatMap((order) => order.operations.map((operation, i) => ({ ...operationRow(order.id, operation, i), ...decided(operation, reported) }))),
+    data: orders.flatMap((order) =>
+      order.operations.map((operation, i) => ({ ...operationRow(order.id, operation, i), ...decided(operation, reported) })),
+    ),
   });
-  await writeBeside(store, orders.flatMap((order) => order.operations));
+  await writeBeside(
+    store,
+    orders.flatMap((order) => order.operations),
+  );
 }
 
 export async function addLinks(store: Store, links: readonly LinkInFile[], kitSpans: readonly KitSpanInFile[]): Promise<void> {
@@ -162,18 +201,27 @@ export async function addLinks(store: Store, links: readonly LinkInFile[], kitSp
  */
 export async function replaceOrder(store: Store, body: OrderBody, reported: number): Promise<number> {
   const { links, kitSpans, ...order } = body;
-  const before = await store.db.operation.findMany({ where: { orderId: order.id }, select: { id: true, progress: true, reportedMinute: true } });
+  const before = await store.db.operation.findMany({
+    where: { orderId: order.id },
+    select: { id: true, progress: true, reportedMinute: true },
+  });
   const known = new Map(before.map((row) => [row.id, row]));
   const wanted = new Set(order.operations.map((operation) => operation.id));
   const into = { where: { to: { orderId: order.id } } } as const;
   await store.db.link.deleteMany(into);
   await store.db.kitSpan.deleteMany(into);
   await store.db.operation.deleteMany({ where: { orderId: order.id, id: { notIn: [...wanted] } } });
-  const { revision } = await store.db.order.update({ where: { id: order.id }, data: { ...orderRow(order), revision: { increment: 1 } } });
+  const { revision } = await store.db.order.update({
+    where: { id: order.id },
+    data: { ...orderRow(order), revision: { increment: 1 } },
+  });
   for (const [position, operation] of order.operations.entries()) {
     const old = known.get(operation.id);
     const unchanged = isDeepStrictEqual((old?.progress as Progress | null | undefined)?.running, operation.progress.running);
-    const row = { ...operationRow(order.id, operation, position), ...decided(operation, unchanged ? (old?.reportedMinute ?? reported) : reported) };
+    const row = {
+      ...operationRow(order.id, operation, position),
+      ...decided(operation, unchanged ? (old?.reportedMinute ?? reported) : reported),
+    };
     if (old) await store.db.operation.update({ where: { id: operation.id }, data: row });
     else await store.db.operation.create({ data: row });
   }
@@ -184,10 +232,17 @@ export async function replaceOrder(store: Store, body: OrderBody, reported: numb
   return revision;
 }
 
-export const removeOrder = async (store: Store, id: string): Promise<void> => void (await store.db.order.delete({ where: { id } }));
+export const removeOrder = async (store: Store, id: string): Promise<void> =>
+  void (await store.db.order.delete({ where: { id } }));
 
 /** Pins and progress are part of the order, so its revision grows with them. `reported` belongs to progress. */
-export async function saveDecided(store: Store, order: string, operation: OperationInFile, reported: number | null, what: "pin" | "progress"): Promise<void> {
+export async function saveDecided(
+  store: Store,
+  order: string,
+  operation: OperationInFile,
+  reported: number | null,
+  what: "pin" | "progress",
+): Promise<void> {
   const { pin, progress, reportedMinute } = decided(operation, reported);
   await store.db.operation.update({ where: { id: operation.id }, data: what === "pin" ? { pin } : { progress, reportedMinute } });
   await store.db.order.update({ where: { id: order }, data: { revision: { increment: 1 } } });

@@ -24,7 +24,11 @@ export async function readDraft(store: Store, number: number): Promise<DraftRow 
 
 /** Where redo leads: the newest revision that grew from this one. */
 export async function nextDraft(store: Store, number: number): Promise<number | null> {
-  const next = await store.db.draftRevision.findFirst({ where: { previous: number }, orderBy: { number: "desc" }, select: { number: true } });
+  const next = await store.db.draftRevision.findFirst({
+    where: { previous: number },
+    orderBy: { number: "desc" },
+    select: { number: true },
+  });
   return next?.number ?? null;
 }
 
@@ -32,7 +36,10 @@ export async function addDraft(
   store: Store,
   draft: { previous: number | null; plan: Plan; note: string; author: string; basedOn: number | null },
 ): Promise<number> {
-  const { number } = await store.db.draftRevision.create({ data: { ...draft, plan: json(draft.plan) }, select: { number: true } });
+  const { number } = await store.db.draftRevision.create({
+    data: { ...draft, plan: json(draft.plan) },
+    select: { number: true },
+  });
   return number;
 }
 
@@ -62,13 +69,26 @@ export async function newestVersion(store: Store): Promise<number> {
 }
 
 export async function listVersions(store: Store, page: number, size: number): Promise<{ items: VersionHead[]; total: number }> {
-  const items = await store.db.publishedVersion.findMany({ orderBy: { version: "desc" }, skip: (page - 1) * size, take: size, select: head });
+  const items = await store.db.publishedVersion.findMany({
+    orderBy: { version: "desc" },
+    skip: (page - 1) * size,
+    take: size,
+    select: head,
+  });
   return { items, total: await store.db.publishedVersion.count() };
 }
 
 export async function addVersion(
   store: Store,
-  row: { version: number; plan: Plan; changes: PlanChanges; note: string; acknowledgedBy: string | null; publishedBy: string; publishedAt: Date },
+  row: {
+    version: number;
+    plan: Plan;
+    changes: PlanChanges;
+    note: string;
+    acknowledgedBy: string | null;
+    publishedBy: string;
+    publishedAt: Date;
+  },
 ): Promise<void> {
   await store.db.publishedVersion.create({ data: { ...row, plan: json(row.plan), changes: json(row.changes) } });
 }

@@ -101,9 +101,15 @@ const rooms: { readonly [K in PlantKind]: Room<K> } = {
     row: (s, id) => s.db.runHourRule.findUnique({ where: { id } }),
     write: async (s, f, rule) => {
       const own = { machineId: rule.machine, counter: rule.counter, limit: rule.limit };
-      const row = await s.db.runHourRule.upsert({ where: { id: f.id }, create: { ...f, ...own }, update: { ...kept(f), ...own, ...again } });
+      const row = await s.db.runHourRule.upsert({
+        where: { id: f.id },
+        create: { ...f, ...own },
+        update: { ...kept(f), ...own, ...again },
+      });
       await s.db.runHourRuleOperation.deleteMany({ where: { ruleId: f.id } });
-      await s.db.runHourRuleOperation.createMany({ data: rule.operations.map((operationId, position) => ({ ruleId: f.id, position, operationId })) });
+      await s.db.runHourRuleOperation.createMany({
+        data: rule.operations.map((operationId, position) => ({ ruleId: f.id, position, operationId })),
+      });
       return row;
     },
     remove: async (s, id) => void (await s.db.runHourRule.delete({ where: { id } })),
@@ -112,7 +118,9 @@ const rooms: { readonly [K in PlantKind]: Room<K> } = {
 };
 
 const calendarsOf = (changes: readonly object[]): { position: number; calendarId: string }[] =>
-  changes.flatMap((change, position) => ("calendar" in change && typeof change.calendar === "string" ? [{ position, calendarId: change.calendar }] : []));
+  changes.flatMap((change, position) =>
+    "calendar" in change && typeof change.calendar === "string" ? [{ position, calendarId: change.calendar }] : [],
+  );
 
 const stored = <K extends PlantKind>(row: Row): Stored<PlantEntity<K>> => ({
   body: row.body as PlantEntity<K>,

@@ -53,7 +53,15 @@ export async function changeRun(store: Store, id: string, from: readonly State[]
   });
   if (count === 0) return null;
   const run = await readRun(store, id);
-  if (run) await announce(store, { type: "run", id, state: run.state, progress: run.progress, revision: run.revision, error: run.error });
+  if (run)
+    await announce(store, {
+      type: "run",
+      id,
+      state: run.state,
+      progress: run.progress,
+      revision: run.revision,
+      error: run.error,
+    });
   return run;
 }
 

@@ -1,6 +1,6 @@
 /** The one row of the site, and the lock that lets one writer at a time change what a problem is built from. */
 import type { Minute } from "../../core/calendar/minute.ts";
-import { DEFAULT_WEIGHTS, type CostWeights } from "../../core/problem/objective.ts";
+import { type CostWeights, DEFAULT_WEIGHTS } from "../../core/problem/objective.ts";
 import { json, type Store } from "./store.ts";
 
 export type Site = {
@@ -61,12 +61,18 @@ export async function saveSite(store: Store, change: Partial<Omit<Site, "revisio
 
 /** Says that something a problem is built from has changed. */
 export async function bumpShop(store: Store): Promise<number> {
-  const { shopRevision } = await store.db.site.update({ where: { id: 1 }, data: { shopRevision: { increment: 1 } }, select: { shopRevision: true } });
+  const { shopRevision } = await store.db.site.update({
+    where: { id: 1 },
+    data: { shopRevision: { increment: 1 } },
+    select: { shopRevision: true },
+  });
   return shopRevision;
 }
 
-export const pointTo = async (store: Store, to: { draftNumber?: number | null; publishedVersion?: number | null }): Promise<void> =>
-  void (await store.db.site.update({ where: { id: 1 }, data: to }));
+export const pointTo = async (
+  store: Store,
+  to: { draftNumber?: number | null; publishedVersion?: number | null },
+): Promise<void> => void (await store.db.site.update({ where: { id: 1 }, data: to }));
 
 /** Remembers that the shop, as it is now, is the untouched demo. */
 export async function saveDemoMark(store: Store, loadedAt: Date): Promise<void> {

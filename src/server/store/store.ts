@@ -42,7 +42,8 @@ function within(tx: Prisma.TransactionClient): Store {
 }
 
 /** Plain data as a JSON column; null becomes JSON null, not SQL NULL. */
-export const json = (value: unknown): Prisma.InputJsonValue => (value === null ? (Prisma.JsonNull as unknown as Prisma.InputJsonValue) : (value as Prisma.InputJsonValue));
+export const json = (value: unknown): Prisma.InputJsonValue =>
+  value === null ? (Prisma.JsonNull as unknown as Prisma.InputJsonValue) : (value as Prisma.InputJsonValue);
 
 /** Plain data as a nullable JSON column; null becomes SQL NULL. */
 export const jsonOrNull = (value: unknown): Prisma.InputJsonValue | typeof Prisma.DbNull =>
@@ -58,15 +59,26 @@ const SQL_STATES: Readonly<Record<string, DatabaseRefusal>> = {
   "23514": "check",
   "22000": "range",
 };
-const PRISMA_CODES: Readonly<Record<string, DatabaseRefusal>> = { P2002: "duplicate", P2003: "dangling", P2039: "overlap", P2004: "check" };
+const PRISMA_CODES: Readonly<Record<string, DatabaseRefusal>> = {
+  P2002: "duplicate",
+  P2003: "dangling",
+  P2039: "overlap",
+  P2004: "check",
+};
 
 /** Why the database refused a write, or null when the error is something else. */
 export function databaseRefusal(error: unknown): DatabaseRefusal | null {
   for (let e = error, depth = 0; typeof e === "object" && e !== null && depth < 6; depth++) {
-    const { originalCode, code, meta, cause } = e as { originalCode?: unknown; code?: unknown; meta?: { driverAdapterError?: unknown }; cause?: unknown };
+    const { originalCode, code, meta, cause } = e as {
+      originalCode?: unknown;
+      code?: unknown;
+      meta?: { driverAdapterError?: unknown };
+      cause?: unknown;
+    };
     const state = [originalCode, code].find((c): c is string => typeof c === "string" && c in SQL_STATES);
     if (state !== undefined) return SQL_STATES[state] ?? null;
-    if (meta?.driverAdapterError === undefined && cause === undefined) return typeof code === "string" ? (PRISMA_CODES[code] ?? null) : null;
+    if (meta?.driverAdapterError === undefined && cause === undefined)
+      return typeof code === "string" ? (PRISMA_CODES[code] ?? null) : null;
     e = meta?.driverAdapterError ?? cause;
   }
   return null;
@@ -74,5 +86,7 @@ export function databaseRefusal(error: unknown): DatabaseRefusal | null {
 
 /** The store's connection or transaction for libraries that bring SQL of their own. */
 export const plainSql = (store: Store) => ({
-  executeSql: async (text: string, values: unknown[] = []) => ({ rows: await store.db.$queryRawUnsafe<unknown[]>(text, ...values) }),
+  executeSql: async (text: string, values: unknown[] = []) => ({
+    rows: await store.db.$queryRawUnsafe<unknown[]>(text, ...values),
+  }),
 });
