@@ -37,6 +37,7 @@ export function randomPlan(problem: Problem, seed: number): Plan {
         for (let wait = 0; wait < 60 && !(works(at) && (phase.needs.length > 0 || minutes.starter(op, at))); wait++) at++;
       const work: Interval[] = [];
       for (let guard = 0; left > 0 && guard < 200; guard++, at++) {
+        if (chance(0.03)) continue; // rests by choice
         if (phase.flow === "solid" || works(at) || chance(0.02)) {
           work.push([at, at + 1]);
           left--;
@@ -45,8 +46,9 @@ export function randomPlan(problem: Problem, seed: number): Plan {
       if (work.length === 0) return;
       phases.push({ phase: index, work: normalise(work), crews });
       if (chance(0.2)) at += between(1, 6);
+      else if (chance(0.05)) at = Math.max(start, at - between(1, 4)); // the next phase begins too early
     });
-    const first = phases[0]?.work[0]?.[0] ?? start;
+    const first = phases.length === 0 ? start : Math.min(...phases.map((p) => p.work[0]?.[0] ?? start));
     const last = phases.reduce((end, p) => Math.max(end, p.work.at(-1)?.[1] ?? end), first);
     return { mode: mode.id, pieces, start: first, end: last, phases };
   };

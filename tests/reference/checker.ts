@@ -315,7 +315,7 @@ export function referenceCheck(
       planned.some((l, i) => i > 0 && l.start < (planned[i - 1] as Lot).start);
     if (wrong) add("lotsWrong", [op.id]);
     const running = op.progress.running;
-    if (running) {
+    if (running && !conflicts.some((c) => c.kind === "runningMoved" && c.operations[0] === op.id)) {
       const first = planned[0] as Lot;
       const current = first.plan?.phases.find((p) => p.phase === running.phase);
       const moved =
@@ -378,8 +378,8 @@ export function referenceCheck(
       const endOffset = current ? runningOffset(lot, phase, i) : pieceOffset(phase, i);
       const beginOffset = current ? runningOffset(lot, phase, i - 1) : pieceOffset(phase, i - 1);
       const past = Number.NEGATIVE_INFINITY;
-      const begin = beginOffset < 0 || (current && i === 1) ? past : (worked[beginOffset] ?? Number.POSITIVE_INFINITY);
-      const end = endOffset <= 0 ? past : (worked[endOffset - 1] ?? Number.POSITIVE_INFINITY) + 1;
+      const begin = beginOffset < 0 || (current && i === 1) ? past : (worked[beginOffset] ?? lot.end);
+      const end = endOffset <= 0 ? past : (worked[endOffset - 1] ?? lot.end - 1) + 1;
       out.push({ piece: before + i, begin, end });
     }
     return out;
@@ -393,8 +393,9 @@ export function referenceCheck(
       const upTo = Math.min(n, ceilDiv(piece.piece, q) * q);
       if (worked.some((w) => w.piece <= upTo && w.end > piece.begin)) return true;
     }
-    // the next may not end first
-    return to.end < from.end;
+    // the next operation may not end first: said of the operations, so of the lots that end them
+    const last = (lot: Lot): boolean => (lotsOf.get(lot.op.id) ?? []).every((other) => other.end < lot.end || (other.end === lot.end && other.index <= lot.index));
+    return last(from) && last(to) && to.end < from.end;
   }
 
   // ---- capacity, minute by minute

@@ -15,9 +15,9 @@ import { referenceCost } from "./cost.ts";
 import { Minutes } from "./minutes.ts";
 
 const CANDIDATES_MAX = 4_000;
-const CHECKS_MAX = 6_000;
+const CHECKS_MAX = 2_500;
 
-type Candidate = { lot: PlannedLot; machines: readonly string[]; own: number; end: number };
+type Candidate = { lot: PlannedLot | null; machines: readonly string[]; own: number; end: number };
 
 export type Optimum = { readonly total: number; readonly plan: Plan } | "infeasible" | null;
 
@@ -51,7 +51,7 @@ export function enumerateOptimum(problem: Problem): Optimum {
         gaveUp = true;
         return;
       }
-      const plan: Plan = { operations: chosen.map((candidate, i) => ({ operation: (problem.operations[i] as Operation).id, lots: [candidate.lot] })) };
+      const plan: Plan = { operations: chosen.flatMap(({ lot }, i) => (lot === null ? [] : [{ operation: (problem.operations[i] as Operation).id, lots: [lot] }])) };
       if (referenceCheck(problem, plan).length > 0) return;
       const { total } = referenceCost(problem, plan);
       if (total < best) {
@@ -79,6 +79,7 @@ function compatible(problem: Problem, chosen: readonly Candidate[], depth: numbe
   const operation = problem.operations[depth] as Operation;
   for (let i = 0; i < depth; i++) {
     const other = chosen[i] as Candidate;
+    if (other.lot === null || candidate.lot === null) continue;
     const overlap = other.lot.start < candidate.lot.end && candidate.lot.start < other.lot.end;
     if (overlap && other.machines.some((machine) => candidate.machines.includes(machine))) return false;
     const earlier = problem.operations[i] as Operation;
@@ -137,6 +138,8 @@ function candidatesOf(problem: Problem, minutes: Minutes, operation: Operation):
       } else if (!grow(0, problem.now, [])) return null;
     }
   }
+  // maintenance at the end of a run-hour list may stay unplanned
+  if (problem.runHourRules.some((rule) => rule.operations.includes(operation.id))) out.push({ lot: null, machines: [], own: 0, end: Number.NEGATIVE_INFINITY });
   return out.length > CANDIDATES_MAX ? null : out.sort((a, b) => a.end - b.end || a.own - b.own);
 }
 
