@@ -4,10 +4,12 @@
  */
 import { present } from "../../ground/invariant.ts";
 import type { PlannedLot, PlannedOperation } from "../../problem/plan.ts";
+import { linkFloor } from "./bounds.ts";
 import { earliestPhase, IMPOSSIBLE } from "./lay-phase.ts";
 import { type CrewChoice, type DenseMode, type DenseOp, type DensePhase, FAR, phaseMinutes } from "./model.ts";
 import { endOf, makePlacement, type PlacedPhase, type Placement, pieceMinutes, workedMinutes } from "./placement.ts";
 import type { State } from "./state.ts";
+import { pieceFloors } from "./transfer.ts";
 import { NEVER, nextMinute, stretchAt } from "./work-calendar.ts";
 
 /** The choice with these crews; one made up (never workable) when the problem offers no such choice any more. */
@@ -67,13 +69,15 @@ export function placeRunning(state: State): void {
   }
 }
 
-function runningPlacement(state: State, op: DenseOp, item: number): Placement {
+/** The running lot as it goes on now, beside what else is placed; it must be off itself. */
+export function runningPlacement(state: State, op: DenseOp, item: number): Placement {
   const running = present(op.source.progress.running, "running lot");
   const mode = modeOf(op, running.mode);
   const { now } = state.model;
   const phases: PlacedPhase[] = [];
   let reached = now;
   let previousEnd = -1;
+  const firstAfterPrepare = mode.phases.findIndex((phase) => !phase.isPrepare && phaseMinutes(phase, running.pieces) > 0);
   mode.phases.forEach((phase, index) => {
     if (index < running.phase) return;
     if (index === running.phase) {
@@ -87,6 +91,8 @@ function runningPlacement(state: State, op: DenseOp, item: number): Placement {
     }
     const minutes = phaseMinutes(phase, running.pieces);
     if (minutes === 0) return;
+    const from = op.prepareEarly && index === firstAfterPrepare ? Math.max(reached, linkFloor(state, op)) : reached;
+    const floors = phase.minutes < 0 ? pieceFloors(state, op, op.donePieces, running.pieces) : null;
     let best: PlacedPhase | null = null;
     for (const profiles of [state, null]) {
       for (const choice of phase.choices) {
@@ -95,12 +101,12 @@ function runningPlacement(state: State, op: DenseOp, item: number): Placement {
           profiles,
           phase,
           choice,
-          reached,
+          from,
           previousEnd,
           minutes,
           0,
           running.pieces,
-          null,
+          floors,
           best ? endOf(best) - 1 : FAR,
           out,
         );

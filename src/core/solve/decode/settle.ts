@@ -3,6 +3,7 @@
  * insertion and removal, and what no longer fits (its setup, or a link from what now ends later) is taken off into the bank.
  * Promises that whatever stays placed has the right setup and keeps its links to placed work; nothing given is ever touched.
  */
+import { runningPlacement } from "./given.ts";
 import type { Placement } from "./placement.ts";
 import { planPrepare } from "./prepare.ts";
 import type { State } from "./state.ts";
@@ -70,11 +71,29 @@ function pushSuccessors(state: State, placement: Placement, bank: Bank): void {
   for (const link of op.after) {
     for (const item of state.model.ops[link.to]!.items) {
       const next = state.placed[item];
-      if (!next || next.fixed) continue;
+      if (!next || (next.fixed && !next.running)) continue;
       const broken = link.kind === "transfer" ? transferBroken(state, link, next) : next.bound < placement.end + link.minLag;
       if (!broken) continue;
+      if (next.running) {
+        layRunningAnew(state, next, bank);
+        continue;
+      }
       bank.push(item);
       removeSettled(state, next, bank);
     }
   }
+}
+
+/** A running lot whose later phases wait for what comes before by a link: they are laid anew, others make room. */
+function layRunningAnew(state: State, old: Placement, bank: Bank): void {
+  state.remove(old);
+  const anew = runningPlacement(state, state.model.ops[old.op]!, old.item);
+  for (const machine of anew.mode.machines) {
+    for (const other of [...state.lists[machine]!]) {
+      if (other.fixed || other.start >= anew.end || other.end <= anew.start || state.placed[other.item] !== other) continue;
+      bank.push(other.item);
+      removeSettled(state, other, bank);
+    }
+  }
+  state.insert(anew);
 }

@@ -219,7 +219,7 @@ export class State {
       let lateness = -FAR;
       for (const order of this.model.orders) {
         const end = this.completion[order.index]!;
-        if (end <= this.model.now) continue;
+        if (end === -FAR || order.finished) continue;
         if (end > latest) latest = end;
         if (order.due < FAR && end - order.due > lateness) lateness = end - order.due;
       }
@@ -318,7 +318,7 @@ export class State {
     }
     let cost = 0;
     let late = 0;
-    if (end > this.model.now && !order.finished) {
+    if (end > -FAR && !order.finished) {
       const w = this.weights;
       const tardy = end - order.due;
       if (tardy > 0) cost += order.weight * (w.tardiness * tardy + w.lateOrders);
