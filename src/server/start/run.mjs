@@ -13,6 +13,7 @@ requireNode();
 try {
   if (process.argv.includes("--dev")) await develop();
   else {
+    followParent();
     await prepare();
     // In this very process, so that signals reach the server's own handlers.
     if (!process.argv.includes("--build-only")) await import(pathToFileURL(`${root}/dist/src/server/start/main.js`).href);
@@ -21,6 +22,18 @@ try {
   if (!(error instanceof StepFailed)) throw error;
   console.error(error.message);
   process.exitCode = 1;
+}
+
+/** npm puts a shell between itself and us that dies of a stop signal without handing it on: its death is the signal then. */
+function followParent() {
+  const parent = process.ppid;
+  if (!process.env.npm_lifecycle_event) return;
+  const watch = setInterval(() => {
+    if (process.ppid === parent) return;
+    clearInterval(watch);
+    process.kill(process.pid, "SIGTERM");
+  }, 500);
+  watch.unref();
 }
 
 async function develop() {
