@@ -500,7 +500,7 @@ export function referenceCheck(
       if (resets.has(t)) counter = 0;
       const runs = working.filter((w) => on.includes(w.lot) && w.phase.kind === "run" && w.minutes.has(t));
       counter += runs.length;
-      if (counter > rule.limit) over = true;
+      if (runs.length > 0 && counter > rule.limit) over = true;
     }
     if (over) add("maintenanceOverdue", [], rule.id);
   }
