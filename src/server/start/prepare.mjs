@@ -10,6 +10,7 @@ import fs from "node:fs";
 import path from "node:path";
 import process from "node:process";
 import { fileURLToPath } from "node:url";
+import { stripVTControlCharacters } from "node:util";
 
 const NODE_MAJOR_MIN = 20;
 const LOCK_STALE_MS = 15 * 60_000; // no step takes this long
@@ -95,7 +96,8 @@ async function quietly(title, command, args, shell = false) {
     child.on("close", resolve);
   });
   if (code === 0) return;
-  process.stderr.write(`\n${Buffer.concat(output).toString("utf8")}\n`);
+  const said = stripVTControlCharacters(Buffer.concat(output).toString("utf8")); // some colour whatever they are told
+  process.stderr.write(`\n${said}\n`);
   throw new StepFailed(`${title} failed (exit code ${code}); what it said stands above.`);
 }
 
