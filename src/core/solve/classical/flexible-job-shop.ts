@@ -62,6 +62,7 @@ class FlexibleSearch {
   private readonly bound: number;
   private readonly maxMoves: number;
   private readonly shouldStop: () => boolean;
+  private starts = 0;
   private members: Member[] = [];
   private best: Member;
 
@@ -100,7 +101,7 @@ class FlexibleSearch {
       makespan: best.makespan,
       lowerBound: Math.min(this.bound, best.makespan),
       proven: best.makespan <= this.bound,
-      iterations: this.tabu.moves,
+      iterations: this.iterations,
       starts: graph.starts(),
       machine: graph.machine.slice(0, graph.size),
       pool: pool.map(({ order, choice }) => {
@@ -112,8 +113,13 @@ class FlexibleSearch {
     };
   }
 
+  /** Moves, and one for each start: a shop without any move to make must come to an end, too. */
+  private get iterations(): number {
+    return this.tabu.moves + this.starts;
+  }
+
   private finished(): boolean {
-    return this.best.makespan <= this.bound || this.tabu.moves >= this.maxMoves || this.shouldStop();
+    return this.best.makespan <= this.bound || this.iterations >= this.maxMoves || this.shouldStop();
   }
 
   private current(): Member {
@@ -125,7 +131,7 @@ class FlexibleSearch {
     if (member.makespan < this.best.makespan) {
       this.best = member;
       this.graph.load(member.order, member.choice);
-      this.limits.onImprovement?.(member.makespan, this.tabu.moves, this.graph.starts());
+      this.limits.onImprovement?.(member.makespan, this.iterations, this.graph.starts());
     }
     return member;
   }
@@ -133,7 +139,8 @@ class FlexibleSearch {
   /** Improves what the graph holds. */
   private improve(): Member {
     const { tabu } = this;
-    tabu.run({ patience: PATIENCE, maxMoves: this.maxMoves - tabu.moves, goal: this.bound, shouldStop: this.shouldStop });
+    this.starts += 1;
+    tabu.run({ patience: PATIENCE, maxMoves: this.maxMoves - this.iterations, goal: this.bound, shouldStop: this.shouldStop });
     return this.record({ order: tabu.bestOrder.slice(), choice: tabu.bestChoice.slice(), makespan: tabu.bestMakespan });
   }
 

@@ -41,6 +41,7 @@ class Search {
   private readonly exact: JobShopBranchAndBound | undefined;
   private bound: number;
   private readonly shouldStop: () => boolean;
+  private starts = 0;
   private members: Member[] = [];
   private best: Member;
 
@@ -80,18 +81,23 @@ class Search {
       makespan,
       lowerBound: Math.min(this.bound, makespan),
       proven: makespan <= this.bound,
-      iterations: this.tabu.moves,
+      iterations: this.iterations,
       starts: this.graph.starts(),
       pool,
     };
   }
 
+  /** Moves, and one for each start: a shop without any move to make must come to an end, too. */
+  private get iterations(): number {
+    return this.tabu.moves + this.starts;
+  }
+
   private finished(): boolean {
-    return this.best.makespan <= this.bound || this.tabu.moves >= this.maxMoves || this.shouldStop();
+    return this.best.makespan <= this.bound || this.iterations >= this.maxMoves || this.shouldStop();
   }
 
   private announce(): void {
-    this.limits.onImprovement?.(this.best.makespan, this.tabu.moves, this.graph.starts());
+    this.limits.onImprovement?.(this.best.makespan, this.iterations, this.graph.starts());
   }
 
   private record(member: Member): Member {
@@ -105,9 +111,10 @@ class Search {
 
   private improve(order: Int32Array): Member {
     this.graph.load(order);
+    this.starts += 1;
     this.tabu.run({
       patience: PATIENCE,
-      maxMoves: this.maxMoves - this.tabu.moves,
+      maxMoves: this.maxMoves - this.iterations,
       goal: this.bound,
       shouldStop: this.shouldStop,
     });
@@ -135,7 +142,10 @@ class Search {
   /** Two members are relinked from both ends; each child is improved and may replace the worst member. */
   private breed(): void {
     const { members, random, graph } = this;
-    if (members.length < 2) return;
+    if (members.length < 2) {
+      this.admit(this.improve(activeDispatch(graph, random, GREED_OF_DISPATCH)));
+      return;
+    }
     const i = random.int(members.length);
     const j = (i + 1 + random.int(members.length - 1)) % members.length;
     const [a, b] = [members[i], members[j]];
