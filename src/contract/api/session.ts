@@ -28,6 +28,13 @@ export const firstAdministratorSchema = z
   })
   .meta({ id: "FirstAdministrator" });
 
+export const signInSchema = z
+  .strictObject({ email: z.string().min(1).max(300), password: z.string().min(1).max(200), rememberMe: z.boolean().optional() })
+  .meta({ id: "SignIn" });
+export const changePasswordSchema = z
+  .strictObject({ currentPassword: z.string().min(1).max(200), newPassword: account.password })
+  .meta({ id: "ChangePassword" });
+
 export const userSchema = z
   .object({ id: z.string(), name: z.string(), email: z.string(), role: roleSchema, createdAt: z.string() })
   .meta({ id: "User" });

@@ -4,11 +4,12 @@
  * Passwords are hashed by the library's own default, scrypt with a salt for each (node's crypto, off the event loop).
  */
 import { randomBytes } from "node:crypto";
-import type { IncomingHttpHeaders, IncomingMessage, ServerResponse } from "node:http";
+import type { IncomingHttpHeaders } from "node:http";
 import { betterAuth } from "better-auth";
-import { fromNodeHeaders, toNodeHandler } from "better-auth/node";
+import { fromNodeHeaders } from "better-auth/node";
 import { ROLES, type Role } from "../../contract/api/role.ts";
 import type { Actor } from "../actions/actor.ts";
+import { type Refusal, Refused } from "../actions/refused.ts";
 import { keepSecret } from "../store/people-store.ts";
 import type { StoreConnection } from "../store/store.ts";
 
@@ -27,7 +28,12 @@ export type SignIn = {
   /** Makes an account; null when the e-mail is taken. */
   createAccount(account: { name: string; email: string; password: string; role: Role }): Promise<string | null>;
   setPassword(id: string, password: string): Promise<void>;
-  handle(request: IncomingMessage, response: ServerResponse): Promise<void>;
+  /** Lets the library answer one of its own addresses below AUTH_PATH; gives the cookies to set, or refuses. */
+  answer(
+    path: "/sign-in/email" | "/sign-out" | "/change-password",
+    headers: IncomingHttpHeaders,
+    body: object,
+  ): Promise<readonly string[]>;
 };
 
 export async function openSignIn(store: StoreConnection, publicUrl: string): Promise<SignIn> {
@@ -61,7 +67,6 @@ export async function openSignIn(store: StoreConnection, publicUrl: string): Pro
     },
   });
   const context = await auth.$context;
-  const node = toNodeHandler(auth);
   return {
     async personOf(headers) {
       if (!headers.cookie) return null;
@@ -87,8 +92,28 @@ export async function openSignIn(store: StoreConnection, publicUrl: string): Pro
     async setPassword(id, password) {
       await context.internalAdapter.updatePassword(id, await context.password.hash(password));
     },
-    handle: (request, response) => node(request, response),
+    async answer(path, headers, body) {
+      const sent = fromNodeHeaders(headers);
+      for (const name of ["content-length", "transfer-encoding", "connection"]) sent.delete(name); // they spoke of the bytes that came, not of these
+      sent.set("content-type", "application/json");
+      const request = new Request(new URL(AUTH_PATH + path, publicUrl), {
+        method: "POST",
+        headers: sent,
+        body: JSON.stringify(body),
+      });
+      const response = await auth.handler(request);
+      if (!response.ok) throw await refusalOf(response);
+      return response.headers.getSetCookie();
+    },
   };
+}
+
+/** The library's errors are `{ code, message }`; people and screens get ours. */
+async function refusalOf(response: Response): Promise<Refused> {
+  const { message } = (await response.json().catch(() => ({}))) as { message?: string };
+  if (response.status === 429) return new Refused("tooMany", "Too many tries; wait a minute.");
+  const kinds: Readonly<Record<number, Refusal>> = { 401: "unauthenticated", 403: "forbidden" };
+  return new Refused(kinds[response.status] ?? "invalid", message ?? "The sign-in was refused.");
 }
 
 const ownOrigins = (host: string | null): string[] => (host ? [`http://${host}`, `https://${host}`] : []);

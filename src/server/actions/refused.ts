@@ -15,7 +15,9 @@ export type Refusal =
   | "stale"
   /** If-Match is needed and missing. */
   | "unconditional"
-  | "forbidden";
+  | "unauthenticated"
+  | "forbidden"
+  | "tooMany";
 
 export class Refused extends Error {
   override readonly name = "Refused";

@@ -94,11 +94,12 @@ function expectedOf(ifMatch: string | undefined): Expected {
   return tag ? Number(tag[1]) : Number.NaN;
 }
 
-function send(response: Response, route: Route, { status, body, revision, location }: Answer): void {
+function send(response: Response, route: Route, { status, body, revision, location, cookies }: Answer): void {
   const schema = route.answers[status];
   if (schema === undefined) throw new Error(`${route.method} ${route.path} answered ${status}, which its table does not name`);
   if (revision !== undefined) response.setHeader("ETag", `"${revision}"`);
   if (location !== undefined) response.setHeader("Location", location);
+  if (cookies !== undefined) response.setHeader("Set-Cookie", [...cookies]);
   response.status(status);
   if (schema === null) return void response.end();
   const checked = schema.safeParse(body);

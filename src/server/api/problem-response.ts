@@ -12,7 +12,9 @@ const STATUS: Readonly<Record<Refusal, number>> = {
   invalid: 422,
   stale: 412,
   unconditional: 428,
+  unauthenticated: 401,
   forbidden: 403,
+  tooMany: 429,
 };
 
 const TITLES: Readonly<Record<number, string>> = {

@@ -34,7 +34,13 @@ export type Asked<P, Q, B> = {
 };
 
 /** `revision` becomes the ETag. */
-export type Answer = { readonly status: number; readonly body?: unknown; readonly revision?: number; readonly location?: string };
+export type Answer = {
+  readonly status: number;
+  readonly body?: unknown;
+  readonly revision?: number;
+  readonly location?: string;
+  readonly cookies?: readonly string[];
+};
 
 /** "anyone": no session needed. */
 export type Allowed = readonly Role[] | "anyone";

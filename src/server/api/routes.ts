@@ -14,9 +14,11 @@ import {
 } from "../../contract/api/plan.ts";
 import { runInputSchema, runListSchema, runSchema, runStartedSchema } from "../../contract/api/run.ts";
 import {
+  changePasswordSchema,
   firstAdministratorSchema,
   newUserSchema,
   sessionSchema,
+  signInSchema,
   userChangeSchema,
   userListSchema,
   userSchema,
@@ -68,30 +70,41 @@ const session: readonly Route[] = [
       };
     },
   }),
-  ...(["sign-in/email", "sign-out"] as const).map((path) =>
-    rawRoute({
-      method: "post",
-      path: `/auth/${path}`,
-      allowed: "anyone",
-      tag: "Session",
-      summary: path === "sign-out" ? "Sign out" : "Sign in with e-mail and password; sets the session cookie",
-      body:
-        path === "sign-out"
-          ? z.object({})
-          : z.object({ email: z.string(), password: z.string(), rememberMe: z.boolean().optional() }),
-      answers: { 200: z.looseObject({}) },
-      raw: ({ signIn }, request, response) => signIn.handle(request, response),
+  route({
+    method: "post",
+    path: "/auth/sign-in/email",
+    allowed: "anyone",
+    tag: "Session",
+    summary: "Sign in with e-mail and password; sets the session cookie",
+    body: signInSchema,
+    answers: { 204: null },
+    handle: async ({ signIn }, { body, request }) => ({
+      status: 204,
+      cookies: await signIn.answer("/sign-in/email", request.headers, body),
     }),
-  ),
-  rawRoute({
+  }),
+  route({
+    method: "post",
+    path: "/auth/sign-out",
+    allowed: "anyone",
+    tag: "Session",
+    summary: "Sign out",
+    body: z.object({}),
+    answers: { 204: null },
+    handle: async ({ signIn }, { request }) => ({ status: 204, cookies: await signIn.answer("/sign-out", request.headers, {}) }),
+  }),
+  route({
     method: "post",
     path: "/auth/change-password",
     allowed: everyone,
     tag: "Session",
-    summary: "Change one's own password",
-    body: z.object({ currentPassword: z.string(), newPassword: z.string(), revokeOtherSessions: z.boolean().optional() }),
-    answers: { 200: z.looseObject({}) },
-    raw: ({ signIn }, request, response) => signIn.handle(request, response),
+    summary: "Change one's own password; other sessions end",
+    body: changePasswordSchema,
+    answers: { 204: null },
+    handle: async ({ signIn }, { body, request }) => ({
+      status: 204,
+      cookies: await signIn.answer("/change-password", request.headers, { ...body, revokeOtherSessions: true }),
+    }),
   }),
   route({
     method: "post",
