@@ -59,8 +59,8 @@ describe("random tiny shops", () => {
       frozen += frozenWork(afterwards).kept.length;
       running += afterwards.operations.filter((operation) => operation.progress.running !== null).length;
     }
-    expect(frozen).toBeGreaterThan(50);
-    expect(running).toBeGreaterThan(50);
+    expect(frozen).toBeGreaterThan(25);
+    expect(running).toBeGreaterThan(25);
   });
 
   test("the same seed and budget give the same plan", () => {

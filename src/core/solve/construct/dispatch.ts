@@ -15,7 +15,11 @@ import { type Estimates, type Rule, urgency } from "./priority.ts";
 /** Commit order: first operation of each unit (a single operation or a block). */
 export type CommitOrder = Int32Array;
 
-type Waiting = { op: number; floor: number };
+/** An operation that may be placed next, with its best machine by estimate; `version` tells whether that still holds. */
+type Waiting = { op: number; floor: number; start: number; end: number; setup: number; machine: number; version: number };
+
+/** When each machine is free behind all that is placed, in which family, and how often that changed. */
+type MachineFree = { readonly at: Float64Array; readonly version: Int32Array; readonly family: Int32Array };
 
 export function dispatch(state: State, est: Estimates, rule: Rule, choosing: Choosing, shouldStop: () => boolean): CommitOrder {
   const { model } = state;
@@ -36,11 +40,23 @@ export function dispatch(state: State, est: Estimates, rule: Rule, choosing: Cho
   }
   const order: number[] = [];
   const bank: Bank = [];
-  const machineFree = new Float64Array(model.machines.length).fill(model.now);
+  const free: MachineFree = {
+    at: new Float64Array(model.machines.length).fill(model.now),
+    version: new Int32Array(model.machines.length),
+    family: Int32Array.from(model.machines, (machine) => state.familyBefore(machine.index, state.lists[machine.index]!.length)),
+  };
   const waiting: Waiting[] = [];
   const admit = (op: number): void => {
     const dense = model.ops[op]!;
-    waiting.push({ op, floor: Math.max(startFloor(state, dense), dense.prepareEarly ? model.now : linkFloor(state, dense)) });
+    waiting.push({
+      op,
+      start: 0,
+      end: 0,
+      setup: 0,
+      machine: NONE,
+      version: -1,
+      floor: Math.max(startFloor(state, dense), dense.prepareEarly ? model.now : linkFloor(state, dense)),
+    });
   };
   const left = new Uint8Array(wanted);
   for (let op = 0; op < count; op++) if (wanted[op] === 1 && isFirst(op) && openLinks[op] === 0) admit(op);
@@ -56,7 +72,11 @@ export function dispatch(state: State, est: Estimates, rule: Rule, choosing: Cho
       for (const item of model.ops[member]!.items) {
         const p = state.placed[item];
         if (!p) continue;
-        for (const machine of p.mode.machines) if (p.end > machineFree[machine]!) machineFree[machine] = p.end;
+        for (const machine of p.mode.machines) {
+          if (p.end > free.at[machine]!) free.at[machine] = p.end;
+          free.version[machine] = free.version[machine]! + 1;
+          free.family[machine] = state.familyBefore(machine, state.lists[machine]!.length);
+        }
       }
       for (const link of model.ops[member]!.after) {
         const to = unitOf(link.to);
@@ -82,7 +102,7 @@ export function dispatch(state: State, est: Estimates, rule: Rule, choosing: Cho
       commit(stuck);
       continue;
     }
-    commit(takeNext(state, est, rule, waiting, machineFree));
+    commit(takeNext(state, est, rule, waiting, free));
   }
   const rank = new Float64Array(count).fill(count);
   order.forEach((op, i) => {
@@ -92,53 +112,53 @@ export function dispatch(state: State, est: Estimates, rule: Rule, choosing: Cho
   return Int32Array.from(order);
 }
 
-function takeNext(state: State, est: Estimates, rule: Rule, waiting: Waiting[], machineFree: Float64Array): number {
+/** Re-estimates the entry unless nothing has changed on the machine it would take: others only ever fill up further. */
+function refresh(state: State, est: Estimates, entry: Waiting, free: MachineFree): void {
+  if (entry.machine !== NONE && entry.version === free.version[entry.machine]!) return;
   const { model } = state;
-  let firstEnd = Infinity;
-  let firstMachine = -1;
-  let firstIndex = 0;
-  const starts = new Float64Array(waiting.length);
-  const machineOf = new Int32Array(waiting.length);
-  const setups = new Float64Array(waiting.length);
-  for (let i = 0; i < waiting.length; i++) {
-    const { op, floor } = waiting[i]!;
-    let bestEnd = Infinity;
-    machineOf[i] = -1;
-    starts[i] = floor;
-    for (const mode of model.ops[op]!.modes) {
-      if (mode.impossible) continue;
-      let start = floor;
-      let setup = 0;
-      for (let k = 0; k < mode.machines.length; k++) {
-        const machine = mode.machines[k]!;
-        if (machineFree[machine]! > start) start = machineFree[machine]!;
-        if (mode.hasSetup)
-          setup = Math.max(
-            setup,
-            setupBetween(model.machines[machine]!, state.familyBefore(machine, state.lists[machine]!.length), mode.families[k]!),
-          );
-      }
-      const end = start + est.modeElapsed[mode.index]! + setup;
-      if (end < bestEnd) {
-        bestEnd = end;
-        starts[i] = start;
-        machineOf[i] = mode.machines[0] ?? -1;
-        setups[i] = setup;
+  entry.end = Infinity;
+  entry.machine = NONE;
+  entry.start = entry.floor;
+  for (const mode of model.ops[entry.op]!.modes) {
+    if (mode.impossible) continue;
+    let start = entry.floor;
+    let setup = 0;
+    for (let k = 0; k < mode.machines.length; k++) {
+      const machine = mode.machines[k]!;
+      if (free.at[machine]! > start) start = free.at[machine]!;
+      if (mode.hasSetup) {
+        const minutes = setupBetween(model.machines[machine]!, free.family[machine]!, mode.families[k]!);
+        if (minutes > setup) setup = minutes;
       }
     }
-    if (bestEnd < firstEnd) {
-      firstEnd = bestEnd;
-      firstMachine = machineOf[i]!;
-      firstIndex = i;
+    const end = start + est.modeElapsed[mode.index]! + setup;
+    if (end >= entry.end) continue;
+    entry.end = end;
+    entry.start = start;
+    entry.setup = setup;
+    // several machines together change too often to remember
+    entry.machine = mode.machines[0] ?? NONE;
+    entry.version = mode.machines.length === 1 ? free.version[mode.machines[0]!]! : -1;
+  }
+}
+
+function takeNext(state: State, est: Estimates, rule: Rule, waiting: Waiting[], free: MachineFree): number {
+  let first = waiting[0]!;
+  let chosen = 0;
+  for (let i = 0; i < waiting.length; i++) {
+    const entry = waiting[i]!;
+    refresh(state, est, entry, free);
+    if (i === 0 || entry.end < first.end) {
+      first = entry;
+      chosen = i;
     }
   }
-  let chosen = firstIndex;
-  if (firstMachine >= 0) {
+  if (first.machine !== NONE) {
     let most = -Infinity;
     for (let i = 0; i < waiting.length; i++) {
-      if (machineOf[i] !== firstMachine || starts[i]! >= firstEnd) continue;
-      const { op } = waiting[i]!;
-      const value = urgency(rule, est, op, starts[i]!, setups[i]!, waiting[i]!.floor);
+      const entry = waiting[i]!;
+      if (entry.machine !== first.machine || entry.start >= first.end) continue;
+      const value = urgency(rule, est, entry.op, entry.start, entry.setup, entry.floor);
       if (value > most) {
         most = value;
         chosen = i;

@@ -34,6 +34,7 @@ export const EARLIEST: PlaceWish = { notBefore: -FAR, latestEnd: FAR, exactStart
 type Scratch = number[][];
 const scratch: Scratch = Array.from({ length: 16 }, () => []);
 const spare: number[] = [];
+const positions: number[] = [];
 
 /** The earliest place of the lot in this mode, or null. */
 export function placeInMode(state: State, item: number, mode: DenseMode, wish: PlaceWish): Placement | null {
@@ -62,32 +63,38 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
   const phaseCount = mode.phases.length;
   const floorOfPhase: number[] = new Array(phaseCount).fill(-FAR);
   while (scratch.length < phaseCount) scratch.push([]);
+  while (positions.length < machineCount) positions.push(0);
+  for (let k = 0; k < machineCount; k++) positions[k] = state.positionAfter(mode.machines[k]!, at);
 
   search: for (let tries = 0; tries < TRIES_MOST; tries++) {
     if (at + worked > horizon) return null;
     if (wish.exactStart !== NONE && at !== wish.exactStart) return null;
-    // a minute at which every machine is free, and the end of the gap there
+    // a minute at which every machine is free for the whole work, and the end of the gap there
+    for (let settled = 0, k = 0; settled < machineCount; k = k + 1 === machineCount ? 0 : k + 1) {
+      const machine = mode.machines[k]!;
+      const starts = state.starts[machine]!;
+      const ends = state.ends[machine]!;
+      const count = state.lists[machine]!.length;
+      let position = positions[k]!;
+      const before = at;
+      while (position < count && ends[position]! <= at) position++;
+      while (position < count && starts[position]! < at + worked) {
+        if (ends[position]! > at) at = ends[position]!;
+        position++;
+      }
+      positions[k] = position;
+      settled = at === before ? settled + 1 : 1;
+    }
+    if (at + worked > horizon) return null;
     let setup = 0;
     let limit = FAR;
     let blockedUntil = FAR;
     for (let k = 0; k < machineCount; k++) {
       const machine = mode.machines[k]!;
-      const list = state.lists[machine]!;
-      const position = state.positionAfter(machine, at);
-      const next = list[position];
-      if (next !== undefined) {
-        if (next.start <= at && next.start < next.end) {
-          at = next.end;
-          continue search;
-        }
-        if (next.start < limit) {
-          limit = next.start;
-          blockedUntil = Math.max(next.end, at + 1);
-        }
-        if (at + worked > next.start) {
-          at = Math.max(next.end, at + 1);
-          continue search;
-        }
+      const position = positions[k]!;
+      if (position < state.lists[machine]!.length && state.starts[machine]![position]! < limit) {
+        limit = state.starts[machine]![position]!;
+        blockedUntil = Math.max(state.ends[machine]![position]!, at + 1);
       }
       const family = mode.families[k]!;
       if (family >= 0) {
@@ -103,12 +110,10 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
       // the setup of the next work with a family changes when this comes before it
       for (let k = 0; k < machineCount; k++) {
         if (mode.families[k]! < 0) continue;
-        const room = followerLimit(state, mode, k, at, wish.keepOthers);
+        const room = followerLimit(state, mode, k, at, positions[k]!, wish.keepOthers);
         if (room < limit) {
           limit = room;
-          const machine = mode.machines[k]!;
-          const next = state.lists[machine]![state.positionAfter(machine, at)]!;
-          blockedUntil = Math.max(next.end, at + 1);
+          blockedUntil = Math.max(state.ends[mode.machines[k]!]![positions[k]!]!, at + 1);
         }
       }
       if (at + worked + setup > limit) {
@@ -245,11 +250,10 @@ function beginForEnd(placed: PlacedPhase, end: number): number {
 }
 
 /** The minute by which work before the next one with a family must end on this machine; at `at` or before: no room. */
-function followerLimit(state: State, mode: DenseMode, k: number, at: number, keepOthers: boolean): number {
+function followerLimit(state: State, mode: DenseMode, k: number, at: number, nextPosition: number, keepOthers: boolean): number {
   const machine = mode.machines[k]!;
   const list = state.lists[machine]!;
-  let position = state.positionAfter(machine, at);
-  const nextPosition = position;
+  let position = nextPosition;
   let follower: Placement | undefined;
   let family = NONE;
   for (; position < list.length; position++) {

@@ -24,19 +24,7 @@ export function insertSettled(state: State, placement: Placement, bank: Bank): v
 export function removeSettled(state: State, placement: Placement, bank: Bank): void {
   const { machines } = placement.mode;
   state.remove(placement);
-  for (const machine of machines) settleFollower(state, machine, firstFrom(state, machine, placement.start), bank);
-}
-
-function firstFrom(state: State, machine: number, start: number): number {
-  const list = state.lists[machine]!;
-  let low = 0;
-  let high = list.length;
-  while (low < high) {
-    const middle = (low + high) >>> 1;
-    if (list[middle]!.start < start) low = middle + 1;
-    else high = middle;
-  }
-  return low;
+  for (const machine of machines) settleFollower(state, machine, state.positionFrom(machine, placement.start), bank);
 }
 
 /** Brings the setup of the first work with a family at or after the position in line with what now comes before it. */

@@ -25,6 +25,9 @@ export class State {
   readonly pieces: Int32Array;
   /** Per machine, by start. */
   readonly lists: Placement[][];
+  /** Starts and ends of the lists, side by side for fast scans. */
+  readonly starts: Int32Array[];
+  readonly ends: Int32Array[];
   readonly crews: Profile[];
   readonly supplies: Profile[];
   readonly kits: Profile[];
@@ -55,6 +58,8 @@ export class State {
     this.placed = model.items.map(() => null);
     this.pieces = new Int32Array(model.items.length);
     this.lists = model.machines.map(() => []);
+    this.starts = model.machines.map(() => new Int32Array(64));
+    this.ends = model.machines.map(() => new Int32Array(64));
     const profile = (step: StepFunction) => new Profile(step, -CALENDAR_LEAD_MINUTES, model.horizon);
     this.crews = model.headcounts.map(profile);
     this.supplies = model.amounts.map(profile);
@@ -143,13 +148,26 @@ export class State {
 
   /** Position of the first entry on the machine that ends after the minute. */
   positionAfter(machine: number, minute: number): number {
-    const list = this.lists[machine]!;
+    const ends = this.ends[machine]!;
     let low = 0;
-    let high = list.length;
+    let high = this.lists[machine]!.length;
     while (low < high) {
       const middle = (low + high) >>> 1;
-      if (list[middle]!.end > minute) high = middle;
+      if (ends[middle]! > minute) high = middle;
       else low = middle + 1;
+    }
+    return low;
+  }
+
+  /** Position of the first entry on the machine that starts at or after the minute. */
+  positionFrom(machine: number, minute: number): number {
+    const starts = this.starts[machine]!;
+    let low = 0;
+    let high = this.lists[machine]!.length;
+    while (low < high) {
+      const middle = (low + high) >>> 1;
+      if (starts[middle]! < minute) low = middle + 1;
+      else high = middle;
     }
     return low;
   }
@@ -157,16 +175,49 @@ export class State {
   /** Position of the placement in the list of the machine. */
   positionOf(machine: number, placement: Placement): number {
     const list = this.lists[machine]!;
-    let low = 0;
-    let high = list.length;
-    while (low < high) {
-      const middle = (low + high) >>> 1;
-      if (list[middle]!.start < placement.start) low = middle + 1;
-      else high = middle;
+    let at = this.positionFrom(machine, placement.start);
+    while (at < list.length && list[at] !== placement) at++;
+    invariant(at < list.length, "a placed lot stands in the list of its machine");
+    return at;
+  }
+
+  private enlist(machine: number, p: Placement): void {
+    const list = this.lists[machine]!;
+    const count = list.length;
+    let starts = this.starts[machine]!;
+    let ends = this.ends[machine]!;
+    if (count === starts.length) {
+      const more = new Int32Array(count * 2);
+      more.set(starts);
+      this.starts[machine] = starts = more;
+      const moreEnds = new Int32Array(count * 2);
+      moreEnds.set(ends);
+      this.ends[machine] = ends = moreEnds;
     }
-    while (low < list.length && list[low] !== placement) low++;
-    invariant(low < list.length, "a placed lot stands in the list of its machine");
-    return low;
+    let i = this.positionFrom(machine, p.start);
+    while (i < count && starts[i] === p.start) i++;
+    list.push(p);
+    for (let k = count; k > i; k--) {
+      list[k] = list[k - 1]!;
+      starts[k] = starts[k - 1]!;
+      ends[k] = ends[k - 1]!;
+    }
+    list[i] = p;
+    starts[i] = p.start;
+    ends[i] = p.end;
+  }
+
+  private delist(machine: number, p: Placement): void {
+    const list = this.lists[machine]!;
+    const starts = this.starts[machine]!;
+    const ends = this.ends[machine]!;
+    const last = list.length - 1;
+    for (let k = this.positionOf(machine, p); k < last; k++) {
+      list[k] = list[k + 1]!;
+      starts[k] = starts[k + 1]!;
+      ends[k] = ends[k + 1]!;
+    }
+    list.pop();
   }
 
   /** The family the machine stands in just before the entry at the position. */
@@ -241,13 +292,7 @@ export class State {
   private put(p: Placement): void {
     invariant(this.placed[p.item] === null, "placed twice");
     const { mode } = p;
-    for (const machine of mode.machines) {
-      const list = this.lists[machine]!;
-      let i = list.length;
-      while (i > 0 && list[i - 1]!.start > p.start) i--;
-      if (i === list.length) list.push(p);
-      else list.splice(i, 0, p);
-    }
+    for (const machine of mode.machines) this.enlist(machine, p);
     this.use(p, -1);
     this.conflicts += brokenPairs(this, p) + lotConflicts(this.model, p);
     this.placed[p.item] = p;
@@ -257,7 +302,7 @@ export class State {
 
   private take(p: Placement): void {
     invariant(this.placed[p.item] === p, "taken off though not there");
-    for (const machine of p.mode.machines) this.lists[machine]!.splice(this.positionOf(machine, p), 1);
+    for (const machine of p.mode.machines) this.delist(machine, p);
     this.use(p, 1);
     this.placed[p.item] = null;
     if (this.model.ops[p.op]!.rule === NONE) this.missing++;
