@@ -4,10 +4,10 @@
  * stretch of excess, with all that use it there; amount = largest excess.
  * A phase whose own need is above the headcount is nobodyThere (people.ts) and not counted here.
  */
-import { intersect } from "../calendar/intervals.ts";
 import type { Interval } from "../calendar/minute.ts";
 import type { OperationId } from "../orders/operation.ts";
 import { stretchesOfExcess, type Use } from "./excess.ts";
+import { workInside } from "./look-up.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
 import { sayInterval, sayNames, sayPeople } from "./wording.ts";
 import { drawsOf } from "./workable.ts";
@@ -31,7 +31,7 @@ export function checkCrews(scene: Scene): void {
       for (const [id, amount] of needsOfCrews) {
         const crew = look.crews.get(id);
         if (crew === undefined) continue;
-        for (const interval of intersect(ahead, look.enough(crew.headcount, amount)))
+        for (const interval of workInside(ahead, look.enough(crew.headcount, amount)))
           add(uses, id, interval, amount, operation.id);
       }
     }
@@ -49,6 +49,7 @@ export function checkSupplies(scene: Scene): void {
   const uses: Uses = new Map();
   for (const { operation, phases } of plannedLots(scene)) {
     for (const { ahead, phase } of phases) {
+      if (phase.draws.length === 0) continue;
       for (const [id, amount] of drawsOf(phase.draws)) {
         for (const interval of ahead) add(uses, id, interval, amount, operation.id);
       }

@@ -3,12 +3,13 @@
  * Judges no conflicts. What was waited or worked before now costs nothing; orders complete by now count nothing.
  * O(size of the plan).
  */
-import { clip, intersect, totalMinutes } from "../calendar/intervals.ts";
+import { clip, totalMinutes, union } from "../calendar/intervals.ts";
 import type { Minute } from "../calendar/minute.ts";
 import { ceilDivide } from "../ground/rounding.ts";
 import { COST_PARTS, type Cost, type CostPart } from "../problem/objective.ts";
 import type { PlannedLot } from "../problem/plan.ts";
 import { machineSet } from "./links.ts";
+import { workInside } from "./look-up.ts";
 import { isBegun, isDone } from "./lots.ts";
 import { plannedLots, type Scene } from "./scene.ts";
 
@@ -71,7 +72,8 @@ function waitingPart(scene: Scene): number {
     const machines = mode?.machines.length ?? 0;
     if (machines === 0) continue;
     const from = Math.max(start, now);
-    const worked = phases.reduce((sum, { ahead }) => sum + totalMinutes(clip(ahead, from, end)), 0);
+    // Phases that overlap (a conflict) work the same minute once.
+    const worked = totalMinutes(clip(union(...phases.map(({ ahead }) => ahead)), from, end));
     waiting += machines * Math.max(0, end - from - worked);
   }
   return waiting;
@@ -89,7 +91,7 @@ function unsocialPart(scene: Scene): number {
     for (const { ahead, needsOfCrews } of phases) {
       for (const [id, amount] of needsOfCrews) {
         const unsocial = scene.look.crews.get(id)?.unsocial ?? [];
-        if (unsocial.length > 0) hundredths += amount * totalMinutes(intersect(ahead, unsocial));
+        if (unsocial.length > 0) hundredths += amount * totalMinutes(workInside(ahead, unsocial));
       }
     }
   }
@@ -121,7 +123,7 @@ function disturbancePart({ problem, look, lots }: Scene): number {
       }
       const known = crewsOf(before);
       const told = [...crewsOf(now)].filter((crew) => !known.has(crew)).length;
-      const elsewhere = machinesOf(before) === machinesOf(now) ? 0 : OTHER_MACHINE;
+      const elsewhere = before.mode === now.mode || machinesOf(before) === machinesOf(now) ? 0 : OTHER_MACHINE;
       disturbance += nearness(before) * (Math.min(Math.abs(now.start - before.start), MOVED_MAX) + elsewhere + OTHER_CREW * told);
     }
   }

@@ -10,10 +10,10 @@
 import type { Intervals } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
 import { present } from "../ground/invariant.ts";
-import type { OperationId, RunningLot } from "../orders/operation.ts";
+import type { Operation, OperationId, RunningLot } from "../orders/operation.ts";
 import type { PlannedLot, PlannedOperation } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
-import type { Conflict } from "./conflict.ts";
+import type { Conflict, ConflictKind } from "./conflict.ts";
 import { isUnattended, lookUp } from "./look-up.ts";
 import { isBegun, type Lot, type PhaseOfLot } from "./lots.ts";
 import { pieceEnds } from "./pieces.ts";
@@ -35,31 +35,89 @@ export function frozenWork(problem: Problem): FrozenWork {
   return answer;
 }
 
-function judge(problem: Problem): FrozenWork {
-  const left = candidates(problem);
-  if (left.length === 0) return { kept: [], freed: [] };
+function judge(whole: Problem): FrozenWork {
+  const frozen = candidates(whole);
+  if (frozen.length === 0) return { kept: [], freed: [] };
+  const problem = onlyWhatMatters(whole, new Set(frozen.map(({ operation }) => operation)));
   const running = runningWork(problem);
-  const kept: PlannedOperation[] = [];
-  const freed: Freed[] = [];
-  const freedIds = new Set<OperationId>();
   const followed = followedBy(problem);
+  const freed = new Map<OperationId, Freed["because"]>();
+
+  /** Frees what follows freed work that comes before it in the order; the rest of the list is left. */
+  const withoutFreed = (list: readonly PlannedOperation[]): PlannedOperation[] => {
+    const before = new Set<OperationId>();
+    for (const { operation } of frozen) {
+      const first = (followed.get(operation) ?? []).find((id) => before.has(id));
+      if (first !== undefined && !freed.has(operation)) freed.set(operation, { followed: first });
+      if (freed.has(operation)) before.add(operation);
+    }
+    return list.filter(({ operation }) => !freed.has(operation));
+  };
+
+  for (const [operation, because] of wrongInAnyCompany(problem, running, frozen)) freed.set(operation, because);
+  const kept: PlannedOperation[] = [];
+  let left = withoutFreed(frozen);
   while (left.length > 0) {
-    const after = left.findIndex(({ operation }) => (followed.get(operation) ?? []).some((id) => freedIds.has(id)));
-    const range = after < 0 ? left.length : after;
-    const clean = longestClean(problem, running, kept, left.slice(0, range));
-    kept.push(...left.splice(0, clean.count));
-    const next = left.shift();
+    const clean = longestClean(problem, running, kept, left);
+    kept.push(...left.slice(0, clean.count));
+    const next = left[clean.count];
     if (next === undefined) break;
-    const because = clean.because ?? {
-      followed: present(
-        (followed.get(next.operation) ?? []).find((id) => freedIds.has(id)),
-        "freed work before",
-      ),
-    };
-    freed.push({ operation: next.operation, because });
-    freedIds.add(next.operation);
+    freed.set(next.operation, present(clean.because, `what is wrong with ${next.operation}`));
+    left = withoutFreed(left.slice(clean.count + 1));
   }
-  return { kept, freed };
+  const inOrder = frozen.flatMap(({ operation }): Freed[] => {
+    const because = freed.get(operation);
+    return because === undefined ? [] : [{ operation, because }];
+  });
+  return { kept, freed: inOrder };
+}
+
+/** The part of the problem that frozen work can be in conflict with: itself and work that has begun. */
+function onlyWhatMatters(problem: Problem, frozen: ReadonlySet<OperationId>): Problem {
+  const operations = problem.operations.filter((operation) => frozen.has(operation.id) || isBegun(operation));
+  const ids = new Set(operations.map(({ id }) => id));
+  const between = <T extends { readonly from: OperationId; readonly to: OperationId }>(list: readonly T[]): T[] =>
+    list.filter(({ from, to }) => ids.has(from) && ids.has(to));
+  return { ...problem, operations, links: between(problem.links), kitSpans: between(problem.kitSpans), runHourRules: [] };
+}
+
+/** Conflicts that an operation has whatever else is kept: they do not look at other work. */
+const OWN_KINDS: ReadonlySet<ConflictKind> = new Set<ConflictKind>([
+  ...([
+    "machineClosed",
+    "nobodyThere",
+    "unattendedNotAllowed",
+    "unattendedTooLong",
+    "phaseOrder",
+    "phaseWait",
+    "flowBroken",
+  ] as const),
+  ...([
+    "restedThoughWorkable",
+    "crewNotOffered",
+    "modeNotOffered",
+    "lotsWrong",
+    "beforeRelease",
+    "beforeNow",
+    "pastHorizon",
+  ] as const),
+  ...(["outsideWindow", "pinMoved"] as const),
+]);
+
+/** Found in one check of all, so that a day without a crew does not cost a check for each of its operations. */
+function wrongInAnyCompany(
+  problem: Problem,
+  running: readonly PlannedOperation[],
+  frozen: readonly PlannedOperation[],
+): ReadonlyMap<OperationId, Conflict> {
+  const out = new Map<OperationId, Conflict>();
+  const ids = new Set(frozen.map(({ operation }) => operation));
+  for (const conflict of conflictsOf(sceneOf(problem, { operations: [...running, ...frozen] }, []))) {
+    const operation = conflict.operations[0];
+    if (operation === undefined || !ids.has(operation) || out.has(operation) || !OWN_KINDS.has(conflict.kind)) continue;
+    out.set(operation, conflict);
+  }
+  return out;
 }
 
 /** Published, not begun, with a published start before the freeze time; by that start, then id. */
@@ -94,58 +152,56 @@ function longestClean(
   kept: readonly PlannedOperation[],
   list: readonly PlannedOperation[],
 ): { readonly count: number; readonly because: Conflict | null } {
-  const wrongWith = (count: number): Conflict | null =>
-    firstWrong(problem, [...running, ...kept, ...list.slice(0, count)], [...kept, ...list.slice(0, count)]);
-  if (list.length === 0) return { count: 0, because: null };
-  let because = wrongWith(list.length);
-  if (because === null) return { count: list.length, because: null };
+  const wrongWith = (count: number): readonly Conflict[] =>
+    certainConflicts(problem, running, [...kept, ...list.slice(0, count)]);
+  const all = wrongWith(list.length);
+  if (all.length === 0) return { count: list.length, because: null };
+  const place = new Map(list.map(({ operation }, i) => [operation, i]));
+  const lastOf = ({ operations }: Conflict): number => operations.reduce((last, id) => Math.max(last, place.get(id) ?? 0), 0);
   let clean = 0;
   let broken = list.length;
-  while (broken - clean > 1) {
-    const middle = (clean + broken) >>> 1;
-    const found = wrongWith(middle);
-    if (found === null) clean = middle;
+  let because = all[0] ?? null;
+  const look = (count: number): void => {
+    if (count <= clean || count >= broken) return;
+    const found = wrongWith(count)[0];
+    if (found === undefined) clean = count;
     else {
-      broken = middle;
+      broken = count;
       because = found;
     }
-  }
+  };
+  // Most often the conflict whose last operation comes first tells where it breaks; halving finds it in any case.
+  const guess = all.reduce((least, conflict) => Math.min(least, lastOf(conflict)), list.length);
+  look(guess);
+  look(guess + 1);
+  while (broken - clean > 1) look((clean + broken) >>> 1);
   return { count: clean, because };
 }
 
 /**
- * The first conflict that names frozen work and is certain. Of running work only the least is known, so a longest lag after
- * it, or pieces that it has not begun to work, prove nothing.
+ * The conflicts that name frozen work and are certain. Of running work only the least is known, so a longest lag after it,
+ * or pieces that it has not begun to work, prove nothing.
  */
-function firstWrong(
+function certainConflicts(
   problem: Problem,
-  operations: readonly PlannedOperation[],
-  candidates: readonly PlannedOperation[],
-): Conflict | null {
-  const ids = new Set(candidates.map(({ operation }) => operation));
-  const { operations: known } = lookUp(problem);
-  const uncertain = new Set(
-    problem.links
-      .filter(({ from }) => {
-        const { modes, progress } = present(known.get(from), `operation ${from}`);
-        const { running } = progress;
-        const perPiece =
-          modes.find(({ id }) => id === running?.mode)?.phases.findIndex(({ work }) => work.kind === "perPiece") ?? -1;
-        return running !== null && perPiece > running.phase;
-      })
-      .map(({ id }) => id as string),
-  );
-  const follows = new Set(
-    problem.links.filter(({ from }) => known.get(from)?.progress.running !== null).map(({ id }) => id as string),
-  );
-  const conflicts = conflictsOf(sceneOf(problem, { operations }, []));
-  return (
-    conflicts.find((conflict) => {
-      if (!conflict.operations.some((id) => ids.has(id))) return false;
-      if (conflict.kind === "lagLong") return !follows.has(conflict.resource ?? "");
-      return !(conflict.kind === "transferEarly" && uncertain.has(conflict.resource ?? ""));
-    }) ?? null
-  );
+  running: readonly PlannedOperation[],
+  frozen: readonly PlannedOperation[],
+): readonly Conflict[] {
+  const ids = new Set(frozen.map(({ operation }) => operation));
+  const { operations } = lookUp(problem);
+  const links = new Map(problem.links.map((link) => [String(link.id), link]));
+  return conflictsOf(sceneOf(problem, { operations: [...running, ...frozen] }, [])).filter((conflict) => {
+    if (!conflict.operations.some((id) => ids.has(id))) return false;
+    const from = operations.get(links.get(conflict.resource ?? "")?.from ?? "");
+    if (from === undefined || from.progress.running === null) return true;
+    return conflict.kind !== "lagLong" && !(conflict.kind === "transferEarly" && piecesAhead(from, from.progress.running));
+  });
+}
+
+/** The phase of its pieces has not begun. */
+function piecesAhead({ modes }: Operation, running: RunningLot): boolean {
+  const phases = modes.find(({ id }) => id === running.mode)?.phases ?? [];
+  return phases.findIndex(({ work }) => work.kind === "perPiece") > running.phase;
 }
 
 /** Running lots as long as they must last at the least. */

@@ -3,7 +3,7 @@
  * (open, enough of an amount, nobody on site, somebody able to start). Knows no plan.
  * Kept by problem object, which never changes: the browser checks the same problem at every drag. O(problem) to prepare.
  */
-import { type Intervals, intersect, normalise, subtract, union } from "../calendar/intervals.ts";
+import { clip, type Intervals, indexAtOrAfter, intersect, normalise, subtract, union } from "../calendar/intervals.ts";
 import { CALENDAR_LEAD_MINUTES, type Interval, type Minute } from "../calendar/minute.ts";
 import { intervalsAtLeast, type StepFunction } from "../calendar/step-function.ts";
 import { present } from "../ground/invariant.ts";
@@ -137,5 +137,29 @@ export function placesOf(look: LookUp, mode: Mode): readonly { readonly id: stri
   return mode.machines.map((id) => ({ id, open: present(look.machines.get(id), `machine ${id}`).open }));
 }
 
-export const intersectAll = (lists: readonly Intervals[], within: Intervals): Intervals =>
-  lists.reduce((left, list) => intersect(left, list), within);
+/** The work inside a calendar, at the cost of the stretches that it meets. */
+export const workInside = (work: Intervals, calendar: Intervals): Intervals => meet(work, calendar, intersect);
+
+/** The work outside a calendar. Most work lies inside one stretch, which is seen without making a list. */
+export function workOutside(work: Intervals, calendar: Intervals): Intervals {
+  const first = work[0];
+  const last = work.at(-1);
+  if (first === undefined || last === undefined) return NOTHING;
+  const around = calendar[indexAtOrAfter(calendar, first[0])];
+  if (around !== undefined && around[0] <= first[0] && last[1] <= around[1]) return NOTHING;
+  return meet(work, calendar, subtract);
+}
+
+const NOTHING: Intervals = [];
+
+function meet(work: Intervals, calendar: Intervals, how: (a: Intervals, b: Intervals) => Intervals): Intervals {
+  const first = work[0];
+  const last = work.at(-1);
+  return first === undefined || last === undefined ? NOTHING : how(work, clip(calendar, first[0], last[1]));
+}
+
+/** A union that makes nothing where there is nothing to unite. */
+export function together(lists: readonly Intervals[]): Intervals {
+  const filled = lists.filter((list) => list.length > 0);
+  return filled.length < 2 ? (filled[0] ?? NOTHING) : union(...filled);
+}

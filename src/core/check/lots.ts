@@ -3,7 +3,7 @@
  * the plan should hold from now on, with the minutes it should work and where it does. Judges nothing.
  * Setup minutes are not known here (setup.ts); `ownMinutes` leaves them out. O(size of problem + plan, log for sorting).
  */
-import { type Intervals, normalise, totalMinutes } from "../calendar/intervals.ts";
+import { clip, type Intervals, normalise, totalMinutes } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
 import { type Mode, type Operation, type Phase, type RunningLot, workMinutes } from "../orders/operation.ts";
 import type { CrewId } from "../plant/crew.ts";
@@ -53,6 +53,8 @@ export type Lot = {
 export type LotsOfPlan = {
   /** Every lot of every operation that is done, running or planned. */
   readonly all: readonly Lot[];
+  /** Those of them that the plan itself places: running and open ones. */
+  readonly planned: readonly Lot[];
   readonly ofOperation: ReadonlyMap<string, readonly Lot[]>;
   /** Operations that the plan leaves out though it may not: nothing else is said about them. */
   readonly notPlanned: readonly Operation[];
@@ -75,8 +77,10 @@ export function lotsOfPlan(problem: Problem, plan: Plan): LotsOfPlan {
   const ofOperation = new Map<string, readonly Lot[]>();
   for (const operation of problem.operations)
     ofOperation.set(operation.id, lotsOf(problem, operation, planned.get(operation.id) ?? []));
+  const all = [...ofOperation.values()].flat();
   return {
-    all: [...ofOperation.values()].flat(),
+    all,
+    planned: all.filter((lot) => lot.planned !== null),
     ofOperation,
     notPlanned: problem.operations.filter(({ id }) => leftOut.has(id) && !mayBe.has(id)),
     isLeftOut: (operation) => leftOut.has(operation),
@@ -110,25 +114,35 @@ function mayStayUnplanned(problem: Problem, leftOut: ReadonlySet<string>): Reado
 }
 
 function lotsOf(problem: Problem, operation: Operation, planned: readonly PlannedLot[]): readonly Lot[] {
-  const modes = new Map(operation.modes.map((mode) => [mode.id, mode]));
+  const modeOf = (id: string): Mode | null => operation.modes.find((mode) => mode.id === id) ?? null;
   const lots: Lot[] = [];
   let piecesBefore = 0;
-  for (const { mode, pieces, start, end } of operation.progress.done) {
+  for (const { mode: named, pieces, start, end } of operation.progress.done) {
+    const number = lots.length;
+    const mode = modeOf(named);
     lots.push({
-      ...{ operation, number: lots.length, state: "done", mode: modes.get(mode) ?? null, pieces, piecesBefore, start, end },
-      ...{ planned: null, running: null, phases: [] },
+      operation,
+      number,
+      state: "done",
+      mode,
+      pieces,
+      piecesBefore,
+      start,
+      end,
+      planned: null,
+      running: null,
+      phases: [],
     });
     piecesBefore += pieces;
   }
   planned.forEach((entry, i) => {
+    const number = lots.length;
     const running = i === 0 ? operation.progress.running : null;
-    const mode = modes.get(entry.mode) ?? null;
+    const state = running === null ? "open" : "running";
+    const mode = modeOf(entry.mode);
     const { pieces, start, end } = entry;
-    const lot: Lot = {
-      ...{ operation, number: lots.length, state: running === null ? "open" : "running", mode, pieces, piecesBefore, start, end },
-      ...{ planned: entry, running, phases: [] },
-    };
-    if (mode !== null) lot.phases.push(...phasesOf(problem, lot, mode, entry.phases));
+    const lot: Lot = { operation, number, state, mode, pieces, piecesBefore, start, end, planned: entry, running, phases: [] };
+    if (mode !== null) addPhases(problem, lot, mode, entry.phases);
     lots.push(lot);
     piecesBefore += pieces;
   });
@@ -136,30 +150,29 @@ function lotsOf(problem: Problem, operation: Operation, planned: readonly Planne
 }
 
 /** The phases from now on, whether the plan works them or not. */
-function phasesOf(problem: Problem, lot: Lot, mode: Mode, planned: readonly PlannedPhase[]): PhaseOfLot[] {
-  return mode.phases.flatMap((phase, index): PhaseOfLot[] => {
-    if (lot.running !== null && index < lot.running.phase) return [];
-    const current = lot.running?.phase === index;
-    const entries = planned.filter((entry) => entry.phase === index);
-    const work = entries.length === 1 ? tidy(entries[0]?.work ?? []) : normalise(entries.flatMap((entry) => entry.work));
-    const crews = entries[0]?.crews ?? [];
+function addPhases({ now }: Problem, lot: Lot, mode: Mode, planned: readonly PlannedPhase[]): void {
+  const { running } = lot;
+  mode.phases.forEach((phase, index) => {
+    if (running !== null && index < running.phase) return;
+    const current = running?.phase === index;
+    const ownMinutes =
+      running !== null && current ? leftOfCurrent(running, phase, lot.pieces) : workMinutes(phase.work, lot.pieces);
+    const work = workOf(planned, index);
+    const worked = totalMinutes(work);
     const first = work[0];
     const last = work.at(-1);
-    return [
-      {
-        ...{ lot, mode, index, phase, current, work, crews },
-        ownMinutes:
-          lot.running !== null && current ? leftOfCurrent(lot.running, phase, lot.pieces) : workMinutes(phase.work, lot.pieces),
-        worked: totalMinutes(work),
-        ahead:
-          first === undefined || first[0] >= problem.now
-            ? work
-            : work.map(([a, b]): Interval => [Math.max(a, problem.now), b]).filter(([a, b]) => a < b),
-        span: first === undefined || last === undefined ? null : [first[0], last[1]],
-        needsOfCrews: needsOfCrews(phase, crews),
-      },
-    ];
+    const ahead = first === undefined || first[0] >= now ? work : clip(work, now, Number.MAX_SAFE_INTEGER);
+    const span: Interval | null = first === undefined || last === undefined ? null : [first[0], last[1]];
+    const crews = planned.find((entry) => entry.phase === index)?.crews ?? [];
+    const needsOfCrews = sumByCrew(phase, crews);
+    lot.phases.push({ lot, mode, index, phase, current, ownMinutes, work, worked, ahead, span, crews, needsOfCrews });
   });
+}
+
+/** All that the plan works in one phase; a phase listed twice is read together. */
+function workOf(planned: readonly PlannedPhase[], index: number): Intervals {
+  const entries = planned.filter((entry) => entry.phase === index);
+  return entries.length === 1 ? tidy(entries[0]?.work ?? []) : normalise(entries.flatMap((entry) => entry.work));
 }
 
 /** Piece ends count back from the end; a batch cut earlier leaves out the pieces after the cut. */
@@ -168,7 +181,10 @@ function leftOfCurrent(running: RunningLot, phase: Phase, pieces: number): Minut
   return Math.max(0, running.remaining - dropped);
 }
 
-function needsOfCrews(phase: Phase, crews: readonly CrewId[]): ReadonlyMap<CrewId, number> {
+const NOBODY: ReadonlyMap<CrewId, number> = new Map();
+
+function sumByCrew(phase: Phase, crews: readonly CrewId[]): ReadonlyMap<CrewId, number> {
+  if (phase.needs.length === 0) return NOBODY;
   const sums = new Map<CrewId, number>();
   phase.needs.forEach(({ amount }, i) => {
     const crew = crews[i];

@@ -2,9 +2,9 @@
  * machineClosed: a phase works only while the machines of its mode are open; without a machine, while the named calendar is.
  * One conflict for each phase, with the first place that is closed; amount = minutes worked in closed time.
  */
-import { subtract, totalMinutes, union } from "../calendar/intervals.ts";
+import { totalMinutes } from "../calendar/intervals.ts";
 import type { Interval } from "../calendar/minute.ts";
-import { placesOf } from "./look-up.ts";
+import { placesOf, together, workOutside } from "./look-up.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
 
@@ -12,8 +12,8 @@ export function checkOpening(scene: Scene): void {
   const { look, problem, at, name, write } = scene;
   for (const { operation, phases } of plannedLots(scene)) {
     for (const { mode, ahead } of phases) {
-      const places = placesOf(look, mode).map(({ id, open }) => ({ id, closed: subtract(ahead, open) }));
-      const closed = union(...places.map((place) => place.closed));
+      const places = placesOf(look, mode).map(({ id, open }) => ({ id, closed: workOutside(ahead, open) }));
+      const closed = together(places.map((place) => place.closed));
       const first = closed[0];
       if (first === undefined) continue;
       const minutes = totalMinutes(closed);

@@ -4,8 +4,8 @@
  * exactly where the phase before it ended, or by itself when the operation is `selfStart` (amount = such begins).
  * One conflict for each phase. Not its affair: sums over phases (capacity.ts), unattended minutes (unattended.ts).
  */
-import { contains, subtract, totalMinutes, union } from "../calendar/intervals.ts";
-import { isUnattended } from "./look-up.ts";
+import { contains, totalMinutes } from "../calendar/intervals.ts";
+import { isUnattended, together, workOutside } from "./look-up.ts";
 import { type PhaseOfLot, phaseBefore } from "./lots.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
@@ -22,9 +22,9 @@ export function checkPeople(scene: Scene): void {
 function checkHeadcount({ look, at, name, write }: Scene, { lot, ahead, needsOfCrews }: PhaseOfLot): void {
   const missing = [...needsOfCrews].flatMap(([id, amount]) => {
     const crew = look.crews.get(id);
-    return crew === undefined ? [] : [{ crew, without: subtract(ahead, look.enough(crew.headcount, amount)) }];
+    return crew === undefined ? [] : [{ crew, without: workOutside(ahead, look.enough(crew.headcount, amount)) }];
   });
-  const without = union(...missing.map((entry) => entry.without));
+  const without = together(missing.map((entry) => entry.without));
   const first = without[0];
   if (first === undefined) return;
   const crew = missing.find((entry) => entry.without[0]?.[0] === first[0])?.crew;

@@ -65,4 +65,4 @@ export function sceneOf(problem: Problem, plan: Plan, kept: readonly PlannedOper
 }
 
 /** Lots that the plan itself places: running and open ones. */
-export const plannedLots = ({ lots }: Scene): readonly Lot[] => lots.all.filter(({ planned }) => planned !== null);
+export const plannedLots = ({ lots }: Scene): readonly Lot[] => lots.planned;

@@ -3,9 +3,9 @@
  * of each machine's unattended rule, and only while fewer than m minutes have passed since the site emptied.
  * One conflict of each kind for each phase; amount = minutes worked that way. Who starts it: people.ts.
  */
-import { type Intervals, intersect, totalMinutes, union } from "../calendar/intervals.ts";
+import { type Intervals, totalMinutes } from "../calendar/intervals.ts";
 import type { ConflictKind } from "./conflict.ts";
-import { isUnattended } from "./look-up.ts";
+import { isUnattended, together, workInside } from "./look-up.ts";
 import type { PhaseOfLot } from "./lots.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
@@ -29,8 +29,8 @@ function write(
   because: string,
 ): void {
   const { lot, mode, ahead } = phase;
-  const machines = mode.machines.map((id) => ({ id, wrong: intersect(ahead, forbidden(id)) }));
-  const wrong = union(...machines.map((machine) => machine.wrong));
+  const machines = mode.machines.map((id) => ({ id, wrong: workInside(ahead, forbidden(id)) }));
+  const wrong = together(machines.map((machine) => machine.wrong));
   const first = wrong[0];
   if (first === undefined) return;
   const id = machines.find((machine) => machine.wrong[0]?.[0] === first[0])?.id ?? "";
