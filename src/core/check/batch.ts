@@ -33,10 +33,10 @@ function reasonWrong(scene: Scene, all: readonly Lot[], planned: readonly Lot[])
   if (all.length > Math.max(1, lots))
     return `are ${all.length}, but ${lots === 1 ? "it may not be split" : `at most ${lots} are allowed`}`;
   const small = all.length > 1 ? planned.find(({ pieces }) => pieces < minPieces) : undefined;
-  if (small !== undefined) return `hold at least ${minPieces} pieces each, but one holds ${small.pieces}`;
+  if (small !== undefined) return `must hold at least ${minPieces} pieces each, but one holds ${small.pieces}`;
   if (planned.some((lot, i) => i > 0 && lot.start < (planned[i - 1] as Lot).start)) return "are not numbered by their starts";
   if (planned.some((lot) => cutBeforeNow(scene, lot)))
-    return "cut the running lot before a piece that is out already or begun long ago";
+    return "cut the running lot before pieces that are out already";
   return null;
 }
 
