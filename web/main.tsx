@@ -6,6 +6,7 @@ import "virtual:tokens.css";
 import "./styles/base.css";
 import "./styles/controls.css";
 import "./styles/drawing.css";
+import "./styles/reports.css";
 import "./styles/print.css";
 import { QueryClientProvider } from "@tanstack/react-query";
 import { RouterProvider } from "@tanstack/react-router";

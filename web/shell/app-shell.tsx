@@ -138,6 +138,12 @@ export function AppShell() {
     if (mustSignIn) void router.navigate({ to: "/sign-in", replace: true });
   }, [mustSignIn, router]);
 
+  // An empty shop has nothing to show on a board: the first steps come first.
+  const mustStart = inside && session.data?.empty === true && path === "/";
+  useEffect(() => {
+    if (mustStart) void router.navigate({ to: "/start", replace: true });
+  }, [mustStart, router]);
+
   const area = currentArea(path);
   return (
     <>
@@ -173,7 +179,7 @@ export function AppShell() {
       </header>
       <Banners />
       <main className="shell-main" id="sheet" tabIndex={-1}>
-        {session.isPending ? <Loading /> : session.isError && !session.data ? <div className="page"><br /><Failure error={session.error} retry={() => void session.refetch()} /></div> : mustSignIn ? <Loading /> : (
+        {session.isPending ? <Loading /> : session.isError && !session.data ? <div className="page"><br /><Failure error={session.error} retry={() => void session.refetch()} /></div> : mustSignIn || mustStart ? <Loading /> : (
           <Suspense fallback={<Loading />}>
             <Outlet />
           </Suspense>

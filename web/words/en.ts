@@ -1,4 +1,5 @@
 /** English: the language every other one is measured by. Grouped by screen. */
+import { board } from "./en/board.ts";
 import { exchange, start } from "./en/entry.ts";
 import { glossary } from "./en/glossary.ts";
 import { orders, routes } from "./en/orders.ts";
@@ -6,4 +7,4 @@ import { load, stations } from "./en/reports.ts";
 import { setup } from "./en/setup.ts";
 import { forms, shell, states } from "./en/shell.ts";
 
-export const en = { glossary, shell, states, forms, orders, routes, setup, load, stations, start, exchange };
+export const en = { board, glossary, shell, states, forms, orders, routes, setup, load, stations, start, exchange };

@@ -60,5 +60,6 @@ export const stations = {
   freeNow: "free now",
   operations: (count: number) => plural(count, "operation", "operations"),
   noMachines: "There are no machines yet.",
+  overdue: "not reported",
   caution: "A plan is no permission to work: local rules and the instructions at the machine come first.",
 };

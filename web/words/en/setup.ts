@@ -14,6 +14,7 @@ export const setup = {
     routes: { title: "Route templates", one: "route template", about: "Operations to copy into an order." },
     "run-hour-rules": { title: "Run-hour maintenance", one: "run-hour rule", about: "Maintenance that is due by hours run." },
   },
+  groups: { plant: "Plant and people", rules: "Rules and routes", site: "Site" },
   siteTitle: "Site and weights",
   siteAbout: "Time zone, freeze, horizon, and what makes a plan better.",
   accountsTitle: "Accounts",
