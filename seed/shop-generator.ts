@@ -24,10 +24,10 @@ type Shape = {
 };
 
 export const SHOP_SHAPES: Readonly<Record<ShopSize, Shape>> = {
-  "60": { operations: 60, centres: { mill: 2, turn: 1, wire: 1, assembly: 2, rig: 2 }, weeks: 2, load: 0.8, allowance: 2.4 },
-  "300": { operations: 300, centres: { mill: 3, turn: 2, wire: 1, assembly: 3, rig: 2 }, weeks: 5, load: 0.85, allowance: 2.6 },
-  "1500": { operations: 1500, centres: { mill: 5, turn: 3, wire: 2, assembly: 4, rig: 4 }, weeks: 12, load: 0.88, allowance: 2.8 },
-  "10000": { operations: 10_000, centres: { mill: 20, turn: 12, wire: 7, assembly: 16, rig: 14 }, weeks: 22, load: 0.88, allowance: 2.8 },
+  "60": { operations: 60, centres: { mill: 2, turn: 1, wire: 1, assembly: 2, rig: 2 }, weeks: 2, load: 0.85, allowance: 1.8 },
+  "300": { operations: 300, centres: { mill: 3, turn: 2, wire: 1, assembly: 3, rig: 2 }, weeks: 5, load: 0.8, allowance: 2.7 },
+  "1500": { operations: 1500, centres: { mill: 5, turn: 3, wire: 2, assembly: 4, rig: 4 }, weeks: 12, load: 0.62, allowance: 3.3 },
+  "10000": { operations: 10_000, centres: { mill: 20, turn: 12, wire: 7, assembly: 16, rig: 14 }, weeks: 22, load: 0.6, allowance: 3.3 },
 };
 
 type Centre = keyof Shape["centres"];
@@ -115,15 +115,15 @@ export function generateShop(size: ShopSize, seed: number): ProblemFileInput {
     if (!draft.alone) ask(RUNNER_OF[draft.centre], draft.run);
     ask(RUNNER_OF[draft.centre], draft.clear);
   }
-  // People for each skill so that each crew is asked for about two thirds of its time, split over two shifts.
-  const crews = [...asked].flatMap(([skill, minutes]) => {
-    const people = Math.max(2, Math.ceil(minutes / (shape.weeks * (WEEK_MINUTES / 2) * 0.68)));
-    const early = Math.ceil(people / 2);
-    return [
-      { id: `${skill}-early`, name: `${skill}, early`, calendar: "early", people: early * 100, skills: [skill] },
-      { id: `${skill}-late`, name: `${skill}, late`, calendar: "late", people: Math.max(1, people - early) * 100, skills: [skill] },
-    ];
-  });
+  // People for each skill so that each crew is asked for somewhat over half of its time. A crew works in both shifts and hands work
+  // on inside itself; were the shifts crews of their own, a long job would rest through every second one.
+  const crews = [...asked].map(([skill, minutes]) => ({
+    id: skill,
+    name: skill,
+    calendar: "two-shift",
+    people: Math.max(1, Math.ceil(minutes / (shape.weeks * WEEK_MINUTES * 0.58))) * 100,
+    skills: [skill],
+  }));
 
   const table = {
     id: "families",
@@ -212,12 +212,17 @@ export function generateShop(size: ShopSize, seed: number): ProblemFileInput {
     now: 0,
     horizon: (shape.weeks * 2 + 8) * 7 * 1440,
     calendars: [
-      { id: "early", name: "Early", weekly: [{ name: "Early", days: [1, 2, 3, 4, 5], from: "06:00", until: "14:00" }] },
-      { id: "late", name: "Late", weekly: [{ name: "Late", days: [1, 2, 3, 4, 5], from: "14:00", until: "22:00", unsocial: false }] },
+      {
+        id: "two-shift",
+        weekly: [
+          { name: "Early", days: [1, 2, 3, 4, 5], from: "06:00", until: "14:00" },
+          { name: "Late", days: [1, 2, 3, 4, 5], from: "14:00", until: "22:00" },
+        ],
+      },
     ],
     machines: shopMachines,
     crews,
-    supplies: [{ id: "dc", name: "DC supply", unit: "kW", amount: Math.max(120, Math.round(rigs * 52)) }],
+    supplies: [{ id: "dc", name: "DC supply", unit: "kW", amount: Math.max(130, Math.round(rigs * 76)) }],
     setupTables: [table],
     orders: bookedOrders,
     links,
@@ -255,6 +260,6 @@ export function loadOf(shop: ProblemFileInput, size: ShopSize): ShopLoad {
     centres: Object.fromEntries(
       CENTRES.map((centre) => [centre, (centres.get(centre) ?? 0) / (shape.centres[centre] * shape.weeks * (ALONE[centre] ? 6.3 * 1440 : WEEK_MINUTES))]),
     ),
-    crews: Object.fromEntries([...skills].map(([skill, minutes]) => [skill, minutes / ((people.get(skill) ?? 0) * shape.weeks * (WEEK_MINUTES / 2))])),
+    crews: Object.fromEntries([...skills].map(([skill, minutes]) => [skill, minutes / ((people.get(skill) ?? 0) * shape.weeks * WEEK_MINUTES)])),
   };
 }
