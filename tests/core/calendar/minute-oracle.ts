@@ -20,6 +20,8 @@ export type Shown = {
   readonly horizon: number;
   readonly first: ReadonlyMap<string, number>;
   readonly list: readonly string[];
+  /** The dates in it, in their order. */
+  readonly dates: readonly string[];
 };
 
 /** `YYYY-MM-DD HH:MM` for every minute from the lead to the horizon and some days around. */
@@ -33,7 +35,7 @@ export function shownMinutes(zone: string, origin: string, horizon: number): Sho
     if (!first.has(text)) first.set(text, minute);
     list.push(text);
   }
-  return { zone, origin, horizon, first, list };
+  return { zone, origin, horizon, first, list, dates: [...new Set(list.map((text) => text.slice(0, 10)))] };
 }
 
 const asUtc = (text: string): number => Date.parse(`${text.replace(" ", "T")}Z`) / 60_000;
@@ -85,14 +87,28 @@ export function datesOf(rule: RecurringRule, until: string): ReadonlySet<string>
   return new Set(out);
 }
 
-export type OracleMinute = { open: boolean; onShift: boolean; people: number; inShift: number; unsocial: boolean };
+/** One entry a minute, from the lead (14 days before the origin) to the horizon. Yes is 1. */
+export type MinuteByMinute = {
+  readonly open: Uint8Array;
+  readonly onShift: Uint8Array;
+  readonly unsocial: Uint8Array;
+  /** Hundredths of a person at work. */
+  readonly people: Int32Array;
+  /** The same, with those who have a break. */
+  readonly inShift: Int32Array;
+};
 
-/** What holds at every minute from the lead to the horizon. `own` is the headcount of entries that name none. */
-export function minutesOf(specification: CalendarSpecification, shown: Shown, own: number): ReadonlyMap<number, OracleMinute> {
-  const out = new Map<number, OracleMinute>();
-  for (let minute = -LEAD; minute < shown.horizon; minute += 1)
-    out.set(minute, { open: false, onShift: false, people: 0, inShift: 0, unsocial: false });
-  const dates = [...new Set(shown.list.map((text) => text.slice(0, 10)))];
+/** `own` is the headcount of entries that name none. */
+export function minutesOf(specification: CalendarSpecification, shown: Shown, own: number): MinuteByMinute {
+  const length = LEAD + shown.horizon;
+  const out: MinuteByMinute = {
+    open: new Uint8Array(length),
+    onShift: new Uint8Array(length),
+    unsocial: new Uint8Array(length),
+    people: new Int32Array(length),
+    inShift: new Int32Array(length),
+  };
+  const { dates } = shown;
   const recurring = specification.recurring.map((rule) => ({ rule, dates: datesOf(rule, dates.at(-1) as string) }));
   const held = (content: DayContent): readonly CalendarEntry[] => ("closed" in content ? [] : content.entries);
   for (const date of dates.slice(0, -1)) {
@@ -115,16 +131,16 @@ export function minutesOf(specification: CalendarSpecification, shown: Shown, ow
         ] as const;
       });
       for (let minute = start; minute < end; minute += 1) {
-        const at = out.get(minute);
-        if (!at) continue;
+        const at = minute + LEAD;
+        if (at < 0 || at >= length) continue;
         const people = entry.people ?? own;
         const paused = breaks.some(([from, until]) => from !== null && until !== null && from <= minute && minute < until);
-        at.onShift = true;
-        at.inShift += people;
-        at.unsocial ||= entry.unsocial === true && people > 0;
+        out.onShift[at] = 1;
+        out.inShift[at] = (out.inShift[at] as number) + people;
+        if (entry.unsocial === true && people > 0) out.unsocial[at] = 1;
         if (paused) continue;
-        at.open = true;
-        at.people += people;
+        out.open[at] = 1;
+        out.people[at] = (out.people[at] as number) + people;
       }
     }
   }
