@@ -8,19 +8,19 @@ import type { Random } from "../../ground/prng.ts";
 import type { JobShopGraph } from "./job-shop-graph.ts";
 
 export function activeDispatch(graph: JobShopGraph, random: Random, greed: number): Int32Array {
-  const { size, jobCount, jobFirst, machine, duration, machineCount } = graph;
+  const { size, jobCount, jobFirst, jobEnd, slotOf, machine, duration, machineCount } = graph;
   const order = new Int32Array(size);
-  const next = jobFirst.slice(0, jobCount);
+  const next = jobFirst.slice();
   const jobReady = new Int32Array(jobCount);
   const machineReady = new Int32Array(machineCount);
   const workLeft = new Int32Array(jobCount);
-  for (let x = 0; x < size; x += 1) workLeft[graph.jobOf[x]] += duration[x];
+  for (const x of slotOf) workLeft[graph.jobOf[x]] += duration[x];
   for (let placed = 0; placed < size; placed += 1) {
     let firstEnd = Number.POSITIVE_INFINITY;
     let busy = -1;
     for (let j = 0; j < jobCount; j += 1) {
       const x = next[j];
-      if (x === jobFirst[j + 1]) continue;
+      if (x === jobEnd[j]) continue;
       const m = machine[x];
       const end = Math.max(jobReady[j], machineReady[m]) + duration[x];
       if (end < firstEnd || (end === firstEnd && random.int(2) === 0)) {
@@ -33,7 +33,7 @@ export function activeDispatch(graph: JobShopGraph, random: Random, greed: numbe
     let rivals = 0;
     for (let j = 0; j < jobCount; j += 1) {
       const x = next[j];
-      if (x === jobFirst[j + 1] || machine[x] !== busy) continue;
+      if (x === jobEnd[j] || machine[x] !== busy) continue;
       const start = Math.max(jobReady[j], machineReady[busy]);
       // An operation of no duration may start exactly when the first one ends and still compete.
       if (start > firstEnd || (start === firstEnd && duration[x] > 0)) continue;

@@ -3,7 +3,8 @@
  * and one linear order of all operations that agrees with both jobs and machines.
  * `moveAfter` and `moveBefore` change one machine sequence, repair the linear order only between the two operations and
  * recompute times only beyond them; they refuse a move that would close a cycle (exact test). O(operations) per move.
- * Index `size` is a sentinel that stands for "no neighbour" and has completion and tail 0.
+ * Operations sit in slots, job by job, with an empty slot before, between and after the jobs: the job neighbours of slot x are
+ * x - 1 and x + 1 without a look-up. Empty slots have completion and tail 0; slot 0 also stands for "no machine neighbour".
  * Sources: B. Roy, B. Sussmann, Les problèmes d'ordonnancement avec contraintes disjonctives, SEMA note 9, 1964 (the graph);
  * E. Nowicki, C. Smutnicki, An advanced tabu search algorithm for the job shop problem, J. Scheduling 8, 2005 (order repair).
  */
@@ -11,16 +12,20 @@ import { invariant } from "../../ground/invariant.ts";
 import type { JobShop } from "../../problem/classical.ts";
 
 export class JobShopGraph {
+  /** Number of operations, and of slots. */
   readonly size: number;
+  readonly slots: number;
   readonly jobCount: number;
   readonly machineCount: number;
-  /** Operations are numbered job by job; jobFirst[j] is the first of job j, jobFirst[jobCount] = size. */
+  /** Slots of job j: jobFirst[j] .. jobEnd[j] - 1. */
   readonly jobFirst: Int32Array;
+  readonly jobEnd: Int32Array;
+  /** Slot of each operation, operations counted job by job. */
+  readonly slotOf: Int32Array;
+  /** By slot; -1 in an empty one. */
   readonly machine: Int32Array;
   readonly duration: Int32Array;
   readonly jobOf: Int32Array;
-  readonly jobPred: Int32Array;
-  readonly jobSucc: Int32Array;
   readonly machinePred: Int32Array;
   readonly machineSucc: Int32Array;
   /** Earliest completion of each operation. */
@@ -41,53 +46,55 @@ export class JobShopGraph {
     this.size = size;
     this.jobCount = shop.jobs.length;
     this.machineCount = shop.machines;
-    this.jobFirst = new Int32Array(this.jobCount + 1);
-    this.machine = new Int32Array(size + 1);
-    this.duration = new Int32Array(size + 1);
-    this.jobOf = new Int32Array(size + 1).fill(-1);
-    this.jobPred = new Int32Array(size + 1).fill(size);
-    this.jobSucc = new Int32Array(size + 1).fill(size);
-    this.machinePred = new Int32Array(size + 1).fill(size);
-    this.machineSucc = new Int32Array(size + 1).fill(size);
-    this.done = new Int32Array(size + 1);
-    this.tail = new Int32Array(size + 1);
+    const slots = size + this.jobCount + 1;
+    this.slots = slots;
+    this.jobFirst = new Int32Array(this.jobCount);
+    this.jobEnd = new Int32Array(this.jobCount);
+    this.slotOf = new Int32Array(size);
+    this.machine = new Int32Array(slots).fill(-1);
+    this.duration = new Int32Array(slots);
+    this.jobOf = new Int32Array(slots).fill(-1);
+    this.machinePred = new Int32Array(slots);
+    this.machineSucc = new Int32Array(slots);
+    this.done = new Int32Array(slots);
+    this.tail = new Int32Array(slots);
     this.order = new Int32Array(size);
-    this.place = new Int32Array(size + 1).fill(-1);
-    this.stampOf = new Int32Array(size + 1);
-    this.late = new Int32Array(size + 1);
+    this.place = new Int32Array(slots).fill(-1);
+    this.stampOf = new Int32Array(slots);
+    this.late = new Int32Array(slots);
     this.machineLast = new Int32Array(shop.machines);
-    let next = 0;
+    let next = 1;
+    let operationCount = 0;
     for (const [j, job] of shop.jobs.entries()) {
       this.jobFirst[j] = next;
-      for (const [k, operation] of job.entries()) {
-        invariant(operation.machine >= 0 && operation.machine < shop.machines, `job ${j} names machine ${operation.machine}`);
-        invariant(Number.isInteger(operation.duration) && operation.duration >= 0, `job ${j} has duration ${operation.duration}`);
-        this.machine[next] = operation.machine;
-        this.duration[next] = operation.duration;
+      for (const { machine, duration } of job) {
+        invariant(machine >= 0 && machine < shop.machines, `job ${j} names machine ${machine}`);
+        invariant(Number.isInteger(duration) && duration >= 0, `job ${j} has duration ${duration}`);
+        this.machine[next] = machine;
+        this.duration[next] = duration;
         this.jobOf[next] = j;
-        if (k > 0) {
-          this.jobPred[next] = next - 1;
-          this.jobSucc[next - 1] = next;
-        }
+        this.slotOf[operationCount] = next;
+        operationCount += 1;
         next += 1;
       }
+      this.jobEnd[j] = next;
+      next += 1;
     }
-    this.jobFirst[this.jobCount] = size;
   }
 
   /** Sequences every machine as the given linear order of all operations does, and computes all times. */
   load(order: ArrayLike<number>): void {
     const { size, machine, machinePred, machineSucc, machineLast, place } = this;
     invariant(order.length === size, "a linear order names every operation once");
-    machineLast.fill(size);
+    machineLast.fill(0);
     for (let k = 0; k < size; k += 1) {
       const x = order[k];
       this.order[k] = x;
       place[x] = k;
       const before = machineLast[machine[x]];
       machinePred[x] = before;
-      if (before !== size) machineSucc[before] = x;
-      machineSucc[x] = size;
+      if (before !== 0) machineSucc[before] = x;
+      machineSucc[x] = 0;
       machineLast[machine[x]] = x;
     }
     this.forward(0);
@@ -96,14 +103,12 @@ export class JobShopGraph {
 
   /** Start times by operation, a fresh array. */
   starts(): Int32Array {
-    const result = new Int32Array(this.size);
-    for (let x = 0; x < this.size; x += 1) result[x] = this.done[x] - this.duration[x];
-    return result;
+    return this.slotOf.map((x) => this.done[x] - this.duration[x]);
   }
 
   /** Moves u right behind v on their machine (u stands earlier). False, and nothing changed, if that closes a cycle. */
   moveAfter(u: number, v: number): boolean {
-    const { machinePred, machineSucc, jobPred, order, place, stampOf, late } = this;
+    const { machinePred, machineSucc, order, place, stampOf, late } = this;
     const before = machinePred[u];
     const first = machineSucc[u];
     const behind = machineSucc[v];
@@ -120,7 +125,7 @@ export class JobShopGraph {
     stampOf[u] = stamp;
     for (let k = low + 1; k <= high; k += 1) {
       const x = order[k];
-      if (stampOf[jobPred[x]] === stamp || stampOf[machinePred[x]] === stamp) stampOf[x] = stamp;
+      if (stampOf[x - 1] === stamp || stampOf[machinePred[x]] === stamp) stampOf[x] = stamp;
     }
     if (stampOf[v] === stamp) {
       machinePred[first] = u;
@@ -157,7 +162,7 @@ export class JobShopGraph {
 
   /** Moves v right before u on their machine (u stands earlier). False, and nothing changed, if that closes a cycle. */
   moveBefore(u: number, v: number): boolean {
-    const { machinePred, machineSucc, jobSucc, order, place, stampOf, late } = this;
+    const { machinePred, machineSucc, order, place, stampOf, late } = this;
     const before = machinePred[u];
     const last = machinePred[v];
     const behind = machineSucc[v];
@@ -174,7 +179,7 @@ export class JobShopGraph {
     stampOf[v] = stamp;
     for (let k = high - 1; k >= low; k -= 1) {
       const x = order[k];
-      if (stampOf[jobSucc[x]] === stamp || stampOf[machineSucc[x]] === stamp) stampOf[x] = stamp;
+      if (stampOf[x + 1] === stamp || stampOf[machineSucc[x]] === stamp) stampOf[x] = stamp;
     }
     if (stampOf[u] === stamp) {
       machineSucc[last] = v;
@@ -210,26 +215,23 @@ export class JobShopGraph {
   }
 
   private forward(from: number): void {
-    const { size, order, done, duration, jobPred, machinePred, jobFirst, jobCount } = this;
+    const { size, order, done, duration, machinePred, jobEnd, jobCount } = this;
     for (let k = from; k < size; k += 1) {
       const x = order[k];
-      const a = done[jobPred[x]];
+      const a = done[x - 1];
       const b = done[machinePred[x]];
       done[x] = Math.max(a, b) + duration[x];
     }
     let makespan = 0;
-    for (let j = 1; j <= jobCount; j += 1) {
-      const last = jobFirst[j] - 1;
-      if (last >= 0 && done[last] > makespan) makespan = done[last];
-    }
+    for (let j = 0; j < jobCount; j += 1) makespan = Math.max(makespan, done[jobEnd[j] - 1]);
     this.makespan = makespan;
   }
 
   private backward(from: number): void {
-    const { order, tail, duration, jobSucc, machineSucc } = this;
+    const { order, tail, duration, machineSucc } = this;
     for (let k = from; k >= 0; k -= 1) {
       const x = order[k];
-      const a = tail[jobSucc[x]];
+      const a = tail[x + 1];
       const b = tail[machineSucc[x]];
       tail[x] = Math.max(a, b) + duration[x];
     }

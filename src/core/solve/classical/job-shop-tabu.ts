@@ -39,22 +39,32 @@ export class JobShopTabu {
   private readonly newDone: Int32Array;
   private readonly tenureLow: number;
   private readonly tenureSpread: number;
+  // The choice of one step, kept as fields so that weighing a move allocates nothing.
+  private value = 0;
+  private ties = 0;
+  private moveU = -1;
+  private moveV = -1;
+  private moveForward = false;
+  private anyU = -1;
+  private anyV = -1;
+  private anyForward = false;
+  private anyCount = 0;
   private clock = 0; // grows over all runs so that old marks of earlier runs are always past
 
   constructor(graph: JobShopGraph, random: Random) {
     this.graph = graph;
     this.random = random;
-    const { size, machineCount, machine, jobCount } = graph;
+    const { size, slots, slotOf, machineCount, machine, jobCount } = graph;
     const counts = new Int32Array(machineCount);
-    this.rank = new Int32Array(size);
-    for (let x = 0; x < size; x += 1) {
+    this.rank = new Int32Array(slots);
+    for (const x of slotOf) {
       this.rank[x] = counts[machine[x]];
       counts[machine[x]] += 1;
     }
     const base = new Int32Array(machineCount + 1);
     for (let m = 0; m < machineCount; m += 1) base[m + 1] = base[m] + counts[m] * counts[m];
-    this.rowBase = new Int32Array(size);
-    for (let x = 0; x < size; x += 1) this.rowBase[x] = base[machine[x]] + this.rank[x] * counts[machine[x]];
+    this.rowBase = new Int32Array(slots);
+    for (const x of slotOf) this.rowBase[x] = base[machine[x]] + this.rank[x] * counts[machine[x]];
     this.tabuUntil = new Int32Array(base[machineCount]);
     this.path = new Int32Array(size + 1);
     this.newDone = new Int32Array(size + 1);
@@ -92,86 +102,77 @@ export class JobShopTabu {
 
   /** One move; false when the critical path offers none, which proves the order optimal. */
   private step(): boolean {
-    const { graph, random, path, rank, rowBase, tabuUntil } = this;
-    const { machine, machineSucc } = graph;
+    const { path } = this;
+    const { machine, machineSucc } = this.graph;
     const length = this.tracePath();
-    const clock = this.clock;
-    let bestValue = 0x7fffffff;
-    let bestU = -1;
-    let bestV = -1;
-    let bestForward = false;
-    let ties = 0;
-    let anyU = -1;
-    let anyV = -1;
-    let anyForward = false;
-    let anyCount = 0;
-
-    const consider = (from: number, to: number, forward: boolean): void => {
-      const u = path[from];
-      const v = path[to];
-      if (forward ? !this.mayFollow(u, v) : !this.mayLead(u, v)) return;
-      anyCount += 1;
-      if (random.int(anyCount) === 0) {
-        anyU = u;
-        anyV = v;
-        anyForward = forward;
-      }
-      // The move makes arcs x -> u (forward) or v -> x (backward); any of them may be forbidden.
-      let tabu = false;
-      if (forward) {
-        const column = rank[u];
-        for (let k = from + 1; k <= to; k += 1) if (tabuUntil[rowBase[path[k]] + column] > clock) tabu = true;
-      } else {
-        const row = rowBase[v];
-        for (let k = from; k < to; k += 1) if (tabuUntil[row + rank[path[k]]] > clock) tabu = true;
-      }
-      let limit = bestValue;
-      if (tabu && this.bestMakespan - 1 < limit) limit = this.bestMakespan - 1;
-      const value = forward ? this.estimateAfter(from, to, limit) : this.estimateBefore(from, to, limit);
-      if (value > limit) return;
-      if (value < bestValue) {
-        bestValue = value;
-        ties = 1;
-      } else {
-        ties += 1;
-        if (random.int(ties) !== 0) return;
-      }
-      bestU = u;
-      bestV = v;
-      bestForward = forward;
-    };
-
+    this.value = 0x7fffffff;
+    this.ties = 0;
+    this.moveU = -1;
+    this.anyU = -1;
+    this.anyCount = 0;
     for (let begin = 0; begin < length; ) {
       let end = begin;
       while (end + 1 < length && machine[path[end + 1]] === machine[path[begin]] && machineSucc[path[end]] === path[end + 1])
         end += 1;
-      if (end > begin) {
-        // Work at the outer side of the first and the last block cannot shorten this path.
-        const toFront = begin > 0;
-        const toBack = end < length - 1;
-        if (end === begin + 1) {
-          if (toFront || toBack) consider(begin, end, true);
-        } else {
-          if (toBack) {
-            for (let k = begin; k < end; k += 1) consider(k, end, true);
-            for (let k = begin + 1; k < end - 1; k += 1) consider(k, end, false);
-          }
-          if (toFront) {
-            for (let k = begin + 1; k <= end; k += 1) consider(begin, k, false);
-            for (let k = begin + 2; k < end; k += 1) consider(begin, k, true);
-          }
-        }
-      }
+      if (end > begin) this.weighBlock(begin, end, begin > 0, end < length - 1);
       begin = end + 1;
     }
-    if (bestU < 0) {
-      if (anyU < 0) return false;
-      bestU = anyU;
-      bestV = anyV;
-      bestForward = anyForward;
-    }
-    this.perform(bestU, bestV, bestForward);
+    if (this.moveU >= 0) this.perform(this.moveU, this.moveV, this.moveForward);
+    else if (this.anyU >= 0) this.perform(this.anyU, this.anyV, this.anyForward);
+    else return false;
     return true;
+  }
+
+  /** The moves of one block. Work at the outer side of the first and the last block cannot shorten this path. */
+  private weighBlock(begin: number, end: number, toFront: boolean, toBack: boolean): void {
+    if (end === begin + 1) {
+      if (toFront || toBack) this.weigh(begin, end, true);
+      return;
+    }
+    if (toBack) {
+      for (let k = begin; k < end; k += 1) this.weigh(k, end, true);
+      for (let k = begin + 1; k < end - 1; k += 1) this.weigh(k, end, false);
+    }
+    if (toFront) {
+      for (let k = begin + 1; k <= end; k += 1) this.weigh(begin, k, false);
+      for (let k = begin + 2; k < end; k += 1) this.weigh(begin, k, true);
+    }
+  }
+
+  /** Forward: path[from] right behind path[to]; else path[to] right before path[from]. Keeps the best allowed, ties by lot. */
+  private weigh(from: number, to: number, forward: boolean): void {
+    const { path, random, rank, rowBase, tabuUntil, clock } = this;
+    const u = path[from];
+    const v = path[to];
+    if (forward ? !this.mayFollow(u, v) : !this.mayLead(u, v)) return;
+    this.anyCount += 1;
+    if (random.int(this.anyCount) === 0) {
+      this.anyU = u;
+      this.anyV = v;
+      this.anyForward = forward;
+    }
+    // The move makes arcs x -> u (forward) or v -> x (backward); any of them may be forbidden.
+    let tabu = false;
+    if (forward) {
+      const column = rank[u];
+      for (let k = from + 1; k <= to && !tabu; k += 1) tabu = tabuUntil[rowBase[path[k]] + column] > clock;
+    } else {
+      const row = rowBase[v];
+      for (let k = from; k < to && !tabu; k += 1) tabu = tabuUntil[row + rank[path[k]]] > clock;
+    }
+    const limit = tabu ? Math.min(this.value, this.bestMakespan - 1) : this.value;
+    const value = forward ? this.estimateAfter(from, to, limit) : this.estimateBefore(from, to, limit);
+    if (value > limit) return;
+    if (value < this.value) {
+      this.value = value;
+      this.ties = 1;
+    } else {
+      this.ties += 1;
+      if (random.int(this.ties) !== 0) return;
+    }
+    this.moveU = u;
+    this.moveV = v;
+    this.moveForward = forward;
   }
 
   private perform(u: number, v: number, forward: boolean): void {
@@ -194,71 +195,71 @@ export class JobShopTabu {
     }
   }
 
-  /** One critical path, chosen at random where it branches, into `path`; its length. */
+  /** One critical path into `path`, traced from a random last operation backwards, at random where it branches; its length. */
   private tracePath(): number {
     const { graph, random, path } = this;
-    const { size, done, tail, duration, jobSucc, machineSucc, makespan } = graph;
-    let x = size;
+    const { jobCount, jobEnd, done, duration, machinePred, makespan, machine } = graph;
+    let x = 0;
     let count = 0;
-    for (let y = 0; y < size; y += 1) {
-      // A critical operation that starts at 0.
-      if (done[y] === duration[y] && tail[y] === makespan) {
-        count += 1;
-        if (count === 1 || random.int(count) === 0) x = y;
-      }
+    for (let j = 0; j < jobCount; j += 1) {
+      const last = jobEnd[j] - 1;
+      if (done[last] !== makespan || machine[last] < 0) continue;
+      count += 1;
+      if (count === 1 || random.int(count) === 0) x = last;
     }
     let length = 0;
-    let rest = makespan;
-    while (x !== size) {
+    while (x !== 0) {
       path[length] = x;
       length += 1;
-      rest -= duration[x];
-      const j = jobSucc[x];
-      const m = machineSucc[x];
-      const viaJob = j !== size && tail[j] === rest && done[j] - duration[j] === done[x];
-      const viaMachine = m !== size && tail[m] === rest && done[m] - duration[m] === done[x];
-      if (viaJob && viaMachine) x = random.int(2) === 0 ? j : m;
-      else if (viaJob) x = j;
-      else if (viaMachine) x = m;
-      else x = size;
+      const start = done[x] - duration[x];
+      const m = machinePred[x];
+      const viaJob = machine[x - 1] >= 0 && done[x - 1] === start;
+      const viaMachine = m !== 0 && done[m] === start;
+      if (viaMachine && (!viaJob || random.int(2) === 0)) x = m;
+      else x = viaJob ? x - 1 : 0;
+    }
+    for (let i = 0, k = length - 1; i < k; i += 1, k -= 1) {
+      const held = path[i];
+      path[i] = path[k];
+      path[k] = held;
     }
     return length;
   }
 
   /** Sufficient for u to move right behind v without a cycle. */
   private mayFollow(u: number, v: number): boolean {
-    const { tail, jobSucc, jobOf } = this.graph;
-    return jobOf[u] !== jobOf[v] && tail[v] >= tail[jobSucc[u]];
+    const { tail, jobOf } = this.graph;
+    return jobOf[u] !== jobOf[v] && tail[v] >= tail[u + 1];
   }
 
   /** Sufficient for v to move right before u without a cycle. */
   private mayLead(u: number, v: number): boolean {
-    const { done, jobPred, jobOf } = this.graph;
-    return jobOf[u] !== jobOf[v] && done[u] >= done[jobPred[v]];
+    const { done, jobOf } = this.graph;
+    return jobOf[u] !== jobOf[v] && done[u] >= done[v - 1];
   }
 
   /** Estimated longest path through the moved part when path[from] goes right behind path[to]; may stop once above limit. */
   private estimateAfter(from: number, to: number, limit: number): number {
     const { path, newDone } = this;
-    const { done, tail, duration, jobPred, jobSucc, machinePred, machineSucc } = this.graph;
+    const { done, tail, duration, machinePred, machineSucc } = this.graph;
     const u = path[from];
     let ready = done[machinePred[u]];
     for (let k = from + 1; k <= to; k += 1) {
       const x = path[k];
-      const a = done[jobPred[x]];
+      const a = done[x - 1];
       ready = Math.max(a, ready) + duration[x];
       newDone[k] = ready;
     }
-    const a = done[jobPred[u]];
+    const a = done[u - 1];
     const start = Math.max(a, ready);
-    const s = tail[jobSucc[u]];
+    const s = tail[u + 1];
     let after = tail[machineSucc[path[to]]];
     after = Math.max(s, after) + duration[u];
     let value = start + after;
     for (let k = to; k > from; k -= 1) {
       if (value > limit) return value;
       const x = path[k];
-      const t = tail[jobSucc[x]];
+      const t = tail[x + 1];
       if (t > after) after = t;
       if (newDone[k] + after > value) value = newDone[k] + after;
       after += duration[x];
@@ -269,25 +270,25 @@ export class JobShopTabu {
   /** The mirror image: path[to] goes right before path[from]. */
   private estimateBefore(from: number, to: number, limit: number): number {
     const { path, newDone } = this;
-    const { done, tail, duration, jobPred, jobSucc, machinePred, machineSucc } = this.graph;
+    const { done, tail, duration, machinePred, machineSucc } = this.graph;
     const v = path[to];
     let after = tail[machineSucc[v]];
     for (let k = to - 1; k >= from; k -= 1) {
       const x = path[k];
-      const t = tail[jobSucc[x]];
+      const t = tail[x + 1];
       after = Math.max(t, after) + duration[x];
       newDone[k] = after;
     }
-    const t = tail[jobSucc[v]];
+    const t = tail[v + 1];
     const rest = Math.max(t, after);
-    const b = done[jobPred[v]];
+    const b = done[v - 1];
     let ready = done[machinePred[path[from]]];
     ready = Math.max(b, ready) + duration[v];
     let value = ready + rest;
     for (let k = from; k < to; k += 1) {
       if (value > limit) return value;
       const x = path[k];
-      const a = done[jobPred[x]];
+      const a = done[x - 1];
       if (a > ready) ready = a;
       if (ready + newDone[k] > value) value = ready + newDone[k];
       ready += duration[x];

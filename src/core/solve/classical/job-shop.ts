@@ -131,8 +131,10 @@ class Search {
     exact.search(Math.ceil(PROOF_WORK / graph.size), this.shouldStop);
     const { starts, upper, exhausted } = exact;
     if (starts !== undefined && upper < this.best.makespan) {
-      const { duration } = graph;
-      const order = Int32Array.from(starts.keys()).sort((x, y) => starts[x] - starts[y] || duration[x] - duration[y] || x - y);
+      const { duration, slotOf } = graph;
+      const order = Int32Array.from(starts.keys())
+        .sort((x, y) => starts[x] - starts[y] || duration[slotOf[x]] - duration[slotOf[y]] || x - y)
+        .map((x) => slotOf[x]);
       graph.load(order);
       this.members.push(this.record({ order, makespan: graph.makespan }));
     }

@@ -10,8 +10,8 @@ import type { JobShopGraph } from "./job-shop-graph.ts";
 
 /** Number of pairs on one machine that the two orders sequence differently. */
 export function machineDistance(graph: JobShopGraph, a: Int32Array, b: Int32Array): number {
-  const { size, machine, machineCount } = graph;
-  const placeInB = new Int32Array(size);
+  const { size, slots, machine, machineCount } = graph;
+  const placeInB = new Int32Array(slots);
   for (let k = 0; k < size; k += 1) placeInB[b[k]] = k;
   const rows: number[][] = Array.from({ length: machineCount }, () => []);
   for (let k = 0; k < size; k += 1) rows[machine[a[k]]].push(placeInB[a[k]]);
@@ -26,9 +26,9 @@ export function machineDistance(graph: JobShopGraph, a: Int32Array, b: Int32Arra
 
 /** An order between the two, `steps` differing machine decisions away from `from`. */
 export function relink(graph: JobShopGraph, from: Int32Array, to: Int32Array, steps: number, random: Random): Int32Array {
-  const { size, machine } = graph;
+  const { size, slots, machine } = graph;
   const order = from.slice();
-  const placeInTo = new Int32Array(size);
+  const placeInTo = new Int32Array(slots);
   for (let k = 0; k < size; k += 1) placeInTo[to[k]] = k;
   let settled = 0;
   // Random picks with a ceiling: a pick hits an inverted pair less often the nearer the goal is.
