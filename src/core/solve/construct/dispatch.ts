@@ -108,7 +108,7 @@ export function dispatch(state: State, est: Estimates, rule: Rule, choosing: Cho
   order.forEach((op, i) => {
     rank[op] = i;
   });
-  drain(state, bank, rank, choosing, Infinity, 40 * count + 200);
+  drain(state, bank, (op) => rank[op]!, choosing, Infinity, 40 * count + 200);
   return Int32Array.from(order);
 }
 
@@ -184,5 +184,5 @@ export function decodeOrder(state: State, order: CommitOrder, choosing: Choosing
   order.forEach((op, i) => {
     rank[op] = i;
   });
-  drain(state, bank, rank, choosing, Infinity, 40 * model.ops.length + 200);
+  drain(state, bank, (op) => rank[op]!, choosing, Infinity, 40 * model.ops.length + 200);
 }

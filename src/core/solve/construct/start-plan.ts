@@ -48,7 +48,7 @@ export function startFromPlan(model: Model, kept: readonly PlannedOperation[], p
     if (op.rule !== NONE) continue;
     for (const item of op.items) if (state.pieces[item]! > 0 && state.placed[item] === null) bank.push(item);
   }
-  drain(state, bank, rank, PLAIN, Infinity, 60 * model.ops.length + 200);
+  drain(state, bank, (op) => rank[op]!, PLAIN, Infinity, 60 * model.ops.length + 200);
   state.forget();
   return state;
 }

@@ -8,12 +8,15 @@ import { placeServices } from "./services.ts";
 import type { Bank } from "./settle.ts";
 import type { State } from "./state.ts";
 
+/** Lower goes first. */
+export type Rank = (op: number) => number;
+
 export type DrainOutcome = "done" | "worse" | "spent";
 
 export function drain(
   state: State,
   bank: Bank,
-  rank: Float64Array,
+  rank: Rank,
   choosing: Choosing,
   limit: number,
   placementsMost: number,
@@ -54,12 +57,12 @@ export function drain(
 }
 
 /** The operation in the bank with the lowest rank that follows none of the others there. */
-function nextOperation(state: State, bank: Bank, rank: Float64Array): number {
+function nextOperation(state: State, bank: Bank, rank: Rank): number {
   const { model } = state;
   let best = -1;
   for (const item of bank) {
     const op = model.items[item]!.op;
-    if (best < 0 || rank[op]! < rank[best]!) best = op;
+    if (best < 0 || rank(op) < rank(best)) best = op;
   }
   // walk back along the links as long as something before it waits too
   for (let guard = 0; guard < 64; guard++) {

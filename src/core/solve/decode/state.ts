@@ -35,7 +35,8 @@ export class State {
   readonly firstFamily: Int32Array;
   /** Lots that are given (running, frozen) and lots that shall never be placed by the engine. */
   readonly completion: Int32Array;
-  private readonly orderCost: Float64Array;
+  /** Cost of each order by itself. */
+  readonly orderCost: Float64Array;
   private readonly orderLate: Int8Array;
   private readonly opDisturbance: Float64Array;
   private readonly machineLapsed: Int32Array;

@@ -10,8 +10,8 @@ import type { Random } from "../../ground/prng.ts";
 import { STOP_CHECK_EVERY } from "../budget.ts";
 import type { CommitOrder } from "../construct/dispatch.ts";
 import type { Estimates } from "../construct/priority.ts";
-import { drain } from "../decode/drain.ts";
-import { type DenseOp, type Model, NONE } from "../decode/model.ts";
+import { drain, type Rank } from "../decode/drain.ts";
+import { type DenseOp, type DenseOrder, type Model, NONE } from "../decode/model.ts";
 import { type Choosing, PLAIN } from "../decode/place-operation.ts";
 import { type Bank, removeSettled } from "../decode/settle.ts";
 import type { State } from "../decode/state.ts";
@@ -36,6 +36,7 @@ export type ImproveResult = { readonly state: State; readonly iterations: number
 const HEAT = 0.0015;
 const COOLING = 100;
 const REDECODE_EVERY = 300;
+const LOTTERY_EVERY = 64;
 const PROGRESS_EVERY = 2048;
 const SKIP_CHANCE = 0.02;
 
@@ -52,8 +53,8 @@ export function improve(input: ImproveInput): ImproveResult {
   let bestValue = state.value;
   let current = bestValue;
   const startCost = Math.max(1, state.cost);
-  const rank = new Float64Array(model.ops.length);
   const bank: Bank = [];
+  const lottery = new CostLottery(model);
   const choosing: Choosing = { ...PLAIN, skip: () => random.next() < SKIP_CHANCE, noise: null };
   const mostPlacements = Math.max(30, Math.min(120, movable.length));
   let iteration = 0;
@@ -62,10 +63,12 @@ export function improve(input: ImproveInput): ImproveResult {
     if (iteration % PROGRESS_EVERY === 0 && iteration > 0) input.onProgress(iteration, state);
     const progress = (iteration % input.round) / input.round;
     const temperature = startCost * HEAT * COOLING ** -progress;
+    if (iteration % LOTTERY_EVERY === 0) lottery.refresh(state);
     const mark = state.mark();
     bank.length = 0;
-    ruin(state, movable, random, bank);
-    rankBank(state, est, random, rank);
+    const chosen = ruin(state, movable, lottery, random, bank);
+    if (bank.length === 0) continue;
+    const rank = drawRank(state, est, chosen, random);
     const limit = current - temperature * Math.log(1 - random.next());
     const outcome = drain(state, bank, rank, choosing, limit, mostPlacements);
     if (outcome === "done") {
@@ -139,39 +142,82 @@ function startOrder(state: State): CommitOrder {
   return Int32Array.from(starts, (entry) => entry.op);
 }
 
-/** Takes one order's tail and some neighbours off. */
-function ruin(state: State, movable: readonly DenseOp[], random: Random, bank: Bank): void {
-  const { model } = state;
-  const seed = movable[random.int(movable.length)]!;
-  const order = model.orders[seed.order]!;
-  const off = (op: DenseOp): void => {
-    for (const item of op.items) {
-      const p = state.placed[item];
-      if (p && !p.fixed) {
-        bank.push(item);
-        removeSettled(state, p, bank);
-      } else if (!p && state.pieces[item]! > 0 && op.rule === NONE && !bank.includes(item)) bank.push(item);
+/** Orders drawn by their share of the cost; the shares are brought up to date now and then. */
+class CostLottery {
+  private readonly sums: Float64Array;
+  private readonly model: Model;
+
+  constructor(model: Model) {
+    this.model = model;
+    this.sums = new Float64Array(model.orders.length);
+  }
+
+  refresh(state: State): void {
+    let sum = 0;
+    for (const order of this.model.orders) {
+      sum += order.finished ? 0 : Math.max(0, state.orderCost[order.index]!);
+      this.sums[order.index] = sum;
     }
-  };
-  const from = seedStart(state, seed);
+  }
+
+  draw(random: Random): DenseOrder {
+    const { sums } = this;
+    const wanted = random.next() * sums[sums.length - 1]!;
+    let low = 0;
+    let high = sums.length - 1;
+    while (low < high) {
+      const middle = (low + high) >>> 1;
+      if (sums[middle]! > wanted) high = middle;
+      else low = middle + 1;
+    }
+    return this.model.orders[low]!;
+  }
+}
+
+/** Takes one order's tail and some neighbours off. Returns the order it began with. */
+function ruin(state: State, movable: readonly DenseOp[], lottery: CostLottery, random: Random, bank: Bank): number {
+  const { model } = state;
+  const order = random.int(3) > 0 ? lottery.draw(random) : model.orders[movable[random.int(movable.length)]!.order]!;
+  const seed = model.ops[order.ops[random.int(order.ops.length)]!]!;
+  const from = firstStart(state, seed);
+  const removed: Removed[] = [];
   for (const index of order.ops) {
     const op = model.ops[index]!;
-    if (op.finished || op.rule !== NONE) continue;
-    if (seedStart(state, op) >= from) offWithBlock(model, op, off);
+    if (op.finished || op.rule !== NONE || firstStart(state, op) < from) continue;
+    offWithBlock(state, op, bank, removed);
   }
+  if (removed.length === 0) return order.index;
   const neighbours = 3 + random.int(7);
   for (let n = 0; n < neighbours; n++) {
-    const victim = neighbourOf(state, seed, from, random);
-    if (victim) offWithBlock(model, victim, off);
+    const near = removed[random.int(removed.length)]!;
+    const victim = neighbourOf(state, model.ops[near.op]!, near.start, random);
+    if (victim) offWithBlock(state, victim, bank, null);
+  }
+  return order.index;
+}
+
+type Removed = { readonly op: number; readonly start: number };
+
+function offWithBlock(state: State, op: DenseOp, bank: Bank, removed: Removed[] | null): void {
+  if (op.block.length === 0) off(state, op, bank, removed);
+  else for (const member of op.block) off(state, state.model.ops[member]!, bank, removed);
+}
+
+function off(state: State, op: DenseOp, bank: Bank, removed: Removed[] | null): void {
+  for (const item of op.items) {
+    const p = state.placed[item];
+    if (p && !p.fixed) {
+      removed?.push({ op: op.index, start: p.start });
+      bank.push(item);
+      removeSettled(state, p, bank);
+    } else if (!p && state.pieces[item]! > 0 && op.rule === NONE && !bank.includes(item)) {
+      removed?.push({ op: op.index, start: state.model.now });
+      bank.push(item);
+    }
   }
 }
 
-function offWithBlock(model: Model, op: DenseOp, off: (op: DenseOp) => void): void {
-  if (op.block.length === 0) off(op);
-  else for (const member of op.block) off(model.ops[member]!);
-}
-
-function seedStart(state: State, op: DenseOp): number {
+function firstStart(state: State, op: DenseOp): number {
   let start = 0x3fffffff;
   for (const item of op.items) {
     const p = state.placed[item];
@@ -185,30 +231,30 @@ function neighbourOf(state: State, seed: DenseOp, around: number, random: Random
   const { model } = state;
   const mode = seed.modes[random.int(seed.modes.length)];
   if (!mode || mode.machines.length === 0) return null;
-  const list = state.lists[mode.machines[random.int(mode.machines.length)]!]!;
+  const machine = mode.machines[random.int(mode.machines.length)]!;
+  const list = state.lists[machine]!;
   if (list.length === 0) return null;
-  const machine = mode.machines[0]!;
-  const centre = state.positionAfter(machine, around);
-  const at = centre - 5 + random.int(8);
+  const at = state.positionAfter(machine, around) - 5 + random.int(8);
   const p = list[Math.max(0, Math.min(list.length - 1, at))]!;
   return p.fixed || model.ops[p.op]!.rule !== NONE ? null : model.ops[p.op]!;
 }
 
 /** In which order the bank is emptied: drawn anew for each step. */
-function rankBank(state: State, est: Estimates, random: Random, rank: Float64Array): void {
+function drawRank(state: State, est: Estimates, chosen: number, random: Random): Rank {
   const { model } = state;
-  const kind = random.int(4);
-  if (kind === 0) {
-    const orderRank = new Map<number, number>();
-    for (const op of model.ops) {
-      let r = orderRank.get(op.order);
-      if (r === undefined) orderRank.set(op.order, (r = random.next()));
-      rank[op.index] = r;
+  const { due, weight, tail } = est;
+  switch (random.int(5)) {
+    case 0: {
+      const salt = random.fork();
+      return (op) => Math.imul(model.ops[op]!.order + salt, 0x9e3779b1) >>> 0;
     }
-    return;
-  }
-  for (const op of model.ops) {
-    const r = kind === 1 ? est.due[op.index]! : kind === 2 ? -est.weight[op.index]! : est.due[op.index]! - est.tail[op.index]!;
-    rank[op.index] = r;
+    case 1:
+      return (op) => due[op]!;
+    case 2:
+      return (op) => -weight[op]!;
+    case 3:
+      return (op) => (model.ops[op]!.order === chosen ? -1 : due[op]! - tail[op]!);
+    default:
+      return (op) => -state.orderCost[model.ops[op]!.order]!;
   }
 }
