@@ -35,8 +35,7 @@ function reasonWrong(scene: Scene, all: readonly Lot[], planned: readonly Lot[])
   const small = all.length > 1 ? planned.find(({ pieces }) => pieces < minPieces) : undefined;
   if (small !== undefined) return `must hold at least ${minPieces} pieces each, but one holds ${small.pieces}`;
   if (planned.some((lot, i) => i > 0 && lot.start < (planned[i - 1] as Lot).start)) return "are not numbered by their starts";
-  if (planned.some((lot) => cutBeforeNow(scene, lot)))
-    return "cut the running lot before pieces that are out already";
+  if (planned.some((lot) => cutBeforeNow(scene, lot))) return "cut the running lot before pieces that are out already";
   return null;
 }
 

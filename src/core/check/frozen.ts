@@ -3,23 +3,21 @@
  * intervals and crews. Only what has become impossible is freed, with the conflict as the reason: in order of published
  * start, then id, that which in its place has a conflict of its own, or with done or running work or frozen work kept so
  * far, or follows freed work by a link (the planning problem, section 4).
- * Work that is running holds its machine and kits as long as it must at the least: its current phase goes on as its flow
- * makes it, the later ones follow without a wait. So what is freed is impossible for certain. Remembered by problem object.
- * Costs one check when all is kept, else about log(frozen) checks for each operation that is freed.
+ * Running work stands with the least it must take (running-work.ts), so what is freed is impossible for certain.
+ * Remembered by problem object. Two checks of the frozen and begun work when all is kept or wrong by itself, else a few
+ * (at the most log(frozen)) for each operation that is freed because of other work.
  */
-import type { Intervals } from "../calendar/intervals.ts";
-import type { Interval, Minute } from "../calendar/minute.ts";
+import type { Minute } from "../calendar/minute.ts";
 import { present } from "../ground/invariant.ts";
 import type { Operation, OperationId, RunningLot } from "../orders/operation.ts";
-import type { PlannedLot, PlannedOperation } from "../problem/plan.ts";
+import type { PlannedOperation } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import type { Conflict, ConflictKind } from "./conflict.ts";
-import { isUnattended, lookUp } from "./look-up.ts";
-import { isBegun, type Lot, type PhaseOfLot } from "./lots.ts";
-import { pieceEnds } from "./pieces.ts";
+import { lookUp } from "./look-up.ts";
+import { isBegun } from "./lots.ts";
 import { conflictsOf } from "./rules.ts";
-import { type Scene, sceneOf } from "./scene.ts";
-import { firstFit, workableWithin } from "./workable.ts";
+import { runningWork } from "./running-work.ts";
+import { sceneOf } from "./scene.ts";
 
 export type Freed = { readonly operation: OperationId; readonly because: Conflict | { readonly followed: OperationId } };
 export type FrozenWork = { readonly kept: readonly PlannedOperation[]; readonly freed: readonly Freed[] };
@@ -202,71 +200,4 @@ function certainConflicts(
 function piecesAhead({ modes }: Operation, running: RunningLot): boolean {
   const phases = modes.find(({ id }) => id === running.mode)?.phases ?? [];
   return phases.findIndex(({ work }) => work.kind === "perPiece") > running.phase;
-}
-
-/** Running lots as long as they must last at the least. */
-function runningWork(problem: Problem): PlannedOperation[] {
-  const stubs = problem.operations.flatMap(({ id, progress: { running } }): PlannedOperation[] => {
-    if (running === null) return [];
-    const { mode, pieces, start, phase, crews } = running;
-    return [{ operation: id, lots: [{ mode, pieces, start, end: problem.now, phases: [{ phase, work: [], crews }] }] }];
-  });
-  const { scene } = sceneOf(problem, { operations: stubs }, []);
-  return stubs.map(({ operation, lots: [stub] }): PlannedOperation => {
-    const lot = scene.lots.ofOperation.get(operation)?.find(({ running }) => running !== null);
-    return { operation, lots: lot === undefined || stub === undefined ? [] : [leastLot(scene, lot, stub)] };
-  });
-}
-
-function leastLot(scene: Scene, lot: Lot, stub: PlannedLot): PlannedLot {
-  const current = lot.phases.find((candidate) => candidate.current);
-  if (current === undefined || lot.running === null) return stub;
-  const ends = current.phase.flow === "piecewise" ? pieceEnds(scene, current) : [lot.running.remaining];
-  const work = goOn(scene.problem, current, lot.running, ends);
-  const later = lot.phases.filter((phase) => phase !== current).reduce((sum, { ownMinutes }) => sum + ownMinutes, 0);
-  return {
-    ...stub,
-    end: (work.at(-1)?.[1] ?? scene.problem.now) + later,
-    phases: [{ phase: current.index, work, crews: lot.running.crews }],
-  };
-}
-
-/** The worked minutes of the current phase as its flow makes them; what the calendars leave no room for is left out. */
-function goOn(problem: Problem, current: PhaseOfLot, running: RunningLot, ends: readonly Minute[]): Intervals {
-  const { now, horizon } = problem;
-  const look = lookUp(problem);
-  if (running.remaining === 0) return [];
-  if (current.phase.flow === "solid") return [[now, now + running.remaining]];
-  const handedOnNow = running.working || !isUnattended(current.mode, current.phase.needs);
-  const work: [Minute, Minute][] = [];
-  const add = (start: Minute, end: Minute): void => {
-    const last = work.at(-1);
-    if (last !== undefined && last[1] === start) last[1] = end;
-    else work.push([start, end]);
-  };
-  let at = now;
-  if (current.phase.flow === "piecewise") {
-    let before = 0;
-    for (const after of ends) {
-      const length = after - before;
-      const handedOn = at > now || handedOnNow ? at : null;
-      const fit = firstFit(look, current, { from: at, until: horizon, length, handedOn });
-      if (fit === null) break;
-      add(fit, fit + length);
-      at = fit + length;
-      before = after;
-    }
-    return work;
-  }
-  let left = running.remaining;
-  while (left > 0) {
-    const fit = firstFit(look, current, { from: at, until: horizon, length: 1, handedOn: at > now || handedOnNow ? at : null });
-    if (fit === null) break;
-    const [, end] = workableWithin(look, current, fit, horizon)[0] as Interval;
-    const worked = Math.min(left, end - fit);
-    add(fit, fit + worked);
-    left -= worked;
-    at = fit + worked;
-  }
-  return work;
 }
