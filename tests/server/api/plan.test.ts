@@ -204,3 +204,19 @@ test("a shop that is exported and imported again is the same shop", async () => 
   const after = await server.ask<unknown>("GET", "/shop/export");
   expect(problemFileSchema.parse(after.body)).toEqual(problemFileSchema.parse(before.body));
 });
+
+test("a restart loses nothing", async () => {
+  await edit(goodPlan());
+  await publish("before the restart");
+  await edit({ operations: [] }, "after publishing");
+  const everything = async () =>
+    Promise.all(
+      ["/shop/export", "/plan", "/plan/versions", "/orders", "/machines", "/site"].map(
+        async (path) => (await server.ask<unknown>("GET", path)).body,
+      ),
+    );
+  const before = await everything();
+  await server.restart();
+  expect(await everything()).toEqual(before);
+  expect((await server.ask<DraftAnswer>("POST", "/plan/draft/undo")).body.draft.plan.operations).toHaveLength(4);
+});
