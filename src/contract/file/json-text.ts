@@ -28,7 +28,7 @@ const EXPECTED: Readonly<Record<string, string>> = {
 
 export function readJsonText(text: string): Result<JsonText, readonly Fault[]> {
   const clean = text.replace(/^\uFEFF/, "");
-  const lineOf = (offset: number): number => clean.slice(0, offset).split("\n").length;
+  const lineOf = lineFinder(clean);
   const errors: ParseError[] = [];
   const tree = parseTree(clean, errors, { disallowComments: true, allowTrailingComma: false });
   if (errors.length > 0 || tree === undefined) {
@@ -46,6 +46,22 @@ export function readJsonText(text: string): Result<JsonText, readonly Fault[]> {
     withLines: (faults) =>
       faults.map(({ at, message }) => ({ at: `line ${lineOf(nearest(tree, stepsOf(at)).offset)}: ${at}`, message })),
   });
+}
+
+/** The line of an offset, from 1, found among the line starts by halving. */
+function lineFinder(text: string): (offset: number) => number {
+  const starts = [0];
+  for (let at = text.indexOf("\n"); at >= 0; at = text.indexOf("\n", at + 1)) starts.push(at + 1);
+  return (offset) => {
+    let low = 0;
+    let high = starts.length;
+    while (low < high) {
+      const middle = (low + high) >>> 1;
+      if ((starts[middle] as number) <= offset) low = middle + 1;
+      else high = middle;
+    }
+    return low;
+  };
 }
 
 /** The steps of a path as faults write it: `orders[0].due`. */
