@@ -8,6 +8,7 @@
 import type { Fault, Result } from "../../ground/result.ts";
 import type { JobShopOperation, JobShopWithSetups } from "../classical.ts";
 import { readFormat } from "./read-format.ts";
+import { everyMachineOnce } from "./every-machine-once.ts";
 import { COUNT_MAX, FormatFault, filledLines, lineAt, NumberReader, noMoreLines, TIME_MAX } from "./text-lines.ts";
 
 export function readJobShopWithSetups(text: string): Result<JobShopWithSetups, Fault> {
@@ -33,6 +34,7 @@ export function readJobShopWithSetups(text: string): Result<JobShopWithSetups, F
           family: reader.take("a family", 0, families - 1),
         });
       }
+      everyMachineOnce(job, machines, line.number);
       jobs.push(job);
     }
     const row = (index: number, what: string): number[] => {

@@ -1,11 +1,12 @@
 /**
  * The text format of the classical job shops: line 1 `jobs machines`, then one line per job with pairs `machine duration`,
- * machines from 0. Jobs may be of any length here, also visit a machine twice; the published sets visit each exactly once.
+ * machines from 0. Every job visits every machine exactly once, so that a line cut short is found and named.
  * Source of the layout: J.E. Beasley, OR-Library, Journal of the Operational Research Society 41, 1990 (job shop file).
  */
 import type { Fault, Result } from "../../ground/result.ts";
 import type { JobShop, JobShopOperation } from "../classical.ts";
 import { readFormat } from "./read-format.ts";
+import { everyMachineOnce } from "./every-machine-once.ts";
 import { COUNT_MAX, FormatFault, filledLines, lineAt, NumberReader, noMoreLines, TIME_MAX } from "./text-lines.ts";
 
 export function readJobShop(text: string): Result<JobShop, Fault> {
@@ -26,6 +27,7 @@ export function readJobShop(text: string): Result<JobShop, Fault> {
       while (!reader.done) {
         job.push({ machine: reader.take("a machine", 0, machines - 1), duration: reader.take("a duration", 0, TIME_MAX) });
       }
+      everyMachineOnce(job, machines, line.number);
       jobs.push(job);
     }
     noMoreLines(lines, 1 + jobCount, `the last of ${jobCount} jobs`);
