@@ -163,6 +163,23 @@ export function rangeOf({ bars, reach }: LaneBars, start: number, end: number): 
   return [from, low];
 }
 
+/** Bars of one operation as it would lie, for a bar in the hand. The conflicts are those that count as its own there. */
+export function barsAsPlaced(model: BoardModel, operation: Operation, planned: PlannedOperation, guilty: readonly Interval[]): readonly Bar[] {
+  return draftBars(model.shop, operation, planned)
+    .filter(({ state }) => state === "planned")
+    .map((draft): Bar => {
+      const lanes = draft.mode.machines.length === 0 ? [model.lanes.bench[0] ?? 0] : draft.mode.machines.map((machine) => model.lanes.ofMachine.get(machine) ?? 0);
+      return {
+        ...draft,
+        lanes,
+        trade: tradeOf(draft.order, lanes, model.lanes),
+        conflicts: [],
+        guilty: guilty.map(([from, until]): Interval => [Math.max(draft.start, from), Math.min(draft.end, until)]).filter(([from, until]) => from < until),
+        late: 0,
+      };
+    });
+}
+
 type DraftBar = Omit<Bar, "lanes" | "trade" | "conflicts" | "guilty" | "late">;
 
 function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperation | undefined): readonly DraftBar[] {

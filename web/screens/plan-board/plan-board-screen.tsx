@@ -1,0 +1,43 @@
+/** The plan board: reads the draft, shows it, and turns what planners do into edits. The drawing lives in board/, memory in the controller. */
+import { useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
+import { Link } from "@tanstack/react-router";
+import { useEffect } from "react";
+import { keys as queryKeys, planQuery, PLANNERS, useMay } from "../../client/shop.ts";
+import { Empty } from "../../parts/states.tsx";
+import { words } from "../../words/words.ts";
+import { PlanBoard } from "./plan-board.tsx";
+import "./plan-board.css";
+
+export function PlanBoardScreen() {
+  const { data: view } = useSuspenseQuery(planQuery);
+  const client = useQueryClient();
+  const mayEdit = useMay(PLANNERS);
+  useEffect(() => {
+    document.title = `${words.board.title} - ${words.shell.product}`;
+  }, []);
+  if (view.problem.machines.length === 0 && view.problem.operations.length === 0) {
+    return (
+      <div className="page">
+        <br />
+        <Empty
+          title={words.board.empty.title}
+          actions={
+            <Link className="button button-main" to="/start">
+              {words.board.empty.act}
+            </Link>
+          }
+        >
+          {words.board.empty.text}
+        </Empty>
+      </div>
+    );
+  }
+  return (
+    <PlanBoard
+      view={view}
+      mayEdit={mayEdit}
+      onView={(next) => client.setQueryData(queryKeys.plan, next)}
+      onStale={() => void client.invalidateQueries({ queryKey: queryKeys.plan })}
+    />
+  );
+}

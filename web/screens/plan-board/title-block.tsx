@@ -1,0 +1,93 @@
+/** The title block: what is being worked on, what it is based on, and the counters - all from the one conflict list and one model. */
+import type { PlanView } from "../../../src/contract/api/plan.ts";
+import type { BoardModel } from "../../board/board-model.ts";
+import { LOCALE } from "../../present/locale.ts";
+import { words } from "../../words/words.ts";
+import { BadMark, LateMark, RushMark } from "./marks.tsx";
+
+type TitleBlockProps = {
+  readonly view: PlanView;
+  readonly model: BoardModel;
+  readonly unsent: number;
+  readonly canUndo: boolean;
+  readonly canRedo: boolean;
+  readonly mayEdit: boolean;
+  readonly running: boolean;
+  readonly onUndo: () => void;
+  readonly onRedo: () => void;
+  readonly onReplan: () => void;
+  readonly onPublish: () => void;
+  readonly onTrouble: (trouble: "conflict" | "late" | "rush") => void;
+};
+
+export function TitleBlock(props: TitleBlockProps) {
+  const { view, model } = props;
+  const { head } = words.board;
+  const when = view.published ? new Intl.DateTimeFormat(LOCALE, { dateStyle: "medium", timeStyle: "short", timeZone: view.problem.zone }).format(new Date(view.published.publishedAt)) : "";
+  const { placed, unplanned } = model.conflicts;
+  return (
+    <div className="board-title">
+      <dl>
+        <div>
+          <dt>{head.workingOn}</dt>
+          <dd>
+            {head.draft(view.draft.revision)}
+            {props.unsent > 0 ? <span className="tag tag-late">{head.waiting(props.unsent)}</span> : null}
+          </dd>
+        </div>
+        <div>
+          <dt>{head.basedOn}</dt>
+          <dd>{view.published ? head.version(view.published.version, when) : head.nothingPublished}</dd>
+        </div>
+        <div title={head.movedHow}>
+          <dt>{head.moved}</dt>
+          <dd data-testid="count-moved">{head.operations(model.moved)}</dd>
+        </div>
+        <Counter label={head.conflicts} how={head.conflictsHow} count={placed.length} mark={<BadMark />} tone="bad" onClick={() => props.onTrouble("conflict")} testId="count-conflicts" extra={unplanned.length > 0 ? head.toPlace(unplanned.length) : null} />
+        <Counter label={head.late} how={head.lateHow} count={model.late.length} mark={<LateMark />} tone="late" onClick={() => props.onTrouble("late")} testId="count-late" />
+        <Counter label={head.rush} how={head.rushHow} count={model.rush.length} mark={<RushMark />} tone="rush" onClick={() => props.onTrouble("rush")} testId="count-rush" />
+      </dl>
+      <div className="board-acts">
+        <button type="button" className="button" disabled={!props.canUndo || !props.mayEdit} onClick={props.onUndo} aria-keyshortcuts="Control+Z">
+          {head.undo}
+        </button>
+        <button type="button" className="button" disabled={!props.canRedo || !props.mayEdit} onClick={props.onRedo} aria-keyshortcuts="Control+Y">
+          {head.redo}
+        </button>
+        <button type="button" className="button" disabled={!props.mayEdit || props.running} onClick={props.onReplan}>
+          {head.replan}
+        </button>
+        <button type="button" className="button button-main" disabled={!props.mayEdit} onClick={props.onPublish}>
+          {head.publish}
+        </button>
+      </div>
+    </div>
+  );
+}
+
+type CounterProps = {
+  readonly label: string;
+  readonly how: string;
+  readonly count: number;
+  readonly mark: React.ReactNode;
+  readonly tone: string;
+  readonly onClick: () => void;
+  readonly testId: string;
+  readonly extra?: string | null;
+};
+
+/** A counter is a way to what it counts: each press shows the next one. */
+function Counter({ label, how, count, mark, tone, onClick, testId, extra }: CounterProps) {
+  return (
+    <div className="board-counter" data-tone={count > 0 ? tone : undefined} title={how}>
+      <dt>{label}</dt>
+      <dd>
+        <button type="button" onClick={onClick} disabled={count === 0} data-testid={testId}>
+          {mark}
+          {count}
+          {extra ? <small>{extra}</small> : null}
+        </button>
+      </dd>
+    </div>
+  );
+}

@@ -1,0 +1,79 @@
+/** Joins the three memories of the board: what the server says, what is not sent yet, and what the drawing shows. */
+import { useCallback, useEffect, useMemo, useRef, useState } from "react";
+import type { PlanView } from "../../../src/contract/api/plan.ts";
+import { check } from "../../../src/core/check/checker.ts";
+import type { CheckResult } from "../../../src/core/check/conflict.ts";
+import type { Plan } from "../../../src/core/problem/plan.ts";
+import type { Problem } from "../../../src/core/problem/problem.ts";
+import { type BoardModel, boardModel, shopModel } from "../../board/board-model.ts";
+import { toast } from "../../parts/toast.tsx";
+import { siteTime } from "../../present/site-time.ts";
+import { words } from "../../words/words.ts";
+import { type BoardController, type ControllerEvents, createBoardController } from "./board-controller.ts";
+import { type DraftSync, startDraftSync } from "./draft-sync.ts";
+
+export type PlanBoardMemory = {
+  readonly controller: BoardController;
+  readonly model: BoardModel;
+  readonly sync: DraftSync | null;
+  readonly unsent: number;
+  readonly offline: boolean;
+};
+
+export function usePlanBoard(view: PlanView, mayEdit: boolean, events: ControllerEvents, onView: (view: PlanView) => void, onRefused: (reason: string) => void): PlanBoardMemory {
+  const { problem } = view as { problem: Problem };
+  const shop = useMemo(() => shopModel(problem, siteTime(problem.zone, problem.origin, problem.now)), [problem]);
+  const [state, setState] = useState<{ plan: Plan; unsent: number; offline: boolean }>({ plan: view.draft.plan as Plan, unsent: 0, offline: false });
+  const sync = useRef<DraftSync | null>(null);
+  const latest = useRef({ onView, onRefused, events });
+  latest.current = { onView, onRefused, events };
+
+  // The server's word on its own plan is taken; a plan with unsent edits is judged here by the same checker.
+  const model = useMemo(() => {
+    const served = state.unsent === 0 && JSON.stringify(state.plan) === JSON.stringify(view.draft.plan);
+    return boardModel(shop, state.plan, served ? (view.check as CheckResult) : check(problem, state.plan));
+  }, [shop, state.plan, state.unsent, view.draft.plan, view.check, problem]);
+
+  const [controller] = useState(() =>
+    createBoardController(model, mayEdit, {
+      onDrop: (drop) => latest.current.events.onDrop(drop),
+      onLift: (lift) => latest.current.events.onLift(lift),
+      onPutBack: (lift) => latest.current.events.onPutBack(lift),
+      onRefusedLift: (bar) => latest.current.events.onRefusedLift(bar),
+    }),
+  );
+  useEffect(() => controller.setModel(model), [controller, model]);
+  useEffect(() => controller.setMayEdit(mayEdit), [controller, mayEdit]);
+  useEffect(() => () => controller.close(), [controller]);
+
+  const first = useRef(view);
+  first.current = view;
+  const refresh = useCallback((): void => {
+    const now = sync.current;
+    if (now) setState({ plan: now.plan(), unsent: now.unsent(), offline: now.offline() });
+  }, []);
+  useEffect(() => {
+    const started = startDraftSync(
+      first.current,
+      (news) => {
+        if (news.kind === "laidOver") toast(words.board.sync.laidOver);
+        if (news.kind === "sent") toast(words.board.sync.sent);
+        if (news.kind === "refused") latest.current.onRefused(words.board.sync.refused(news.reason));
+        refresh();
+      },
+      (next) => latest.current.onView(next),
+    );
+    sync.current = started;
+    refresh();
+    return () => {
+      started.close();
+      sync.current = null;
+    };
+  }, [refresh]);
+  useEffect(() => {
+    sync.current?.read(view);
+    refresh();
+  }, [view, refresh]);
+
+  return { controller, model, sync: sync.current, unsent: state.unsent, offline: state.offline };
+}
