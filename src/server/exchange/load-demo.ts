@@ -6,8 +6,10 @@ import { demoShop } from "../../../seed/demo-shop.ts";
 import { emptyMemory } from "../actions/planning-state.ts";
 import { isEmptyShop } from "../store/empty-shop.ts";
 import { countDrafts } from "../store/plan-store.ts";
+import { writePlant } from "../store/plant-store.ts";
 import { ensureSite, saveDemoMark } from "../store/site-store.ts";
 import type { Store } from "../store/store.ts";
+import { demoTemplates } from "./demo-templates.ts";
 import { importShop } from "./import-shop.ts";
 
 /** After that an untouched demo is loaded again. */
@@ -28,6 +30,7 @@ export async function loadDemo(store: Store, now: Date): Promise<"loaded" | "kep
     publishedBy: "Larkfield planning",
     publishedAt: dayBefore,
   });
+  for (const template of demoTemplates()) await writePlant(store, "routes", template);
   await saveDemoMark(store, now);
   return "loaded";
 }

@@ -3,6 +3,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { saveDraft } from "../../../src/server/actions/edit-draft.ts";
 import { emptyMemory, planningState } from "../../../src/server/actions/planning-state.ts";
 import { loadDemo } from "../../../src/server/exchange/load-demo.ts";
+import { listPlant } from "../../../src/server/store/plant-store.ts";
 import { openStore, type StoreConnection } from "../../../src/server/store/store.ts";
 import { type FreshDatabase, freshDatabase } from "../support/fresh-database.ts";
 
@@ -29,6 +30,7 @@ test("loads once, with work done, running and frozen, and an order that nobody h
   expect(site.publishedVersion).toBe(1);
   expect(problem.operations.some((operation) => operation.progress.done.length > 0)).toBe(true);
   expect(problem.operations.some((operation) => operation.progress.running !== null)).toBe(true);
+  expect((await listPlant(store, "routes")).length).toBeGreaterThan(5);
   const frozen = plan.operations.filter(
     ({ lots }) => (lots[0]?.start ?? 0) >= problem.now && (lots[0]?.start ?? 0) < (problem.freeze ?? 0),
   );

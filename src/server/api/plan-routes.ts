@@ -1,0 +1,150 @@
+/** The draft plan, pins and reports, publishing and what was published. Part of the table in routes.ts. */
+import { z } from "zod";
+import {
+  draftAnswerSchema,
+  draftInputSchema,
+  pinInputSchema,
+  planChangesSchema,
+  planViewSchema,
+  progressInputSchema,
+  publishInputSchema,
+  versionListSchema,
+  versionSchema,
+} from "../../contract/api/plan.ts";
+import { pageQuerySchema } from "../../contract/api/shop.ts";
+import { pinOperation, reportProgress } from "../actions/decide-operation.ts";
+import { draftAnswer, draftView, redoDraft, resetDraft, saveDraft, undoDraft } from "../actions/edit-draft.ts";
+import { type PlanningState, planningState } from "../actions/planning-state.ts";
+import { changesToPublish, publishedVersion, publishedVersions, publishPlan, versionHeadView } from "../actions/publish-plan.ts";
+import { readVersionHead } from "../store/plan-store.ts";
+import { everyone, planners, type Route, route, type Server } from "./route.ts";
+
+const draftReply = (body: Awaited<ReturnType<typeof draftAnswer>>) => ({ status: 200, body, revision: body.draft.revision });
+
+async function publishedHead(store: Server["store"], { site }: PlanningState) {
+  const head = site.publishedVersion === null ? null : await readVersionHead(store, site.publishedVersion);
+  return head && versionHeadView(head);
+}
+
+export const planRoutes: readonly Route[] = [
+  route({
+    method: "get",
+    path: "/plan",
+    allowed: everyone,
+    tag: "Plan",
+    summary: "The problem as of now, the draft plan and the checker's word on it",
+    answers: { 200: planViewSchema },
+    async handle({ office, store }) {
+      const state = await planningState(office);
+      const body = {
+        problem: state.problem,
+        published: await publishedHead(store, state),
+        draft: draftView(state),
+        check: state.check,
+      };
+      return { status: 200, body, revision: state.draft.number };
+    },
+  }),
+  route({
+    method: "put",
+    path: "/plan/draft",
+    allowed: planners,
+    tag: "Plan",
+    summary: "A new revision of the draft",
+    body: draftInputSchema,
+    answers: { 200: draftAnswerSchema },
+    ifMatch: "required",
+    limit: "large",
+    handle: async ({ office }, { body, actor, expected }) => draftReply(await saveDraft(office, actor, body, expected)),
+  }),
+  ...(
+    [
+      ["undo", undoDraft, "Back to the revision before"],
+      ["redo", redoDraft, "Forward again to the newest revision after this one"],
+      ["reset", resetDraft, "Back to the published plan, as a new revision"],
+    ] as const
+  ).map(([word, action, summary]) =>
+    route({
+      method: "post",
+      path: `/plan/draft/${word}`,
+      allowed: planners,
+      tag: "Plan",
+      summary,
+      answers: { 200: draftAnswerSchema },
+      ifMatch: "optional",
+      handle: async ({ office }, { actor, expected }) => draftReply(await action(office, actor, expected)),
+    }),
+  ),
+  route({
+    method: "post",
+    path: "/plan/pins",
+    allowed: planners,
+    tag: "Plan",
+    summary: "Fix machines and/or start of an operation, or lift its pin",
+    body: pinInputSchema,
+    answers: { 200: draftAnswerSchema },
+    async handle({ office }, { body, actor }) {
+      await pinOperation(office, actor, body.operation, body.pin);
+      return draftReply(await draftAnswer(office));
+    },
+  }),
+  route({
+    method: "post",
+    path: "/plan/progress",
+    allowed: ["operator", "planner", "administrator"],
+    tag: "Plan",
+    summary: "Report work as started, done or still to do",
+    body: progressInputSchema,
+    answers: { 200: draftAnswerSchema },
+    async handle({ office }, { body, actor }) {
+      await reportProgress(office, actor, body);
+      return draftReply(await draftAnswer(office));
+    },
+  }),
+  route({
+    method: "get",
+    path: "/plan/changes",
+    allowed: everyone,
+    tag: "Plan",
+    summary: "What publishing the draft would change, and for whom",
+    answers: { 200: planChangesSchema },
+    async handle({ office }) {
+      const { changes, revision } = await changesToPublish(office);
+      return { status: 200, body: changes, revision };
+    },
+  }),
+  route({
+    method: "post",
+    path: "/plan/publish",
+    allowed: planners,
+    tag: "Plan",
+    summary: "Put the draft in force as a new version",
+    body: publishInputSchema,
+    answers: { 201: versionSchema },
+    ifMatch: "optional",
+    async handle({ office }, { body, actor, expected }) {
+      const { version } = await publishPlan(office, actor, body, expected);
+      return { status: 201, body: await publishedVersion(office, version), location: `/api/v1/plan/versions/${version}` };
+    },
+  }),
+  route({
+    method: "get",
+    path: "/plan/versions",
+    allowed: everyone,
+    tag: "Plan",
+    summary: "What was published when, newest first",
+    query: pageQuerySchema,
+    answers: { 200: versionListSchema },
+    handle: async ({ office }, { query }) => ({ status: 200, body: await publishedVersions(office, query.page, query.size) }),
+  }),
+  route({
+    method: "get",
+    path: "/plan/versions/:version",
+    allowed: everyone,
+    tag: "Plan",
+    summary: "One published version with its plan and its change list",
+    params: z.object({ version: z.coerce.number().int().min(1).max(2_147_483_647) }),
+    answers: { 200: versionSchema },
+    handle: async ({ office }, { params }) => ({ status: 200, body: await publishedVersion(office, params.version) }),
+  }),
+];
