@@ -161,7 +161,7 @@ const pureCore = perFile("the core is pure: no clock, no chance, no waiting, no 
 const purpose = perFile("every file opens with its purpose", ({ text }) => {
   const comment = /^(?:#!.*\n)?(?:\/\*\*?([\s\S]*?)\*\/|((?:\/\/.*\n)+))/.exec(text);
   const words = (comment?.[1] ?? comment?.[2] ?? "").split(/[^\p{L}]+/u).filter((word) => word.length > 1);
-  return words.length >= 5 ? undefined : "does not begin with a sentence on what it is for";
+  return words.length >= 3 ? undefined : "does not begin with a sentence on what it is for";
 });
 
 const names = perFile("folders and files are called after what they hold", ({ place }) => {
