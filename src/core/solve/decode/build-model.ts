@@ -7,6 +7,7 @@ import type { Mode, Operation, Phase } from "../../orders/operation.ts";
 import { type Family, setupMinutes } from "../../plant/setup.ts";
 import type { Problem } from "../../problem/problem.ts";
 import { findBlocks, topologicalOrder } from "./blocks.ts";
+import { leastOfMode, leastTails } from "./least-time.ts";
 import {
   type CrewChoice,
   type DenseItem,
@@ -251,8 +252,17 @@ export function buildModel(problem: Problem): Model {
       rule: ruleOf.get(index)?.rule ?? NONE,
       ruleRank: ruleOf.get(index)?.rank ?? NONE,
       block: blocks[index]!,
+      tail: 0,
     };
   });
+  const orderOf = ops.map((op) => op.order);
+  const least = Float64Array.from(ops, (op) => {
+    if (op.finished || op.prepareEarly || op.freePieces === 0 || op.modes.length === 0) return 0;
+    const pieces = op.lotsMost > 1 ? Math.min(op.freePieces, op.lotPiecesLeast) : op.freePieces;
+    return op.modes.reduce((shortest, mode) => Math.min(shortest, leastOfMode(mode, pieces, problem.now)), FAR);
+  });
+  const tails = leastTails(ops.length, links, orderOf, least, topological);
+  for (const op of ops) Object.assign(op, { tail: tails[op.index]! });
 
   const opsOfOrder: number[][] = problem.orders.map(() => []);
   for (const op of ops) opsOfOrder[op.order]!.push(op.index);
@@ -266,6 +276,10 @@ export function buildModel(problem: Problem): Model {
       deadline: order.deadline ?? FAR,
       weight: order.weight,
       flowFrom: Math.max(order.release, 0),
+      aloneEnd: mine.reduce((latest, op) => {
+        const { finished, rule, release } = ops[op]!;
+        return finished || rule !== NONE ? latest : Math.max(latest, Math.max(release, problem.now) + least[op]! + tails[op]!);
+      }, -FAR),
       doneEnd: mine.reduce((latest, op) => (ops[op]!.doneEnd === NONE ? latest : Math.max(latest, ops[op]!.doneEnd)), -FAR),
       finished: mine.every((op) => ops[op]!.finished),
     };

@@ -127,6 +127,8 @@ export type DenseOp = {
   /** Run-hour rule whose list it stands in, and its place there. */
   readonly rule: number;
   readonly ruleRank: number;
+  /** Shortest time from its end to the end of what follows it within its order, calendars minded, machines not. */
+  readonly tail: number;
   /** Operations that must be placed together with it (longest lags, kit spans), in order of the links; itself alone: empty. */
   readonly block: readonly number[];
 };
@@ -141,6 +143,8 @@ export type DenseOrder = {
   readonly deadline: number;
   readonly weight: number;
   readonly flowFrom: number;
+  /** It cannot be complete earlier, were it alone in the shop. */
+  readonly aloneEnd: number;
   /** Latest end of done work. */
   readonly doneEnd: number;
   readonly finished: boolean;

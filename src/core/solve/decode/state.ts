@@ -33,7 +33,7 @@ export class State {
   readonly kits: Profile[];
   /** Family each machine stands in before the first listed work. */
   readonly firstFamily: Int32Array;
-  /** Lots that are given (running, frozen) and lots that shall never be placed by the engine. */
+  /** Completion of each order; while lots are off, no later than it can be once they are back. */
   readonly completion: Int32Array;
   /** Cost of each order by itself. */
   readonly orderCost: Float64Array;
@@ -355,11 +355,12 @@ export class State {
 
   private refreshOrder(index: number): void {
     const order = this.model.orders[index]!;
-    let end = order.doneEnd;
-    for (const op of order.ops) {
-      for (const item of this.model.ops[op]!.items) {
+    let end = Math.max(order.doneEnd, order.aloneEnd);
+    for (const index of order.ops) {
+      const op = this.model.ops[index]!;
+      for (const item of op.items) {
         const p = this.placed[item];
-        if (p && p.end > end) end = p.end;
+        if (p && p.end + op.tail > end) end = p.end + op.tail;
       }
     }
     let cost = 0;

@@ -177,7 +177,8 @@ class CostLottery {
 /** Takes one order's tail and some neighbours off. Returns the order it began with. */
 function ruin(state: State, movable: readonly DenseOp[], lottery: CostLottery, random: Random, bank: Bank): number {
   const { model } = state;
-  const order = random.int(3) > 0 ? lottery.draw(random) : model.orders[movable[random.int(movable.length)]!.order]!;
+  const drawn = random.int(3) > 0 ? lottery.draw(random) : null;
+  const order = drawn !== null && drawn.ops.length > 0 ? drawn : model.orders[movable[random.int(movable.length)]!.order]!;
   const seed = model.ops[order.ops[random.int(order.ops.length)]!]!;
   const from = firstStart(state, seed);
   const removed: Removed[] = [];
