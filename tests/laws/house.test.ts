@@ -107,7 +107,7 @@ test("the top level holds what it should and nothing else", () => {
     "docker-compose.yml",
     "seed",
   ];
-  const forcedByTools = ["package-lock.json", "Dockerfile", "biome.json", "prisma.config.ts", "vitest.config.ts", "LICENSE"];
+  const forcedByTools = ["package-lock.json", "Dockerfile", "biome.json", "prisma.config.ts", "vitest.config.ts"];
   const notKept = ["node_modules", "dist"];
   const found = fs.readdirSync(root).filter((name) => !name.startsWith("."));
   expect(found.filter((name) => ![...wanted, ...forcedByTools, ...notKept].includes(name))).toEqual([]);
