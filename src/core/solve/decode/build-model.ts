@@ -257,11 +257,13 @@ export function buildModel(problem: Problem): Model {
   });
   const orderOf = ops.map((op) => op.order);
   const least = Float64Array.from(ops, (op) => {
-    if (op.finished || op.prepareEarly || op.freePieces === 0 || op.modes.length === 0) return 0;
+    if (op.finished || op.prepareEarly || op.rule !== NONE || op.freePieces === 0 || op.modes.length === 0) return 0;
     const pieces = op.lotsMost > 1 ? Math.min(op.freePieces, op.lotPiecesLeast) : op.freePieces;
     return op.modes.reduce((shortest, mode) => Math.min(shortest, leastOfMode(mode, pieces, problem.now)), FAR);
   });
-  const tails = leastTails(ops.length, links, orderOf, least, topological);
+  // what may stay unplanned asks for no time
+  const sure = links.filter((link) => ops[link.to]!.rule === NONE && !ops[link.to]!.finished);
+  const tails = leastTails(ops.length, sure, orderOf, least, topological);
   for (const op of ops) Object.assign(op, { tail: tails[op.index]! });
 
   const opsOfOrder: number[][] = problem.orders.map(() => []);
