@@ -1,7 +1,7 @@
 /**
  * The demo scenario: Larkfield Drives, an invented shop, dated relative to the day it is opened.
- * Promises a problem file whose published plan was made by the engine a week ago and followed to the minute since, so
- * that work is done, running and frozen now; one rush order came in after it and nobody has planned it yet.
+ * Promises a problem file whose published plan was made by the engine yesterday noon, after a week of work, and followed to the
+ * minute since, so that work is done, running and frozen now; one rush order came in after it and nobody has planned it yet.
  * All moments are written as instants, so the file means the same wherever minute 0 is put. Deterministic for a given `now`.
  */
 import { DateTime } from "luxon";
@@ -17,7 +17,7 @@ const DAYS_BEFORE = 7;
 const DAYS_AHEAD = 63;
 const FREEZE_HOURS = 24;
 /** Enough for a plan without silly gaps; the first start should not take long. */
-const DEMO_ITERATIONS = 3_000;
+const DEMO_ITERATIONS = 2_400;
 
 export type DemoOptions = { readonly iterations?: number };
 
@@ -49,14 +49,21 @@ export function demoShop(now: string, options: DemoOptions = {}): ProblemFileInp
     setupTables: demoSetupTables,
     orders: book.orders,
     links: book.links,
-    runHourRules: [{ id: "wire-cut-filters", machine: "wire-cut", counter: 3_000, limit: 7_200, operations: ["2402/10", "2403/10"] }],
+    runHourRules: [
+      { id: "wire-cut-filters", machine: "wire-cut", counter: 3_000, limit: 7_200, operations: ["2402/10", "2403/10"] },
+    ],
   });
 
   const book = demoOrderBook(day);
   const before = readProblemFile(file(book));
   invariant(before.ok, `the demo shop does not read: ${before.ok ? "" : JSON.stringify(before.error)}`);
-  const planned = makePlan(before.value, { seed: 7, iterations: options.iterations ?? DEMO_ITERATIONS });
-  const later = advance(before.value, planned.plan, nowMinute);
+  // A first plan a week ago was followed to the minute until yesterday noon; the plan published then is the one in force.
+  const iterations = options.iterations ?? DEMO_ITERATIONS;
+  const first = makePlan(before.value, { seed: 7, iterations: Math.ceil(iterations / 4) });
+  const publishedAt = Math.max(0, Math.round(today.minus({ days: 1 }).plus({ hours: 12 }).diff(origin, "minutes").minutes));
+  const yesterday = advance(before.value, first.plan, publishedAt);
+  const planned = makePlan(yesterday, { seed: 7, iterations });
+  const later = advance(yesterday, planned.plan, nowMinute);
   const progress = new Map(later.operations.map((operation) => [operation.id, operation.progress]));
   const rush = demoRushOrder(day);
 
@@ -70,7 +77,10 @@ export function demoShop(now: string, options: DemoOptions = {}): ProblemFileInp
           ...operation,
           progress: {
             done: known.done.map((lot) => ({ ...lot, start: instant(lot.start), end: instant(lot.end) })),
-            running: known.running === null ? null : { ...known.running, crews: [...known.running.crews], start: instant(known.running.start) },
+            running:
+              known.running === null
+                ? null
+                : { ...known.running, crews: [...known.running.crews], start: instant(known.running.start) },
           },
         };
       }),
@@ -80,7 +90,15 @@ export function demoShop(now: string, options: DemoOptions = {}): ProblemFileInp
   const counter = later.runHourRules[0]?.counter ?? 0;
   return {
     ...file({ orders: [...reported.orders, ...rush.orders], links: [...reported.links, ...rush.links] }),
-    runHourRules: [{ id: "wire-cut-filters", machine: "wire-cut", counter, limit: 7_200, operations: remaining(later.operations, ["2402/10", "2403/10"]) }],
+    runHourRules: [
+      {
+        id: "wire-cut-filters",
+        machine: "wire-cut",
+        counter,
+        limit: 7_200,
+        operations: remaining(later.operations, ["2402/10", "2403/10"]),
+      },
+    ],
     now: instant(nowMinute),
     published: inInstants(planned.plan, instant),
     freeze: instant(nowMinute + FREEZE_HOURS * 60),
@@ -88,7 +106,10 @@ export function demoShop(now: string, options: DemoOptions = {}): ProblemFileInp
 }
 
 /** Operations of a run-hour list that are not done yet (all of them when all are: the schema wants one). */
-function remaining(operations: readonly { id: string; pieces: number; progress: { done: readonly { pieces: number }[] } }[], list: string[]): string[] {
+function remaining(
+  operations: readonly { id: string; pieces: number; progress: { done: readonly { pieces: number }[] } }[],
+  list: string[],
+): string[] {
   const open = list.filter((id) => {
     const operation = operations.find((o) => o.id === id);
     return operation === undefined || operation.progress.done.reduce((sum, lot) => sum + lot.pieces, 0) < operation.pieces;

@@ -14,7 +14,13 @@ export type ShopSize = "60" | "300" | "1500" | "10000";
 type Shape = {
   readonly operations: number;
   /** Machines of each work centre. */
-  readonly centres: { readonly mill: number; readonly turn: number; readonly wire: number; readonly assembly: number; readonly rig: number };
+  readonly centres: {
+    readonly mill: number;
+    readonly turn: number;
+    readonly wire: number;
+    readonly assembly: number;
+    readonly rig: number;
+  };
   /** Weeks over which orders are released. */
   readonly weeks: number;
   /** Wanted load of the fullest work centre in those weeks. */
@@ -26,8 +32,20 @@ type Shape = {
 export const SHOP_SHAPES: Readonly<Record<ShopSize, Shape>> = {
   "60": { operations: 60, centres: { mill: 2, turn: 1, wire: 1, assembly: 2, rig: 2 }, weeks: 2, load: 0.85, allowance: 1.8 },
   "300": { operations: 300, centres: { mill: 3, turn: 2, wire: 1, assembly: 3, rig: 2 }, weeks: 5, load: 0.8, allowance: 2.7 },
-  "1500": { operations: 1500, centres: { mill: 5, turn: 3, wire: 2, assembly: 4, rig: 4 }, weeks: 12, load: 0.62, allowance: 3.3 },
-  "10000": { operations: 10_000, centres: { mill: 20, turn: 12, wire: 7, assembly: 16, rig: 14 }, weeks: 22, load: 0.6, allowance: 3.3 },
+  "1500": {
+    operations: 1500,
+    centres: { mill: 5, turn: 3, wire: 2, assembly: 4, rig: 4 },
+    weeks: 12,
+    load: 0.62,
+    allowance: 3.3,
+  },
+  "10000": {
+    operations: 10_000,
+    centres: { mill: 20, turn: 12, wire: 7, assembly: 16, rig: 14 },
+    weeks: 22,
+    load: 0.6,
+    allowance: 3.3,
+  },
 };
 
 type Centre = keyof Shape["centres"];
@@ -37,10 +55,24 @@ const WEEK_MINUTES = 5 * 16 * 60;
 const FAMILIES = ["F1", "F2", "F3", "F4", "F5", "F6"];
 /** Share of each centre's time that its machines run alone day and night. */
 const ALONE: Readonly<Record<Centre, boolean>> = { mill: false, turn: false, wire: true, assembly: false, rig: true };
-const SETTER_OF: Readonly<Record<Centre, string>> = { mill: "set-up", turn: "set-up", wire: "set-up", assembly: "fit", rig: "test" };
-const RUNNER_OF: Readonly<Record<Centre, string>> = { mill: "operate", turn: "operate", wire: "operate", assembly: "fit", rig: "test" };
+const SETTER_OF: Readonly<Record<Centre, string>> = {
+  mill: "set-up",
+  turn: "set-up",
+  wire: "set-up",
+  assembly: "fit",
+  rig: "test",
+};
+const RUNNER_OF: Readonly<Record<Centre, string>> = {
+  mill: "operate",
+  turn: "operate",
+  wire: "operate",
+  assembly: "fit",
+  rig: "test",
+};
 
-type Phase = NonNullable<NonNullable<ProblemFileInput["orders"]>[number]["operations"][number]["modes"][number]["phases"]>[number];
+type Phase = NonNullable<
+  NonNullable<ProblemFileInput["orders"]>[number]["operations"][number]["modes"][number]["phases"]
+>[number];
 
 /** Minutes asked of each skill and each centre, per week of the span, as a share of what is there. */
 export type ShopLoad = { readonly centres: Readonly<Record<string, number>>; readonly crews: Readonly<Record<string, number>> };
@@ -51,12 +83,32 @@ export function generateShop(size: ShopSize, seed: number): ProblemFileInput {
   const between = (low: number, high: number): number => low + random.int(high - low + 1);
   const pick = <T>(list: readonly T[]): T => list[random.int(list.length)] as T;
 
-  const machineIds = new Map<Centre, string[]>(CENTRES.map((centre) => [centre, Array.from({ length: shape.centres[centre] }, (_, i) => `${centre}-${i + 1}`)]));
+  const machineIds = new Map<Centre, string[]>(
+    CENTRES.map((centre) => [centre, Array.from({ length: shape.centres[centre] }, (_, i) => `${centre}-${i + 1}`)]),
+  );
   const spanMinutes = shape.weeks * 7 * 1440;
 
   // Work of an operation is drawn first and scaled afterwards so that the fullest centre meets the wanted load.
-  type Draft = { centre: Centre; machines: string[]; factors: number[]; family: string; prepare: number; run: number; clear: number; pieces: boolean; alone: boolean; lag: number; draw: number };
-  const orders: { drafts: Draft[]; release: number; quantity: number; weight: number; kind: "production" | "prototype" | "campaign" }[] = [];
+  type Draft = {
+    centre: Centre;
+    machines: string[];
+    factors: number[];
+    family: string;
+    prepare: number;
+    run: number;
+    clear: number;
+    pieces: boolean;
+    alone: boolean;
+    lag: number;
+    draw: number;
+  };
+  const orders: {
+    drafts: Draft[];
+    release: number;
+    quantity: number;
+    weight: number;
+    kind: "production" | "prototype" | "campaign";
+  }[] = [];
   let count = 0;
   while (count < shape.operations) {
     const steps = Math.min(between(3, 7), shape.operations - count);
@@ -69,7 +121,10 @@ export function generateShop(size: ShopSize, seed: number): ProblemFileInput {
       before = centre;
       const all = machineIds.get(centre) ?? [];
       const first = random.int(all.length);
-      const machines = Array.from({ length: Math.min(all.length, between(1, 3)) }, (_, k) => all[(first + k) % all.length] as string);
+      const machines = Array.from(
+        { length: Math.min(all.length, between(1, 3)) },
+        (_, k) => all[(first + k) % all.length] as string,
+      );
       const alone = ALONE[centre] ? random.next() < 0.75 : centre === "mill" && random.next() < 0.15;
       drafts.push({
         centre,
@@ -97,7 +152,8 @@ export function generateShop(size: ShopSize, seed: number): ProblemFileInput {
   }
 
   // An unattended run may use the night: its centre has all 24 hours; an attended one the two shifts.
-  const capacityOf = (centre: Centre): number => shape.centres[centre] * shape.weeks * (ALONE[centre] ? 6.3 * 1440 : WEEK_MINUTES);
+  const capacityOf = (centre: Centre): number =>
+    shape.centres[centre] * shape.weeks * (ALONE[centre] ? 6.3 * 1440 : WEEK_MINUTES);
   const setupGuess = 45;
   for (const centre of CENTRES) {
     const drafts = orders.flatMap((order) => order.drafts).filter((draft) => draft.centre === centre);
@@ -136,9 +192,19 @@ export function generateShop(size: ShopSize, seed: number): ProblemFileInput {
     const run = Math.max(5, Math.round((draft.run * factor) / 100));
     const seconds = Math.max(60, Math.round((run * 60) / quantity));
     return [
-      { kind: "prepare", flow: "pausable", work: { kind: "fixed", minutes: draft.prepare }, needs: needOf(SETTER_OF[draft.centre]) },
+      {
+        kind: "prepare",
+        flow: "pausable",
+        work: { kind: "fixed", minutes: draft.prepare },
+        needs: needOf(SETTER_OF[draft.centre]),
+      },
       draft.alone
-        ? { kind: "run", flow: "solid", work: { kind: "fixed", minutes: run }, draws: draft.draw > 0 ? [{ supply: "dc", amount: draft.draw }] : [] }
+        ? {
+            kind: "run",
+            flow: "solid",
+            work: { kind: "fixed", minutes: run },
+            draws: draft.draw > 0 ? [{ supply: "dc", amount: draft.draw }] : [],
+          }
         : {
             kind: "run",
             flow: draft.pieces && seconds <= 4 * 3600 ? "piecewise" : "pausable",
@@ -172,7 +238,8 @@ export function generateShop(size: ShopSize, seed: number): ProblemFileInput {
       });
     // Attended work takes about 7 / 5 x 24 / 16 of its minutes in calendar time, work alone about its own.
     const calendarMinutes = order.drafts.reduce(
-      (sum, draft) => sum + (draft.alone ? draft.run : draft.run * 2.1) + (draft.prepare + draft.clear + setupGuess) * 2.1 + draft.lag,
+      (sum, draft) =>
+        sum + (draft.alone ? draft.run : draft.run * 2.1) + (draft.prepare + draft.clear + setupGuess) * 2.1 + draft.lag,
       0,
     );
     const due = order.release + shape.allowance * calendarMinutes * (0.8 + 0.4 * random.next()) + 1440;
@@ -196,9 +263,9 @@ export function generateShop(size: ShopSize, seed: number): ProblemFileInput {
       setup: centre === "assembly" ? ({ kind: "none" } as const) : ({ kind: "table", table: "families" } as const),
       family: centre === "assembly" ? null : pick(FAMILIES),
       unattended: { kind: "allowed" as const, maxMinutes: null },
-      closures: [
-        { start: between(1, shape.weeks) * 7 * 1440 - between(1, 4) * 1440 - 8 * 60, end: 0, reason: "Service" },
-      ].map((closure) => ({ ...closure, end: closure.start + between(2, 5) * 60 })),
+      closures: [{ start: between(1, shape.weeks) * 7 * 1440 - between(1, 4) * 1440 - 8 * 60, end: 0, reason: "Service" }].map(
+        (closure) => ({ ...closure, end: closure.start + between(2, 5) * 60 }),
+      ),
     })),
   );
 
@@ -249,17 +316,24 @@ export function loadOf(shop: ProblemFileInput, size: ShopSize): ShopLoad {
       const centre = operation.name ?? "";
       for (const phase of mode?.phases ?? []) {
         const minutes =
-          (phase.work.kind === "fixed" ? phase.work.minutes : Math.ceil(((order.quantity ?? 1) * phase.work.seconds) / 60)) + (phase.kind === "prepare" ? 45 : 0);
+          (phase.work.kind === "fixed" ? phase.work.minutes : Math.ceil(((order.quantity ?? 1) * phase.work.seconds) / 60)) +
+          (phase.kind === "prepare" ? 45 : 0);
         centres.set(centre, (centres.get(centre) ?? 0) + minutes);
         for (const need of phase.needs ?? []) skills.set(need.skill, (skills.get(need.skill) ?? 0) + minutes);
       }
     }
   const people = new Map<string, number>();
-  for (const crew of shop.crews ?? []) for (const skill of crew.skills ?? []) people.set(skill, (people.get(skill) ?? 0) + (crew.people ?? 100) / 100);
+  for (const crew of shop.crews ?? [])
+    for (const skill of crew.skills ?? []) people.set(skill, (people.get(skill) ?? 0) + (crew.people ?? 100) / 100);
   return {
     centres: Object.fromEntries(
-      CENTRES.map((centre) => [centre, (centres.get(centre) ?? 0) / (shape.centres[centre] * shape.weeks * (ALONE[centre] ? 6.3 * 1440 : WEEK_MINUTES))]),
+      CENTRES.map((centre) => [
+        centre,
+        (centres.get(centre) ?? 0) / (shape.centres[centre] * shape.weeks * (ALONE[centre] ? 6.3 * 1440 : WEEK_MINUTES)),
+      ]),
     ),
-    crews: Object.fromEntries([...skills].map(([skill, minutes]) => [skill, minutes / ((people.get(skill) ?? 0) * shape.weeks * WEEK_MINUTES)])),
+    crews: Object.fromEntries(
+      [...skills].map(([skill, minutes]) => [skill, minutes / ((people.get(skill) ?? 0) * shape.weeks * WEEK_MINUTES)]),
+    ),
   };
 }

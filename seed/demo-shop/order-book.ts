@@ -9,8 +9,8 @@ import {
   enduranceRoute,
   housingRoute,
   type LinkInput,
-  mapCampaignRoute,
   maintenanceRoute,
+  mapCampaignRoute,
   motorRoute,
   prototypeRoute,
   type Route,
@@ -38,14 +38,22 @@ export function demoOrderBook(day: DayOffset): OrderBook {
   const add = (id: string, name: string, route: Route, more: Omit<Entry, "id" | "name" | "route">): void => {
     entries.push({ id, name, route, ...more });
   };
-  const production = (id: string, name: string, quantity: number, releaseDay: number, dueDay: number, weight: number, route: Route): void =>
+  const production = (
+    id: string,
+    name: string,
+    quantity: number,
+    releaseDay: number,
+    dueDay: number,
+    weight: number,
+    route: Route,
+  ): void =>
     add(id, name, route, { kind: "production", quantity, scrapPerMille: 40, release: day(releaseDay), due: day(dueDay), weight });
 
   // Housings, some of them coated outside for five working days.
   production("2101", "Kestrel 40 housing", 24, -7, 1, 2, housingRoute("2101", 18, false));
   production("2102", "Kestrel 25 housing", 20, -7, 10, 1, housingRoute("2102", 16, true));
   production("2103", "Wren 12 housing", 40, -6, 4, 2, housingRoute("2103", 9, false));
-  production("2104", "Kestrel 40 housing", 30, -5, 14, 2, housingRoute("2104", 18, true));
+  production("2104", "Kestrel 40 housing", 30, -5, 1, 2, housingRoute("2104", 18, true));
   production("2105", "Merlin 60 housing", 16, -3, 9, 4, housingRoute("2105", 32, false));
   production("2106", "Wren 12 housing", 48, 0, 13, 1, housingRoute("2106", 9, false));
   production("2107", "Kestrel 25 housing", 24, 2, 20, 2, housingRoute("2107", 16, true));
@@ -56,7 +64,7 @@ export function demoOrderBook(day: DayOffset): OrderBook {
   // Shafts: turning and milling overlap in transfer lots.
   production("2121", "Kestrel shaft", 30, -7, 0, 2, shaftRoute("2121", 9, 7));
   production("2122", "Wren shaft", 40, -6, 3, 2, shaftRoute("2122", 6, 5));
-  production("2123", "Merlin shaft", 18, -2, 6, 3, shaftRoute("2123", 14, 12));
+  production("2123", "Merlin shaft", 18, -2, 3, 3, shaftRoute("2123", 14, 12));
   production("2124", "Kestrel shaft", 36, 1, 11, 2, shaftRoute("2124", 9, 7));
   production("2125", "Wren shaft", 48, 4, 15, 1, shaftRoute("2125", 6, 5));
   production("2126", "Merlin shaft", 20, 9, 21, 3, shaftRoute("2126", 14, 12));
@@ -64,14 +72,14 @@ export function demoOrderBook(day: DayOffset): OrderBook {
   // Stators: long wire-cut runs alone, one of them over the weekend.
   production("2141", "Kestrel stator, sample lot", 2, -7, 2, 3, statorRoute("2141", 1_560, "0.25 wire", 380));
   production("2142", "Merlin stator, sample lot", 1, -4, 6, 3, statorRoute("2142", 2_280, "0.25 wire", 460));
-  production("2143", "Wren stator, sample lot", 3, -2, 8, 2, statorRoute("2143", 1_320, "0.20 wire", 300));
-  production("2144", "Kestrel stator, second lot", 2, 3, 14, 2, statorRoute("2144", 1_900, "0.25 wire", 380));
+  production("2143", "Wren stator, sample lot", 3, -2, 6, 2, statorRoute("2143", 1_320, "0.20 wire", 300));
+  production("2144", "Kestrel stator, second lot", 2, 2, 14, 2, statorRoute("2144", 1_900, "0.25 wire", 380));
   production("2145", "Merlin stator, second lot", 1, 8, 20, 2, statorRoute("2145", 2_600, "0.25 wire", 460));
 
   // Motors put together and tested.
   production("2161", "Kestrel 40 motor", 14, -7, 1, 3, motorRoute("2161", 26, "large flange"));
   production("2162", "Wren 12 motor", 24, -6, 3, 2, motorRoute("2162", 16, "small flange"));
-  production("2163", "Merlin 60 motor", 10, -3, 5, 4, motorRoute("2163", 38, "large flange"));
+  production("2163", "Merlin 60 motor", 10, -3, 2, 4, motorRoute("2163", 38, "large flange"));
   production("2164", "Kestrel 25 motor", 18, -1, 7, 2, motorRoute("2164", 22, "small flange"));
   production("2165", "Kestrel 40 motor", 16, 1, 9, 3, motorRoute("2165", 26, "large flange"));
   production("2166", "Wren 12 motor", 30, 3, 12, 1, motorRoute("2166", 16, "small flange"));
@@ -81,16 +89,31 @@ export function demoOrderBook(day: DayOffset): OrderBook {
 
   // Prototypes.
   const prototype = (id: string, name: string, releaseDay: number, dueDay: number, weight: number, route: Route): void =>
-    add(id, name, route, { kind: "prototype", quantity: 1, release: day(releaseDay), due: day(dueDay), weight, requester: "R. Osei" });
+    add(id, name, route, {
+      kind: "prototype",
+      quantity: 1,
+      release: day(releaseDay),
+      due: day(dueDay),
+      weight,
+      requester: "R. Osei",
+    });
   prototype("2201", "Falcon 8 prototype A", -6, 6, 5, prototypeRoute("2201", 900, 240));
   prototype("2202", "Kestrel 40 high-speed rotor trial", 1, 13, 4, prototypeRoute("2202", 1_150, 300));
   prototype("2203", "Falcon 8 prototype B", 7, 20, 4, prototypeRoute("2203", 960, 240));
 
   // Three test campaigns; the first two together want more DC than there is.
-  const campaign = (id: string, name: string, releaseDay: number, dueDay: number, weight: number, requester: string, route: Route): void =>
+  const campaign = (
+    id: string,
+    name: string,
+    releaseDay: number,
+    dueDay: number,
+    weight: number,
+    requester: string,
+    route: Route,
+  ): void =>
     add(id, name, route, { kind: "campaign", quantity: 1, release: day(releaseDay), due: day(dueDay), weight, requester });
-  campaign("2301", "Kestrel 40 efficiency map", 10, 20, 4, "M. Adeyemi", mapCampaignRoute("2301", 5, 140));
-  campaign("2302", "Kestrel 40 endurance, back to back", 2, 17, 3, "M. Adeyemi", enduranceRoute("2302", 4, 30));
+  campaign("2301", "Kestrel 40 efficiency map", 1, 12, 4, "M. Adeyemi", mapCampaignRoute("2301", 5, 140));
+  campaign("2302", "Kestrel 40 endurance, back to back", 8, 20, 3, "M. Adeyemi", enduranceRoute("2302", 4, 30));
   campaign(
     "2303",
     "Winding insulation thermal cycles",
@@ -109,16 +132,33 @@ export function demoOrderBook(day: DayOffset): OrderBook {
   // Maintenance and calibration.
   const maintenance = (id: string, name: string, releaseDay: number, route: Route): void =>
     add(id, name, route, { kind: "maintenance", quantity: 1, release: day(releaseDay), due: null });
-  maintenance("2401", "Mill 1 spindle service", -2, maintenanceRoute("2401", "Spindle service", "mill-1", 240, { window: { start: day(2), end: day(6) } }));
+  maintenance(
+    "2401",
+    "Mill 1 spindle service",
+    -2,
+    maintenanceRoute("2401", "Spindle service", "mill-1", 240, { window: { start: day(2), end: day(6) } }),
+  );
   maintenance("2402", "Wire-cut filters", -2, maintenanceRoute("2402", "Change filters", "wire-cut", 90));
   maintenance("2403", "Wire-cut filters, next", -2, maintenanceRoute("2403", "Change filters", "wire-cut", 90));
   maintenance(
     "2404",
     "Dyno 1 torque calibration",
     5,
-    maintenanceRoute("2404", "Torque calibration", "dyno-1", 300, { calibrates: ["torque"], window: { start: day(14), end: day(25) } }, "calibration"),
+    maintenanceRoute(
+      "2404",
+      "Torque calibration",
+      "dyno-1",
+      300,
+      { calibrates: ["torque"], window: { start: day(10), end: day(25) } },
+      "calibration",
+    ),
   );
-  maintenance("2405", "Lathe chuck and way oil", 3, maintenanceRoute("2405", "Monthly service", "lathe", 150, { window: { start: day(7), end: day(12) } }));
+  maintenance(
+    "2405",
+    "Lathe chuck and way oil",
+    3,
+    maintenanceRoute("2405", "Monthly service", "lathe", 150, { window: { start: day(7), end: day(12) } }),
+  );
   return collect(entries);
 }
 

@@ -4,12 +4,25 @@
  * The unattended rules stand for what this invented firm's responsible people recorded; a real shop records its own,
  * after local rules, the machine's manual and licensed practice.
  */
+import { DateTime } from "luxon";
 import type { z } from "zod";
 import type { calendarSchema } from "../../src/contract/file/calendar-schema.ts";
-import type { crewSchema, kitSchema, machineSchema, setupTableSchema, supplySchema } from "../../src/contract/file/plant-schema.ts";
+import type {
+  crewSchema,
+  kitSchema,
+  machineSchema,
+  setupTableSchema,
+  supplySchema,
+} from "../../src/contract/file/plant-schema.ts";
 
 /** Adds days to a YYYY-MM-DD date. */
 export type DayOffset = (days: number) => string;
+
+/** The first Saturday of the month after the given date, YYYY-MM-DD. */
+function firstSaturday(date: string): string {
+  const next = DateTime.fromISO(date, { zone: "UTC" }).plus({ months: 1 }).startOf("month");
+  return next.plus({ days: (13 - next.weekday) % 7 }).toISODate() ?? date;
+}
 
 export const DEMO_ZONE = "Europe/Berlin";
 
@@ -21,20 +34,31 @@ export const demoCalendars = (day: DayOffset): z.input<typeof calendarSchema>[] 
       id: "day-shift",
       name: "Day shift",
       notes: "Office hours of setters and test engineers.",
-      weekly: [{ name: "Day", days: [1, 2, 3, 4, 5], from: "07:00", until: "15:30", breaks: [{ from: "11:30", until: "12:00" }] }],
+      weekly: [
+        { name: "Day", days: [1, 2, 3, 4, 5], from: "07:00", until: "15:30", breaks: [{ from: "11:30", until: "12:00" }] },
+      ],
       exceptions: outing,
     },
     {
       id: "early-shift",
       name: "Early shift",
-      weekly: [{ name: "Early", days: [1, 2, 3, 4, 5], from: "06:00", until: "14:00", breaks: [{ from: "09:30", until: "10:00" }] }],
+      weekly: [
+        { name: "Early", days: [1, 2, 3, 4, 5], from: "06:00", until: "14:00", breaks: [{ from: "09:30", until: "10:00" }] },
+      ],
       exceptions: outing,
     },
     {
       id: "late-shift",
       name: "Late shift",
       weekly: [
-        { name: "Late", days: [1, 2, 3, 4], from: "14:00", until: "22:00", breaks: [{ from: "18:00", until: "18:30" }], unsocial: true },
+        {
+          name: "Late",
+          days: [1, 2, 3, 4],
+          from: "14:00",
+          until: "22:00",
+          breaks: [{ from: "18:00", until: "18:30" }],
+          unsocial: true,
+        },
         { name: "Late", days: [5], from: "14:00", until: "20:00", breaks: [{ from: "17:00", until: "17:30" }], unsocial: true },
       ],
       exceptions: outing,
@@ -42,10 +66,22 @@ export const demoCalendars = (day: DayOffset): z.input<typeof calendarSchema>[] 
     {
       id: "alone-hours",
       name: "Hours in which machines may run alone",
-      notes: "Recorded by the person responsible for the building; Sunday nights are left out because the fire watch is away.",
-      weekly: [
-        { days: [1, 2, 3, 4, 5, 6], from: "00:00", until: "24:00" },
-        { days: [7], from: "00:00", until: "18:00" },
+      notes: "Recorded by the person responsible for the building. On the first Saturday of a month the fire alarm is tested.",
+      weekly: [{ days: [1, 2, 3, 4, 5, 6, 7], from: "00:00", until: "24:00" }],
+      recurring: [
+        {
+          name: "Fire alarm test",
+          start: firstSaturday(day(-60)),
+          every: 1,
+          unit: "month",
+          nth: 1,
+          content: {
+            entries: [
+              { from: "00:00", until: "08:00" },
+              { from: "12:00", until: "24:00" },
+            ],
+          },
+        },
       ],
     },
     {
@@ -64,9 +100,28 @@ export const demoCalendars = (day: DayOffset): z.input<typeof calendarSchema>[] 
 export const demoCrews = (day: DayOffset): z.input<typeof crewSchema>[] => [
   { id: "setters", name: "Setters", calendar: "day-shift", people: 200, skills: ["set-up", "milling", "turning"] },
   { id: "machinists-early", name: "Machinists, early", calendar: "early-shift", people: 200, skills: ["milling", "turning"] },
-  { id: "machinists-late", name: "Machinists, late", calendar: "late-shift", people: 200, skills: ["set-up", "milling", "turning"] },
-  { id: "wire", name: "Wire cutter", calendar: "day-shift", people: 100, skills: ["wire"], notes: "One person, so this crew is a person." },
-  { id: "fitters-early", name: "Fitters, early", calendar: "early-shift", people: 300, skills: ["assembly", "pressing", "winding"] },
+  {
+    id: "machinists-late",
+    name: "Machinists, late",
+    calendar: "late-shift",
+    people: 200,
+    skills: ["set-up", "milling", "turning"],
+  },
+  {
+    id: "wire",
+    name: "Wire cutter",
+    calendar: "day-shift",
+    people: 100,
+    skills: ["wire"],
+    notes: "One person, so this crew is a person.",
+  },
+  {
+    id: "fitters-early",
+    name: "Fitters, early",
+    calendar: "early-shift",
+    people: 300,
+    skills: ["assembly", "pressing", "winding"],
+  },
   {
     id: "fitters-late",
     name: "Fitters, late",
@@ -126,20 +181,88 @@ export const demoMachines = (day: DayOffset): z.input<typeof machineSchema>[] =>
   const alone = { kind: "allowed" as const, windows: "alone-hours" };
   const torque = (due: string) => [{ name: "torque", due, interval: 180 * 1440 }];
   return [
-    { id: "mill-1", name: "Mill 1, five axes", group: "Machining", setup: { kind: "table", table: "fixtures" }, family: "vice", unattended: { ...alone, maxMinutes: 300 } },
-    { id: "mill-2", name: "Mill 2, pallets", group: "Machining", setup: { kind: "table", table: "fixtures" }, family: "tombstone", unattended: { ...alone, maxMinutes: 600 } },
+    {
+      id: "mill-1",
+      name: "Mill 1, five axes",
+      group: "Machining",
+      setup: { kind: "table", table: "fixtures" },
+      family: "vice",
+      unattended: { ...alone, maxMinutes: 300 },
+    },
+    {
+      id: "mill-2",
+      name: "Mill 2, pallets",
+      group: "Machining",
+      setup: { kind: "table", table: "fixtures" },
+      family: "tombstone",
+      unattended: { ...alone, maxMinutes: 600 },
+    },
     { id: "lathe", name: "Lathe", group: "Machining" },
-    { id: "wire-cut", name: "Wire-cut machine", group: "Machining", setup: { kind: "table", table: "wire-guides" }, family: "0.25 wire", unattended: alone },
+    {
+      id: "wire-cut",
+      name: "Wire-cut machine",
+      group: "Machining",
+      setup: { kind: "table", table: "wire-guides" },
+      family: "0.25 wire",
+      unattended: alone,
+    },
     { id: "winder", name: "Winding bench", group: "Assembly" },
-    { id: "oven", name: "Curing oven", group: "Assembly", setup: { kind: "temperature", rampPerMinute: 2_000, settling: 10 }, family: 23_000, unattended: alone },
-    { id: "press", name: "Press with force trace", group: "Assembly", setup: { kind: "table", table: "press-tools" }, family: "bearing", calibrations: [{ name: "force", due: day(40), interval: 365 * 1440 }] },
+    {
+      id: "oven",
+      name: "Curing oven",
+      group: "Assembly",
+      setup: { kind: "temperature", rampPerMinute: 2_000, settling: 10 },
+      family: 23_000,
+      unattended: alone,
+    },
+    {
+      id: "press",
+      name: "Press with force trace",
+      group: "Assembly",
+      setup: { kind: "table", table: "press-tools" },
+      family: "bearing",
+      calibrations: [{ name: "force", due: day(40), interval: 365 * 1440 }],
+    },
     { id: "cell-1", name: "Assembly cell 1", group: "Assembly" },
     { id: "cell-2", name: "Assembly cell 2", group: "Assembly" },
     { id: "balancer", name: "Balancing machine", group: "Assembly" },
-    { id: "dyno-1", name: "Dyno 1, 300 Nm", group: "Test rigs", kind: "rig", setup: { kind: "table", table: "couplings" }, family: "small flange", unattended: alone, calibrations: torque(day(16)) },
-    { id: "dyno-2", name: "Dyno 2, 300 Nm", group: "Test rigs", kind: "rig", setup: { kind: "table", table: "couplings" }, family: "small flange", unattended: alone, calibrations: torque(day(120)) },
-    { id: "dyno-3", name: "Dyno 3, end of line", group: "Test rigs", kind: "rig", setup: { kind: "table", table: "couplings" }, family: "large flange" },
-    { id: "thermal", name: "Thermal fatigue rig", group: "Test rigs", kind: "rig", setup: { kind: "temperature", rampPerMinute: 3_000, settling: 30 }, family: 23_000, unattended: alone },
+    {
+      id: "dyno-1",
+      name: "Dyno 1, 300 Nm",
+      group: "Test rigs",
+      kind: "rig",
+      setup: { kind: "table", table: "couplings" },
+      family: "small flange",
+      unattended: alone,
+      calibrations: torque(day(16)),
+    },
+    {
+      id: "dyno-2",
+      name: "Dyno 2, 300 Nm",
+      group: "Test rigs",
+      kind: "rig",
+      setup: { kind: "table", table: "couplings" },
+      family: "small flange",
+      unattended: alone,
+      calibrations: torque(day(120)),
+    },
+    {
+      id: "dyno-3",
+      name: "Dyno 3, end of line",
+      group: "Test rigs",
+      kind: "rig",
+      setup: { kind: "table", table: "couplings" },
+      family: "large flange",
+    },
+    {
+      id: "thermal",
+      name: "Thermal fatigue rig",
+      group: "Test rigs",
+      kind: "rig",
+      setup: { kind: "temperature", rampPerMinute: 3_000, settling: 30 },
+      family: 23_000,
+      unattended: alone,
+    },
   ];
 };
 

@@ -15,11 +15,25 @@ const people = (skill: string, amount = 100) => [{ skill, amount }];
 const fixed = (minutes: number) => ({ kind: "fixed" as const, minutes });
 const perPiece = (minutes: number) => ({ kind: "perPiece" as const, seconds: Math.round(minutes * 60) });
 
-const prepare = (minutes: number, skill: string): PhaseInput => ({ kind: "prepare", flow: "pausable", work: fixed(minutes), needs: people(skill) });
-const clear = (minutes: number, skill: string): PhaseInput => ({ kind: "clear", flow: "solid", work: fixed(minutes), needs: people(skill) });
+const prepare = (minutes: number, skill: string): PhaseInput => ({
+  kind: "prepare",
+  flow: "pausable",
+  work: fixed(minutes),
+  needs: people(skill),
+});
+const clear = (minutes: number, skill: string): PhaseInput => ({
+  kind: "clear",
+  flow: "solid",
+  work: fixed(minutes),
+  needs: people(skill),
+});
 
 /** Links the operations one after the other. */
-const chain = (order: string, operations: OperationInput[], lags: Record<number, { minLag?: number; maxLag?: number | null }> = {}): Route => ({
+const chain = (
+  order: string,
+  operations: OperationInput[],
+  lags: Record<number, { minLag?: number; maxLag?: number | null }> = {},
+): Route => ({
   operations,
   links: operations.slice(1).map((operation, i) => ({
     kind: "lag" as const,
@@ -30,7 +44,13 @@ const chain = (order: string, operations: OperationInput[], lags: Record<number,
   })),
 });
 
-const milled = (id: string, name: string, minutesEach: number, family: string, more: Partial<OperationInput> = {}): OperationInput => ({
+const milled = (
+  id: string,
+  name: string,
+  minutesEach: number,
+  family: string,
+  more: Partial<OperationInput> = {},
+): OperationInput => ({
   id,
   name,
   prepareEarly: true,
@@ -71,7 +91,13 @@ export const housingRoute = (order: string, minutesEach: number, coated: boolean
             {
               id: `${order}/20`,
               name: "Coating, outside",
-              modes: [{ id: "outside", calendar: "coater", phases: [{ kind: "run" as const, flow: "pausable" as const, work: fixed(5 * 1440) }] }],
+              modes: [
+                {
+                  id: "outside",
+                  calendar: "coater",
+                  phases: [{ kind: "run" as const, flow: "pausable" as const, work: fixed(5 * 1440) }],
+                },
+              ],
             },
           ]
         : []),
@@ -103,7 +129,10 @@ export const shaftRoute = (order: string, turnMinutes: number, millMinutes: numb
         {
           id: "lathe",
           machines: ["lathe"],
-          phases: [prepare(25, "turning"), { kind: "run", flow: "piecewise", work: perPiece(turnMinutes), needs: people("turning") }],
+          phases: [
+            prepare(25, "turning"),
+            { kind: "run", flow: "piecewise", work: perPiece(turnMinutes), needs: people("turning") },
+          ],
         },
       ],
     },
@@ -155,7 +184,13 @@ export const statorRoute = (order: string, cutMinutes: number, wire: "0.20 wire"
       {
         id: `${order}/20`,
         name: "Wind stator",
-        modes: [{ id: "winder", machines: ["winder"], phases: [{ kind: "run", flow: "pausable", work: fixed(windMinutes), needs: people("winding") }] }],
+        modes: [
+          {
+            id: "winder",
+            machines: ["winder"],
+            phases: [{ kind: "run", flow: "pausable", work: fixed(windMinutes), needs: people("winding") }],
+          },
+        ],
       },
       {
         id: `${order}/30`,
@@ -206,7 +241,10 @@ export const motorRoute = (order: string, minutesEach: number, flange: "small fl
       modes: ["cell-1", "cell-2"].map((cell) => ({
         id: cell,
         machines: [cell],
-        phases: [prepare(15, "assembly"), { kind: "run", flow: "piecewise", work: perPiece(minutesEach), needs: people("assembly") }],
+        phases: [
+          prepare(15, "assembly"),
+          { kind: "run", flow: "piecewise", work: perPiece(minutesEach), needs: people("assembly") },
+        ],
       })),
     },
     {
@@ -220,7 +258,13 @@ export const motorRoute = (order: string, minutesEach: number, flange: "small fl
           families: [flange],
           phases: [
             prepare(20, "testing"),
-            { kind: "run", flow: "piecewise", work: perPiece(9), needs: people("testing"), draws: [{ supply: "dc", amount: 60 }] },
+            {
+              kind: "run",
+              flow: "piecewise",
+              work: perPiece(9),
+              needs: people("testing"),
+              draws: [{ supply: "dc", amount: 60 }],
+            },
           ],
         },
       ],
@@ -252,13 +296,27 @@ export const prototypeRoute = (order: string, cutMinutes: number, testMinutes: n
         families: ["small flange"],
         phases: [
           prepare(45, "testing"),
-          { kind: "run", flow: "pausable", work: fixed(testMinutes), needs: people("testing"), draws: [{ supply: "dc", amount: 90 }, { supply: "water", amount: 30 }] },
+          {
+            kind: "run",
+            flow: "pausable",
+            work: fixed(testMinutes),
+            needs: people("testing"),
+            draws: [
+              { supply: "dc", amount: 90 },
+              { supply: "water", amount: 30 },
+            ],
+          },
           clear(30, "testing"),
         ],
       })),
     },
   ];
-  const lag = (n: number, from: string, to: string): LinkInput => ({ kind: "lag", id: `${order}-link-${n}`, from: `${order}/${from}`, to: `${order}/${to}` });
+  const lag = (n: number, from: string, to: string): LinkInput => ({
+    kind: "lag",
+    id: `${order}-link-${n}`,
+    from: `${order}/${from}`,
+    to: `${order}/${to}`,
+  });
   return { operations, links: [...stator.links, lag(5, "40", "60"), lag(6, "50", "60"), lag(7, "60", "70")] };
 };
 
@@ -275,7 +333,16 @@ export const mapCampaignRoute = (order: string, sessions: number, draw: number):
       families: ["large flange"],
       phases: [
         { ...prepare(45, "testing"), flow: "solid" as const },
-        { kind: "run" as const, flow: "pausable" as const, work: fixed(330), needs: people("testing"), draws: [{ supply: "dc", amount: draw }, { supply: "water", amount: 40 }] },
+        {
+          kind: "run" as const,
+          flow: "pausable" as const,
+          work: fixed(330),
+          needs: people("testing"),
+          draws: [
+            { supply: "dc", amount: draw },
+            { supply: "water", amount: 40 },
+          ],
+        },
         { ...clear(20, "testing"), maxWait: 1440 },
       ],
     })),
@@ -311,7 +378,15 @@ export const enduranceRoute = (order: string, blocks: number, hoursEach: number)
           families: ["back to back", "back to back"],
           phases: [
             prepare(60, "testing"),
-            { kind: "run" as const, flow: "solid" as const, work: fixed(hoursEach * 60), draws: [{ supply: "dc", amount: 220 }, { supply: "water", amount: 50 }] },
+            {
+              kind: "run" as const,
+              flow: "solid" as const,
+              work: fixed(hoursEach * 60),
+              draws: [
+                { supply: "dc", amount: 220 },
+                { supply: "water", amount: 50 },
+              ],
+            },
             clear(40, "testing"),
           ],
         },
@@ -334,7 +409,15 @@ export const thermalRoute = (order: string, steps: { kelvinThousandths: number; 
           families: [step.kelvinThousandths],
           phases: [
             prepare(20, "testing"),
-            { kind: "run" as const, flow: "pausable" as const, work: fixed(step.hours * 60), draws: [{ supply: "dc", amount: 45 }, { supply: "water", amount: 35 }] },
+            {
+              kind: "run" as const,
+              flow: "pausable" as const,
+              work: fixed(step.hours * 60),
+              draws: [
+                { supply: "dc", amount: 110 },
+                { supply: "water", amount: 35 },
+              ],
+            },
             clear(25, "testing"),
           ],
         },
@@ -343,12 +426,25 @@ export const thermalRoute = (order: string, steps: { kelvinThousandths: number; 
   );
 
 /** One maintenance task on one machine. */
-export const maintenanceRoute = (order: string, name: string, machine: string, minutes: number, more: Partial<OperationInput> = {}, skill = "maintenance"): Route => ({
+export const maintenanceRoute = (
+  order: string,
+  name: string,
+  machine: string,
+  minutes: number,
+  more: Partial<OperationInput> = {},
+  skill = "maintenance",
+): Route => ({
   operations: [
     {
       id: `${order}/10`,
       name,
-      modes: [{ id: machine, machines: [machine], phases: [{ kind: "prepare", flow: "pausable", work: fixed(minutes), needs: people(skill) }] }],
+      modes: [
+        {
+          id: machine,
+          machines: [machine],
+          phases: [{ kind: "prepare", flow: "pausable", work: fixed(minutes), needs: people(skill) }],
+        },
+      ],
       ...more,
     },
   ],

@@ -33,7 +33,18 @@ const FORMAT_OF_FAMILY: Readonly<Record<string, Format>> = {
   rcpsp: "rcpsp",
 };
 
-type Row = { name: string; lower: number; upper: number; ours: number; best: number; gap: number; bound: number | null; proven: number; seconds: number; hash: string };
+type Row = {
+  name: string;
+  lower: number;
+  upper: number;
+  ours: number;
+  best: number;
+  gap: number;
+  bound: number | null;
+  proven: number;
+  seconds: number;
+  hash: string;
+};
 
 export async function benchCommand(args: string[]): Promise<number> {
   const { values, positionals } = parseArgs({
@@ -66,13 +77,17 @@ export async function benchCommand(args: string[]): Promise<number> {
     const entry = known.get(file);
     if (!entry) throw new CommandFailure(`${file} is not in ${values.bounds}`);
     const format = FORMAT_OF_FAMILY[entry.family];
-    if (!format) throw new CommandFailure(`${values.bounds}: family ${entry.family} of ${entry.name} is not one of ${Object.keys(FORMAT_OF_FAMILY).join(", ")}`);
+    if (!format)
+      throw new CommandFailure(
+        `${values.bounds}: family ${entry.family} of ${entry.name} is not one of ${Object.keys(FORMAT_OF_FAMILY).join(", ")}`,
+      );
     const problem = readProblem(file, format);
     const runs: { makespan: number; bound: number | null; proven: boolean; seconds: number; starts: string }[] = [];
     for (let seed = 1; seed <= seeds; seed++) {
       const result = await solveInThreads(problem, { seed, threads, seconds, iterations });
       const judged = check(problem, result.outcome.plan);
-      if (judged.conflicts.length > 0) throw new CommandFailure(`${entry.name}, seed ${seed}: the plan breaks a rule: ${judged.conflicts[0]?.sentence}`, 1);
+      if (judged.conflicts.length > 0)
+        throw new CommandFailure(`${entry.name}, seed ${seed}: the plan breaks a rule: ${judged.conflicts[0]?.sentence}`, 1);
       const { bound } = result.outcome;
       runs.push({
         makespan: judged.cost.parts.makespan,
@@ -82,7 +97,8 @@ export async function benchCommand(args: string[]): Promise<number> {
         starts: JSON.stringify(result.outcome.plan.operations.map((planned) => planned.lots.map((lot) => lot.start))),
       });
     }
-    const mean = (pick: (run: (typeof runs)[number]) => number): number => runs.reduce((sum, run) => sum + pick(run), 0) / runs.length;
+    const mean = (pick: (run: (typeof runs)[number]) => number): number =>
+      runs.reduce((sum, run) => sum + pick(run), 0) / runs.length;
     const ours = mean((run) => run.makespan);
     const bounds = runs.flatMap((run) => (run.bound === null ? [] : [run.bound]));
     const row: Row = {
@@ -95,21 +111,50 @@ export async function benchCommand(args: string[]): Promise<number> {
       bound: bounds.length === 0 ? null : Math.max(...bounds),
       proven: runs.filter((run) => run.proven).length,
       seconds: mean((run) => run.seconds),
-      hash: createHash("sha256").update(runs.map((run) => run.starts).join("\n")).digest("hex").slice(0, 8),
+      hash: createHash("sha256")
+        .update(runs.map((run) => run.starts).join("\n"))
+        .digest("hex")
+        .slice(0, 8),
     };
     if (row.best < entry.lower || (row.bound ?? 0) > entry.upper)
-      throw new CommandFailure(`${entry.name}: ours ${row.best}, bound ${row.bound} contradict the published ${entry.lower} to ${entry.upper}`, 1);
+      throw new CommandFailure(
+        `${entry.name}: ours ${row.best}, bound ${row.bound} contradict the published ${entry.lower} to ${entry.upper}`,
+        1,
+      );
     rows.push(row);
-    console.log(line([row.name, entry.lower === entry.upper ? `${entry.upper}` : `${entry.lower}-${entry.upper}`, round(row.ours), row.gap.toFixed(2), `${row.bound ?? "-"}`, `${row.proven}/${seeds}`, row.seconds.toFixed(1), row.hash]));
+    console.log(
+      line([
+        row.name,
+        entry.lower === entry.upper ? `${entry.upper}` : `${entry.lower}-${entry.upper}`,
+        round(row.ours),
+        row.gap.toFixed(2),
+        `${row.bound ?? "-"}`,
+        `${row.proven}/${seeds}`,
+        row.seconds.toFixed(1),
+        row.hash,
+      ]),
+    );
   }
   const meanGap = rows.reduce((sum, row) => sum + row.gap, 0) / rows.length;
-  console.log(line(["mean", "", "", meanGap.toFixed(3), "", `${rows.filter((row) => row.proven > 0).length}`, (rows.reduce((sum, row) => sum + row.seconds, 0) / rows.length).toFixed(1), ""]));
+  console.log(
+    line([
+      "mean",
+      "",
+      "",
+      meanGap.toFixed(3),
+      "",
+      `${rows.filter((row) => row.proven > 0).length}`,
+      (rows.reduce((sum, row) => sum + row.seconds, 0) / rows.length).toFixed(1),
+      "",
+    ]),
+  );
   if (values.json) console.log(JSON.stringify({ meanGap, seconds, iterations, threads, seeds, instances: rows }));
   return 0;
 }
 
 const WIDTHS = [14, 12, 10, 8, 8, 8, 8, 10];
-const line = (cells: readonly string[]): string => cells.map((cell, i) => (i === 0 ? cell.padEnd(WIDTHS[i] ?? 0) : cell.padStart(WIDTHS[i] ?? 0))).join(" ");
+const line = (cells: readonly string[]): string =>
+  cells.map((cell, i) => (i === 0 ? cell.padEnd(WIDTHS[i] ?? 0) : cell.padStart(WIDTHS[i] ?? 0))).join(" ");
 const round = (value: number): string => (Number.isInteger(value) ? `${value}` : value.toFixed(1));
 
 /** A file as it is; of a folder, the instances that the bounds file knows, in its order. */

@@ -21,8 +21,10 @@ export function checkCommand(args: string[]): number {
   const result = check(problem, readPlan(planFile, problem));
   if (values.json) console.log(JSON.stringify(result));
   else {
-    result.conflicts.forEach((conflict, i) => console.log(`${i + 1}. ${conflict.kind}: ${conflict.sentence}`));
-    console.log(result.conflicts.length === 0 ? `No conflicts. Cost ${result.cost.total}.` : `${result.conflicts.length} conflicts.`);
+    for (const [i, conflict] of result.conflicts.entries()) console.log(`${i + 1}. ${conflict.kind}: ${conflict.sentence}`);
+    console.log(
+      result.conflicts.length === 0 ? `No conflicts. Cost ${result.cost.total}.` : `${result.conflicts.length} conflicts.`,
+    );
   }
   return result.conflicts.length === 0 ? 0 : 1;
 }

@@ -14,17 +14,23 @@ export function estimateCommand(args: string[]): number {
   const [kind, ...rest] = positionals;
   if (kind === undefined || rest.length > 0) throw new CommandFailure(ESTIMATE_HELP);
   const estimator = ESTIMATORS.find((candidate) => candidate.kind === kind);
-  if (!estimator) throw new CommandFailure(`there is no estimate ${kind}; the kinds are ${ESTIMATORS.map((candidate) => candidate.kind).join(", ")}`);
+  if (!estimator)
+    throw new CommandFailure(
+      `there is no estimate ${kind}; the kinds are ${ESTIMATORS.map((candidate) => candidate.kind).join(", ")}`,
+    );
   if (values.json === undefined) {
     console.log(`${estimator.title}\n${estimator.source}`);
     for (const field of estimator.fields)
-      console.log(`  ${field.name.padEnd(28)} ${field.label}, ${field.least} to ${field.most} ${field.unit}${field.fallback === null ? "" : ` (default ${field.fallback})`}`);
+      console.log(
+        `  ${field.name.padEnd(28)} ${field.label}, ${field.least} to ${field.most} ${field.unit}${field.fallback === null ? "" : ` (default ${field.fallback})`}`,
+      );
     return 0;
   }
   const result = estimator.estimate(readInputs(values.json));
   if (!result.ok) throw failureOfFaults(`estimate ${kind}`, result.error);
   const { working, figures, bestSeconds, likelySeconds, worstSeconds } = result.value;
-  for (const line of working) console.log(`${line.label.padEnd(24)} ${(line.seconds / 60).toFixed(1).padStart(10)} min   ${line.formula}`);
+  for (const line of working)
+    console.log(`${line.label.padEnd(24)} ${(line.seconds / 60).toFixed(1).padStart(10)} min   ${line.formula}`);
   for (const figure of figures) console.log(`${figure.label.padEnd(24)} ${figure.value.toFixed(2).padStart(10)} ${figure.unit}`);
   console.log(
     JSON.stringify({

@@ -9,13 +9,14 @@ import { CommandFailure } from "./failure.ts";
 import { PLAN_HELP, planCommand } from "./plan-command.ts";
 import { SCHEMA_HELP, schemaCommand } from "./schema-command.ts";
 
-const COMMANDS: Readonly<Record<string, { readonly run: (args: string[]) => number | Promise<number>; readonly help: string }>> = {
-  plan: { run: planCommand, help: PLAN_HELP },
-  check: { run: checkCommand, help: CHECK_HELP },
-  bench: { run: benchCommand, help: BENCH_HELP },
-  estimate: { run: estimateCommand, help: ESTIMATE_HELP },
-  schema: { run: schemaCommand, help: SCHEMA_HELP },
-};
+const COMMANDS: Readonly<Record<string, { readonly run: (args: string[]) => number | Promise<number>; readonly help: string }>> =
+  {
+    plan: { run: planCommand, help: PLAN_HELP },
+    check: { run: checkCommand, help: CHECK_HELP },
+    bench: { run: benchCommand, help: BENCH_HELP },
+    estimate: { run: estimateCommand, help: ESTIMATE_HELP },
+    schema: { run: schemaCommand, help: SCHEMA_HELP },
+  };
 
 const HELP = `Slotwright plans shared machines and test rigs. Commands over files:
 

@@ -12,7 +12,8 @@ export function numberOption(name: string, text: string | undefined, least: numb
 
 export function wholeOption(name: string, text: string | undefined, least: number, most: number): number | undefined {
   const value = numberOption(name, text, least, most);
-  if (value !== undefined && !Number.isInteger(value)) throw new CommandFailure(`--${name} ${text}: expected a whole number from ${least} to ${most}`);
+  if (value !== undefined && !Number.isInteger(value))
+    throw new CommandFailure(`--${name} ${text}: expected a whole number from ${least} to ${most}`);
   return value;
 }
 

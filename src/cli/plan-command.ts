@@ -62,7 +62,8 @@ export async function planCommand(args: string[]): Promise<number> {
       problem: problem.name,
       objective: outcome.cost.total,
       makespan: latestEnd(outcome),
-      lowerBound: outcome.bound.kind === "optimal" ? outcome.cost.total : outcome.bound.kind === "within" ? outcome.bound.lowerBound : null,
+      lowerBound:
+        outcome.bound.kind === "optimal" ? outcome.cost.total : outcome.bound.kind === "within" ? outcome.bound.lowerBound : null,
       proven: outcome.bound.kind === "optimal",
       conflicts: outcome.conflicts.length,
       lateOrders: lateOrders(problem, outcome),

@@ -2,8 +2,8 @@
 import { readFileSync } from "node:fs";
 import path from "node:path";
 import { problemFromFlexible, problemFromJobShop, problemFromRcpsp, problemFromSetup } from "../contract/benchmark-problem.ts";
-import { readPlanFile } from "../contract/plan-file.ts";
-import { readProblemFile } from "../contract/problem-file.ts";
+import { readPlanText } from "../contract/plan-file.ts";
+import { readProblemText } from "../contract/problem-file.ts";
 import type { Fault, Result } from "../core/ground/result.ts";
 import { readFlexibleJobShop } from "../core/problem/formats/flexible-job-shop.ts";
 import { readJobShop } from "../core/problem/formats/job-shop.ts";
@@ -24,7 +24,9 @@ export function formatNamed(text: string | undefined, file: string): Format {
   }
   if (file.endsWith(".json")) return "json";
   if (file.endsWith(".sm")) return "rcpsp";
-  throw new CommandFailure(`${file}: say what it is with --format ${FORMATS.join("|")} (only .json and .sm files are recognised by their name)`);
+  throw new CommandFailure(
+    `${file}: say what it is with --format ${FORMATS.join("|")} (only .json and .sm files are recognised by their name)`,
+  );
 }
 
 export function readText(file: string): string {
@@ -50,7 +52,7 @@ export function readJson(file: string): unknown {
 }
 
 export function readProblem(file: string, format: Format): Problem {
-  if (format === "json") return valueOf(file, readProblemFile(readJson(file)));
+  if (format === "json") return trusted(file, readProblemText(readText(file)));
   const text = readText(file);
   const name = path.basename(file).replace(/\.[^.]*$/, "");
   switch (format) {
@@ -65,9 +67,9 @@ export function readProblem(file: string, format: Format): Problem {
   }
 }
 
-export const readPlan = (file: string, problem: Problem): Plan => valueOf(file, readPlanFile(readJson(file), problem));
+export const readPlan = (file: string, problem: Problem): Plan => trusted(file, readPlanText(readText(file), problem));
 
-function valueOf<T>(file: string, result: Result<T, readonly Fault[]>): T {
+function trusted<T>(file: string, result: Result<T, readonly Fault[]>): T {
   if (!result.ok) throw failureOfFaults(file, result.error);
   return result.value;
 }

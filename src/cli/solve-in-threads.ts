@@ -66,10 +66,17 @@ function withBestBound(best: PlanOutcome, outcomes: readonly PlanOutcome[]): Pla
   if (bounds.length === 0) return best;
   const lowerBound = Math.max(...bounds);
   if (lowerBound >= best.cost.total) return { ...best, bound: { kind: "optimal" } };
-  return { ...best, bound: { kind: "within", lowerBound, percent: lowerBound > 0 ? (100 * (best.cost.total - lowerBound)) / lowerBound : 0 } };
+  return {
+    ...best,
+    bound: { kind: "within", lowerBound, percent: lowerBound > 0 ? (100 * (best.cost.total - lowerBound)) / lowerBound : 0 },
+  };
 }
 
-function runThread(task: ThreadTask, onProgress: (progress: PlanProgress) => void, onOutcome: (outcome: PlanOutcome) => void): Promise<PlanOutcome> {
+function runThread(
+  task: ThreadTask,
+  onProgress: (progress: PlanProgress) => void,
+  onOutcome: (outcome: PlanOutcome) => void,
+): Promise<PlanOutcome> {
   return new Promise((resolve, reject) => {
     const worker = spawn("solver-thread", { workerData: task });
     worker.on("message", (message: ThreadMessage) => {

@@ -9,7 +9,12 @@ import type { Problem } from "../../src/core/problem/problem.ts";
 import { advance } from "../../src/core/track/advance.ts";
 import { tinyProblem } from "./tiny-problem.ts";
 
-export type ShopInProgress = { readonly problem: Problem; readonly published: Plan; readonly drifted: boolean; readonly clean: boolean };
+export type ShopInProgress = {
+  readonly problem: Problem;
+  readonly published: Plan;
+  readonly drifted: boolean;
+  readonly clean: boolean;
+};
 
 export function shopInProgress(seed: number, drift = true): ShopInProgress {
   const random = createRandom(seed * 31 + 5);

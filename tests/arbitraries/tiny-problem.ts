@@ -3,8 +3,9 @@
  * planning problem switched on now and then. Small enough for enumeration and for the minute-by-minute checker.
  * Same seed, same problem; a failing law prints the seed.
  */
-import type { Interval } from "../../src/core/calendar/minute.ts";
+
 import { normalise, subtract } from "../../src/core/calendar/intervals.ts";
+import type { Interval } from "../../src/core/calendar/minute.ts";
 import { constantStep, sumOfSteps } from "../../src/core/calendar/step-function.ts";
 import { createRandom } from "../../src/core/ground/prng.ts";
 import type { KitSpan, Link } from "../../src/core/orders/link.ts";
@@ -77,7 +78,12 @@ export function tinyProblem(seed: number, options: TinyOptions = {}): Problem {
       kind: i === 2 ? "rig" : "machine",
       open: subtract(always, normalise(closed)),
       closures: [],
-      setup: rule === "table" ? { kind: "table", table } : chance(0.3) ? { kind: "temperature", rampPerMinute: 2000, settling: 2 } : { kind: "none" },
+      setup:
+        rule === "table"
+          ? { kind: "table", table }
+          : chance(0.3)
+            ? { kind: "temperature", rampPerMinute: 2000, settling: 2 }
+            : { kind: "none" },
       family: rule === "table" ? pick(families) : null,
       unattended: chance(0.4)
         ? { kind: "never" }
@@ -90,7 +96,19 @@ export function tinyProblem(seed: number, options: TinyOptions = {}): Problem {
     };
   });
 
-  const supplies = chance(0.3) ? [{ id: "dc", name: "DC supply", unit: "kW", amount: sumOfSteps([{ interval: [LEAD, horizon + 10] as const, amount: 10 }, { interval: [50, 60] as const, amount: -6 }]) }] : [];
+  const supplies = chance(0.3)
+    ? [
+        {
+          id: "dc",
+          name: "DC supply",
+          unit: "kW",
+          amount: sumOfSteps([
+            { interval: [LEAD, horizon + 10] as const, amount: 10 },
+            { interval: [50, 60] as const, amount: -6 },
+          ]),
+        },
+      ]
+    : [];
   const kits = chance(0.3) ? [{ id: "fixture", name: "Fixture", count: constantStep(LEAD, horizon + 10, 1) }] : [];
 
   const orders: Order[] = Array.from({ length: between(1, 2) }, (_, i) => ({
@@ -115,8 +133,12 @@ export function tinyProblem(seed: number, options: TinyOptions = {}): Problem {
     return {
       kind,
       flow,
-      work: perPiece ? { kind: "perPiece", seconds: pick([60, 90, 150, 200]) } : { kind: "fixed", minutes: kind === "run" ? between(1, 9) : between(0, 3) },
-      needs: attended ? Array.from({ length: chance(0.1) ? 2 : 1 }, () => ({ skill: pick(offered), amount: pick([50, 100, 100]) })) : [],
+      work: perPiece
+        ? { kind: "perPiece", seconds: pick([60, 90, 150, 200]) }
+        : { kind: "fixed", minutes: kind === "run" ? between(1, 9) : between(0, 3) },
+      needs: attended
+        ? Array.from({ length: chance(0.1) ? 2 : 1 }, () => ({ skill: pick(offered), amount: pick([50, 100, 100]) }))
+        : [],
       draws: supplies.length > 0 && chance(0.4) ? [{ supply: "dc", amount: between(2, 8) }] : [],
       maxWait: kind !== "prepare" && chance(0.1) ? between(5, 30) : null,
     };
@@ -140,7 +162,9 @@ export function tinyProblem(seed: number, options: TinyOptions = {}): Problem {
       return {
         id: `x${k}`,
         machines: on.map((m) => m.id),
-        families: on.map((m) => (!withFamily || m.setup.kind === "none" ? null : m.setup.kind === "table" ? pick(families) : pick([20000, 30000, 45000]))),
+        families: on.map((m) =>
+          !withFamily || m.setup.kind === "none" ? null : m.setup.kind === "table" ? pick(families) : pick([20000, 30000, 45000]),
+        ),
         calendar: bench && chance(0.6) ? calendarId : null,
         phases,
       };
@@ -176,7 +200,15 @@ export function tinyProblem(seed: number, options: TinyOptions = {}): Problem {
     if (perPieceInAll(from) && perPieceInAll(to) && from.pieces === to.pieces && chance(0.6))
       links.push({ kind: "transfer", id, from: from.id, to: to.id, pieces: between(1, 2) });
     else if (chance(0.12)) links.push({ kind: "sameMachine", id, from: from.id, to: to.id });
-    else links.push({ kind: "lag", id, from: from.id, to: to.id, minLag: chance(0.3) ? between(1, 8) : 0, maxLag: chance(0.25) ? between(10, 45) : null });
+    else
+      links.push({
+        kind: "lag",
+        id,
+        from: from.id,
+        to: to.id,
+        minLag: chance(0.3) ? between(1, 8) : 0,
+        maxLag: chance(0.25) ? between(10, 45) : null,
+      });
   }
   const kitSpans: KitSpan[] = [];
   const lag = links.find((l) => l.kind === "lag");
@@ -184,7 +216,15 @@ export function tinyProblem(seed: number, options: TinyOptions = {}): Problem {
 
   const runHourRules: RunHourRule[] =
     operations.length > 1 && chance(0.15)
-      ? [{ id: "hours", machine: "m0", counter: between(0, 5), limit: between(8, 25), operations: [(operations[operations.length - 1] as Operation).id] }]
+      ? [
+          {
+            id: "hours",
+            machine: "m0",
+            counter: between(0, 5),
+            limit: between(8, 25),
+            operations: [(operations[operations.length - 1] as Operation).id],
+          },
+        ]
       : [];
 
   return {

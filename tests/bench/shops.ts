@@ -32,7 +32,17 @@ const cpuSeconds = (): number => {
   const { user, system } = process.cpuUsage();
   return (user + system) / 1e6;
 };
-const summary: Record<string, { bestRule: number; ours: number; lowerPercent: number; lateOrdersPercent: number; firstPlanSeconds: number; iterations: number }> = {};
+const summary: Record<
+  string,
+  {
+    bestRule: number;
+    ours: number;
+    lowerPercent: number;
+    lateOrdersPercent: number;
+    firstPlanSeconds: number;
+    iterations: number;
+  }
+> = {};
 for (const size of values.sizes.split(",") as ShopSize[]) {
   const rows: { rule: number; ours: number; late: number; first: number; iterations: number }[] = [];
   for (let instance = 1; instance <= Number(values.instances); instance++) {
@@ -51,7 +61,9 @@ for (const size of values.sizes.split(",") as ShopSize[]) {
       const cpu = cpuSeconds();
       const outcome = makePlan(problem, {
         seed,
-        ...(values.iterations === undefined ? { shouldStop: () => performance.now() > end } : { iterations: Number(values.iterations) }),
+        ...(values.iterations === undefined
+          ? { shouldStop: () => performance.now() > end }
+          : { iterations: Number(values.iterations) }),
       });
       if (outcome.conflicts.length > 0) throw new Error(`${problem.name}, seed ${seed}: ${outcome.conflicts[0]?.sentence}`);
       const hash = createHash("sha256").update(JSON.stringify(outcome.plan)).digest("hex").slice(0, 8);
@@ -63,7 +75,8 @@ for (const size of values.sizes.split(",") as ShopSize[]) {
       );
     }
   }
-  const mean = (pick: (row: (typeof rows)[number]) => number): number => rows.reduce((sum, row) => sum + pick(row), 0) / rows.length;
+  const mean = (pick: (row: (typeof rows)[number]) => number): number =>
+    rows.reduce((sum, row) => sum + pick(row), 0) / rows.length;
   summary[size] = {
     bestRule: mean((row) => row.rule),
     ours: mean((row) => row.ours),
@@ -74,7 +87,8 @@ for (const size of values.sizes.split(",") as ShopSize[]) {
   };
   console.log(`${size}: ${JSON.stringify(summary[size])}`);
 }
-if (values.json) console.log(JSON.stringify({ shops: summary, instances: Number(values.instances), seeds: Number(values.seeds) }));
+if (values.json)
+  console.log(JSON.stringify({ shops: summary, instances: Number(values.instances), seeds: Number(values.seeds) }));
 
 /** Share of orders that end after their due minute. */
 function lateShare(problem: Parameters<typeof check>[0], plan: Parameters<typeof check>[1]): number {
@@ -84,5 +98,7 @@ function lateShare(problem: Parameters<typeof check>[0], plan: Parameters<typeof
     const order = orderOf.get(planned.operation) ?? "";
     for (const lot of planned.lots) end.set(order, Math.max(end.get(order) ?? 0, lot.end));
   }
-  return problem.orders.filter((order) => order.due !== null && (end.get(order.id) ?? 0) > order.due).length / problem.orders.length;
+  return (
+    problem.orders.filter((order) => order.due !== null && (end.get(order.id) ?? 0) > order.due).length / problem.orders.length
+  );
 }

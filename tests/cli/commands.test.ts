@@ -27,19 +27,33 @@ const file = (name: string, text: string): string => {
 };
 
 /** FT06, Fisher and Thompson, in Muth and Thompson 1963. */
-const FT06 = "6 6\n2 1 0 3 1 6 3 7 5 3 4 6\n1 8 2 5 4 10 5 10 0 10 3 4\n2 5 3 4 5 8 0 9 1 1 4 7\n1 5 0 5 2 5 3 3 4 8 5 9\n2 9 1 3 4 5 5 4 0 3 3 1\n1 3 3 3 5 9 0 10 4 4 2 1\n";
+const FT06 =
+  "6 6\n2 1 0 3 1 6 3 7 5 3 4 6\n1 8 2 5 4 10 5 10 0 10 3 4\n2 5 3 4 5 8 0 9 1 1 4 7\n1 5 0 5 2 5 3 3 4 8 5 9\n2 9 1 3 4 5 5 4 0 3 3 1\n1 3 3 3 5 9 0 10 4 4 2 1\n";
 
 describe("plan and check", () => {
   test("a published job shop: planned, proven, written, checked; a spoilt plan is refused with exit 1", async () => {
     const problem = file("ft06.txt", FT06);
     const out = path.join(folder, "ft06.plan.json");
-    const planned = await slotwright("plan", problem, "--format", "jobshop", "--iterations", "60000", "--seed", "2", "--out", out);
+    const planned = await slotwright(
+      "plan",
+      problem,
+      "--format",
+      "jobshop",
+      "--iterations",
+      "60000",
+      "--seed",
+      "2",
+      "--out",
+      out,
+    );
     expect(planned.code, planned.stderr).toBe(0);
     expect(planned.last).toMatchObject({ objective: 55, makespan: 55, lowerBound: 55, conflicts: 0, lateOrders: 0 });
     expect(Object.keys(planned.last)).toEqual(expect.arrayContaining(["seconds", "iterations"]));
     expect((await slotwright("check", problem, out, "--format", "jobshop")).code).toBe(0);
 
-    const plan = JSON.parse(readFileSync(out, "utf8")) as { operations: { lots: { start: number; end: number; phases: { work: number[][] }[] }[] }[] };
+    const plan = JSON.parse(readFileSync(out, "utf8")) as {
+      operations: { lots: { start: number; end: number; phases: { work: number[][] }[] }[] }[];
+    };
     const lot = plan.operations[7]?.lots[0];
     if (!lot) throw new Error("no lot to spoil");
     const length = lot.end - lot.start;
@@ -54,7 +68,10 @@ describe("plan and check", () => {
   test("same seed and iterations give the same plan file, with two threads as well", async () => {
     const problem = file("again.txt", FT06);
     const outs = [1, 2].map((n) => path.join(folder, `again-${n}.json`));
-    for (const out of outs) expect((await slotwright("plan", problem, "--format", "jobshop", "--iterations", "4000", "--threads", "2", "--out", out)).code).toBe(0);
+    for (const out of outs)
+      expect(
+        (await slotwright("plan", problem, "--format", "jobshop", "--iterations", "4000", "--threads", "2", "--out", out)).code,
+      ).toBe(0);
     const [first, second] = outs.map((out) => readFileSync(out, "utf8"));
     expect(first).toBe(second);
   });
@@ -78,7 +95,13 @@ describe("bad input", () => {
     const broken = await slotwright("plan", file("broken.json", '{\n "format": "slotwright-problem",\n "version" 1\n}'));
     expect(broken.code).toBe(2);
     expect(broken.stderr).toMatch(/line 3/);
-    const wrong = await slotwright("plan", file("wrong.json", '{"format":"slotwright-problem","version":1,"name":"x","origin":"2026-01-05","horizon":100,"machines":[{"id":"m","colour":"red"}]}'));
+    const wrong = await slotwright(
+      "plan",
+      file(
+        "wrong.json",
+        '{"format":"slotwright-problem","version":1,"name":"x","origin":"2026-01-05","horizon":100,"machines":[{"id":"m","colour":"red"}]}',
+      ),
+    );
     expect(wrong.code).toBe(2);
     expect(wrong.stderr).toMatch(/machines.*colour/s);
   });
@@ -108,11 +131,17 @@ test("schema prints the JSON Schema of both files; estimate shows its working", 
 
 test("bench compares with the published optimum and stops at a plan that contradicts it", async () => {
   file("ft06.txt", FT06);
-  const bounds = file("bounds.json", JSON.stringify([{ family: "jobshop", name: "ft06", lower: 55, upper: 55, file: "ft06.txt" }]));
+  const bounds = file(
+    "bounds.json",
+    JSON.stringify([{ family: "jobshop", name: "ft06", lower: 55, upper: 55, file: "ft06.txt" }]),
+  );
   const run = await slotwright("bench", folder, "--bounds", bounds, "--iterations", "60000", "--json");
   expect(run.code, run.stderr).toBe(0);
   expect(run.last).toMatchObject({ meanGap: 0, instances: [{ name: "ft06", ours: 55, gap: 0 }] });
-  const wrong = file("wrong-bounds.json", JSON.stringify([{ family: "jobshop", name: "ft06", lower: 56, upper: 56, file: "ft06.txt" }]));
+  const wrong = file(
+    "wrong-bounds.json",
+    JSON.stringify([{ family: "jobshop", name: "ft06", lower: 56, upper: 56, file: "ft06.txt" }]),
+  );
   const refused = await slotwright("bench", folder, "--bounds", wrong, "--iterations", "60000");
   expect(refused.code).toBe(1);
   expect(refused.stderr).toMatch(/contradict/);

@@ -5,10 +5,9 @@
  */
 import type { Link } from "../../src/core/orders/link.ts";
 import type { Mode, Operation, Phase } from "../../src/core/orders/operation.ts";
-import type { PlannedLot, PlannedPhase } from "../../src/core/problem/plan.ts";
-import type { Plan } from "../../src/core/problem/plan.ts";
+import type { Plan, PlannedLot, PlannedPhase } from "../../src/core/problem/plan.ts";
 import type { Problem } from "../../src/core/problem/problem.ts";
-import { CALENDARS_BEGIN, Minutes, amountAt, minutesOf } from "./minutes.ts";
+import { amountAt, CALENDARS_BEGIN, Minutes, minutesOf } from "./minutes.ts";
 
 export type ReferenceConflict = { kind: string; operations: string[]; resource: string | null };
 
@@ -24,8 +23,7 @@ type Lot = {
 };
 
 const ceilDiv = (a: number, b: number): number => Number((BigInt(a) + BigInt(b) - 1n) / BigInt(b));
-const sameSet = (a: readonly string[], b: readonly string[]): boolean =>
-  [...a].sort().join("\n") === [...b].sort().join("\n");
+const sameSet = (a: readonly string[], b: readonly string[]): boolean => [...a].sort().join("\n") === [...b].sort().join("\n");
 
 export function referenceCheck(
   problem: Problem,
@@ -195,13 +193,21 @@ export function referenceCheck(
           const t = after.find((m) => minutes.notAllowed(mode, m)) as number;
           add("unattendedNotAllowed", [id], mode.machines.find((m) => minutes.notAllowed({ ...mode, machines: [m] }, t)) ?? null);
         }
-        const long = after.filter((t) => minutes.tooLong(mode, t) );
+        const long = after.filter((t) => minutes.tooLong(mode, t));
         if (long.length > 0)
-          add("unattendedTooLong", [id], mode.machines.find((m) => minutes.tooLong({ ...mode, machines: [m] }, long[0] as number)) ?? null);
+          add(
+            "unattendedTooLong",
+            [id],
+            mode.machines.find((m) => minutes.tooLong({ ...mode, machines: [m] }, long[0] as number)) ?? null,
+          );
         const begins = after.filter((t) => !worked.includes(t - 1));
         const unstarted = begins.some((t) => {
           if (minutes.starter(lot.op, t)) return false;
-          if (t === first && !current) return t !== previousEnd || (lot.state === "running" && previousEnd === now && k > 0 && !planned.phases.some((p) => p.phase < k));
+          if (t === first && !current)
+            return (
+              t !== previousEnd ||
+              (lot.state === "running" && previousEnd === now && k > 0 && !planned.phases.some((p) => p.phase < k))
+            );
           if (t === first && current) return !(t === now && running?.working);
           return true;
         });
@@ -210,8 +216,7 @@ export function referenceCheck(
 
       // flow
       const canGoOn = (t: number): boolean =>
-        minutes.workable(mode, phase, entry.crews, t) &&
-        (!unattended || worked.includes(t - 1) || minutes.starter(lot.op, t));
+        minutes.workable(mode, phase, entry.crews, t) && (!unattended || worked.includes(t - 1) || minutes.starter(lot.op, t));
       const gaps: number[] = [];
       for (let t = first; t < last; t++) if (!worked.includes(t)) gaps.push(t);
       if (phase.flow === "solid" && gaps.length > 0) add("flowBroken", [id]);
@@ -245,7 +250,9 @@ export function referenceCheck(
         if (phase.flow !== "solid") {
           const pieceLength =
             phase.flow === "piecewise"
-              ? Math.min(...Array.from({ length: running.pieces }, (_, i) => runningOffset(lot, phase, i + 1)).filter((o) => o > 0))
+              ? Math.min(
+                  ...Array.from({ length: running.pieces }, (_, i) => runningOffset(lot, phase, i + 1)).filter((o) => o > 0),
+                )
               : 1;
           const fits = (t: number): boolean => {
             for (let i = 0; i < pieceLength; i++) if (!minutes.workable(mode, phase, entry.crews, t + i)) return false;
@@ -341,8 +348,7 @@ export function referenceCheck(
 
   // ---- links
   for (const link of problem.links) {
-    for (const from of lotsOf.get(link.from) ?? [])
-      for (const to of lotsOf.get(link.to) ?? []) checkLink(link, from, to);
+    for (const from of lotsOf.get(link.from) ?? []) for (const to of lotsOf.get(link.to) ?? []) checkLink(link, from, to);
   }
   function checkLink(link: Link, from: Lot, to: Lot): void {
     const pair = [from.op.id, to.op.id];
@@ -394,7 +400,8 @@ export function referenceCheck(
       if (worked.some((w) => w.piece <= upTo && w.end > piece.begin)) return true;
     }
     // the next operation may not end first: said of the operations, so of the lots that end them
-    const last = (lot: Lot): boolean => (lotsOf.get(lot.op.id) ?? []).every((other) => other.end < lot.end || (other.end === lot.end && other.index <= lot.index));
+    const last = (lot: Lot): boolean =>
+      (lotsOf.get(lot.op.id) ?? []).every((other) => other.end < lot.end || (other.end === lot.end && other.index <= lot.index));
     return last(from) && last(to) && to.end < from.end;
   }
 
@@ -484,7 +491,12 @@ export function referenceCheck(
   for (const o of problem.orders) {
     const lots = allLots.filter((l) => l.op.order === o.id);
     const late = o.deadline === null ? [] : lots.filter((l) => l.end > (o.deadline as number) && l.end > now);
-    if (late.length > 0) add("afterDeadline", late.map((l) => l.op.id), o.id);
+    if (late.length > 0)
+      add(
+        "afterDeadline",
+        late.map((l) => l.op.id),
+        o.id,
+      );
   }
   for (const rule of problem.runHourRules) {
     let counter = rule.counter;
@@ -508,7 +520,8 @@ export function referenceCheck(
 }
 
 /** The comparable form of a conflict list: sorted lines of kind, operations and resource. */
-export const conflictKeys = (list: readonly { kind: string; operations: readonly string[]; resource: string | null }[]): string[] =>
-  list.map((c) => `${c.kind} [${[...c.operations].sort().join(",")}] ${c.resource ?? "-"}`).sort();
+export const conflictKeys = (
+  list: readonly { kind: string; operations: readonly string[]; resource: string | null }[],
+): string[] => list.map((c) => `${c.kind} [${[...c.operations].sort().join(",")}] ${c.resource ?? "-"}`).sort();
 
 export { CALENDARS_BEGIN };

@@ -2,10 +2,10 @@
  * Reference cost: each part of the planning problem's section 6, counted minute by minute from its text alone.
  * For tiny problems without conflicts that concern setups (a plan with the right phases).
  */
-import type { PlannedLot } from "../../src/core/problem/plan.ts";
-import type { Plan } from "../../src/core/problem/plan.ts";
-import type { Problem } from "../../src/core/problem/problem.ts";
+
 import { COST_PARTS, type CostPart } from "../../src/core/problem/objective.ts";
+import type { Plan, PlannedLot } from "../../src/core/problem/plan.ts";
+import type { Problem } from "../../src/core/problem/problem.ts";
 import { minutesOf } from "./minutes.ts";
 
 export function referenceCost(problem: Problem, plan: Plan): { parts: Record<CostPart, number>; total: number } {
@@ -16,7 +16,9 @@ export function referenceCost(problem: Problem, plan: Plan): { parts: Record<Cos
     if (!found) throw new Error(`no operation ${id}`);
     return found;
   };
-  const lots = plan.operations.flatMap((p) => p.lots.map((lot, i) => ({ op: opOf(p.operation), lot, running: i === 0 && opOf(p.operation).progress.running !== null })));
+  const lots = plan.operations.flatMap((p) =>
+    p.lots.map((lot, i) => ({ op: opOf(p.operation), lot, running: i === 0 && opOf(p.operation).progress.running !== null })),
+  );
 
   // completion by order
   let latest = Number.NEGATIVE_INFINITY;
@@ -29,7 +31,12 @@ export function referenceCost(problem: Problem, plan: Plan): { parts: Record<Cos
     ];
     if (ends.length === 0) continue;
     const completion = Math.max(...ends);
-    if (completion <= now && !lots.some((l) => l.op.order === order.id && l.lot.end > now) && ops.every((o) => o.progress.running === null && o.progress.done.reduce((s, d) => s + d.pieces, 0) >= o.pieces)) continue;
+    if (
+      completion <= now &&
+      !lots.some((l) => l.op.order === order.id && l.lot.end > now) &&
+      ops.every((o) => o.progress.running === null && o.progress.done.reduce((s, d) => s + d.pieces, 0) >= o.pieces)
+    )
+      continue;
     latest = Math.max(latest, completion);
     parts.flow += order.weight * (completion - Math.max(order.release, 0));
     if (order.due !== null) {

@@ -7,8 +7,7 @@
 import { normalise } from "../../src/core/calendar/intervals.ts";
 import type { Operation } from "../../src/core/orders/operation.ts";
 import { workMinutes } from "../../src/core/orders/operation.ts";
-import type { PlannedLot, PlannedPhase } from "../../src/core/problem/plan.ts";
-import type { Plan } from "../../src/core/problem/plan.ts";
+import type { Plan, PlannedLot, PlannedPhase } from "../../src/core/problem/plan.ts";
 import type { Problem } from "../../src/core/problem/problem.ts";
 import { referenceCheck } from "./checker.ts";
 import { referenceCost } from "./cost.ts";
@@ -51,7 +50,11 @@ export function enumerateOptimum(problem: Problem): Optimum {
         gaveUp = true;
         return;
       }
-      const plan: Plan = { operations: chosen.flatMap(({ lot }, i) => (lot === null ? [] : [{ operation: (problem.operations[i] as Operation).id, lots: [lot] }])) };
+      const plan: Plan = {
+        operations: chosen.flatMap(({ lot }, i) =>
+          lot === null ? [] : [{ operation: (problem.operations[i] as Operation).id, lots: [lot] }],
+        ),
+      };
       if (referenceCheck(problem, plan).length > 0) return;
       const { total } = referenceCost(problem, plan);
       if (total < best) {
@@ -65,11 +68,19 @@ export function enumerateOptimum(problem: Problem): Optimum {
     for (const candidate of lists[depth] as Candidate[]) {
       if (!compatible(problem, chosen, depth, candidate)) continue;
       chosen.push(candidate);
-      search(depth + 1, own + candidate.own, ends.map((end, i) => (i === at ? Math.max(end, candidate.end) : end)));
+      search(
+        depth + 1,
+        own + candidate.own,
+        ends.map((end, i) => (i === at ? Math.max(end, candidate.end) : end)),
+      );
       chosen.pop();
     }
   };
-  search(0, 0, problem.orders.map(() => Number.NEGATIVE_INFINITY));
+  search(
+    0,
+    0,
+    problem.orders.map(() => Number.NEGATIVE_INFINITY),
+  );
   if (gaveUp) return null;
   return bestPlan === null ? "infeasible" : { total: best, plan: bestPlan };
 }
@@ -113,7 +124,10 @@ function candidatesOf(problem: Problem, minutes: Minutes, operation: Operation):
           const end = phases.at(-1)?.work.at(-1)?.[1] ?? start;
           const lot: PlannedLot = { mode: mode.id, pieces: operation.pieces, start, end, phases };
           const alone: Plan = { operations: [{ operation: operation.id, lots: [lot] }] };
-          const bad = referenceCheck({ ...problem, operations: [operation], links: [], kitSpans: [], runHourRules: [], orders: problem.orders }, alone);
+          const bad = referenceCheck(
+            { ...problem, operations: [operation], links: [], kitSpans: [], runHourRules: [], orders: problem.orders },
+            alone,
+          );
           // setup depends on the others; everything else about the phases stands by itself
           if (bad.some((c) => c.kind !== "setupShort" && c.kind !== "wrongWork" && c.kind !== "calibrationLapsed")) return true;
           out.push({ lot, machines: mode.machines, own: ownCost(problem, lot, operation, setup), end });
@@ -122,7 +136,10 @@ function candidatesOf(problem: Problem, minutes: Minutes, operation: Operation):
         const k = shown[n] as number;
         const phase = mode.phases[k];
         if (!phase) return false;
-        for (const crews of crewChoices(problem, phase.needs.map((need) => need.skill))) {
+        for (const crews of crewChoices(
+          problem,
+          phase.needs.map((need) => need.skill),
+        )) {
           for (let t = from; t < problem.horizon; t++) {
             if (n === 0 && phases.length === 0 && t < problem.now) continue;
             const work = layOut(minutes, operation, mode, k, crews, t, lengths[k] as number, problem.horizon);
@@ -134,18 +151,25 @@ function candidatesOf(problem: Problem, minutes: Minutes, operation: Operation):
       };
       if (shown.length === 0) {
         for (let t = problem.now; t <= problem.horizon; t++)
-          out.push({ lot: { mode: mode.id, pieces: operation.pieces, start: t, end: t, phases: [] }, machines: mode.machines, own: 0, end: t });
+          out.push({
+            lot: { mode: mode.id, pieces: operation.pieces, start: t, end: t, phases: [] },
+            machines: mode.machines,
+            own: 0,
+            end: t,
+          });
       } else if (!grow(0, problem.now, [])) return null;
     }
   }
   // maintenance at the end of a run-hour list may stay unplanned
-  if (problem.runHourRules.some((rule) => rule.operations.includes(operation.id))) out.push({ lot: null, machines: [], own: 0, end: Number.NEGATIVE_INFINITY });
+  if (problem.runHourRules.some((rule) => rule.operations.includes(operation.id)))
+    out.push({ lot: null, machines: [], own: 0, end: Number.NEGATIVE_INFINITY });
   return out.length > CANDIDATES_MAX ? null : out.sort((a, b) => a.end - b.end || a.own - b.own);
 }
 
 function crewChoices(problem: Problem, skills: readonly string[]): string[][] {
   return skills.reduce<string[][]>(
-    (lists, skill) => lists.flatMap((list) => problem.crews.filter((c) => c.skills.includes(skill)).map((c) => [...list, c.id as string])),
+    (lists, skill) =>
+      lists.flatMap((list) => problem.crews.filter((c) => c.skills.includes(skill)).map((c) => [...list, c.id as string])),
     [[]],
   );
 }
@@ -177,7 +201,13 @@ function layOut(
         for (let j = 0; j < piece; j++) if (!can(m + j)) return false;
         return true;
       };
-      while (at < horizon && !(fits(at) && (worked.length === 0 || worked[worked.length - 1] === at - 1 || !unattended || minutes.starter(operation, at)))) {
+      while (
+        at < horizon &&
+        !(
+          fits(at) &&
+          (worked.length === 0 || worked[worked.length - 1] === at - 1 || !unattended || minutes.starter(operation, at))
+        )
+      ) {
         if (worked.length === 0) return null;
         at++;
       }
@@ -187,7 +217,8 @@ function layOut(
   } else {
     for (let m = t; worked.length < length; m++) {
       if (m >= horizon) return null;
-      const goesOn = can(m) && (worked.length === 0 || worked[worked.length - 1] === m - 1 || !unattended || minutes.starter(operation, m));
+      const goesOn =
+        can(m) && (worked.length === 0 || worked[worked.length - 1] === m - 1 || !unattended || minutes.starter(operation, m));
       if (goesOn) worked.push(m);
       else if (phase.flow === "solid") return null;
     }
@@ -197,6 +228,13 @@ function layOut(
 
 /** Waiting, setup and unsocial cost of one lot; unsocial is rounded in the total, so it is taken per lot from below. */
 function ownCost(problem: Problem, lot: PlannedLot, operation: Operation, setup: number): number {
-  const one = referenceCost({ ...problem, orders: [], operations: [operation] }, { operations: [{ operation: operation.id, lots: [lot] }] });
-  return problem.weights.waiting * one.parts.waiting + problem.weights.setup * setup + problem.weights.unsocial * Math.max(0, one.parts.unsocial - 1);
+  const one = referenceCost(
+    { ...problem, orders: [], operations: [operation] },
+    { operations: [{ operation: operation.id, lots: [lot] }] },
+  );
+  return (
+    problem.weights.waiting * one.parts.waiting +
+    problem.weights.setup * setup +
+    problem.weights.unsocial * Math.max(0, one.parts.unsocial - 1)
+  );
 }

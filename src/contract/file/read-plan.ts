@@ -35,14 +35,15 @@ export function readPlanBody(
       if (seen.has(id))
         faults.add([...at, "operation"], `operation ${found(id)} stands here a second time; list all its lots in one entry`);
       seen.add(id);
-      const runs = operation !== undefined && operation.progress.running !== null;
-      return { operation: id, lots: lots.map((lot, j) => readLot(lot, runs && j === 0, [...at, "lots", j], faults, minute)) };
+      // A published plan still shows a lot that ran when it was published, though it is done by now.
+      const begun = operation !== undefined && (operation.progress.running !== null || operation.progress.done.length > 0);
+      return { operation: id, lots: lots.map((lot, j) => readLot(lot, begun && j === 0, [...at, "lots", j], faults, minute)) };
     }),
   };
 }
 
 /** A lot of running work started before now, so only its end must agree with what is still to be worked. */
-function readLot(lot: LotInFile, running: boolean, path: Path, faults: FaultList, minute: ReadMinute): PlannedLot {
+function readLot(lot: LotInFile, begun: boolean, path: Path, faults: FaultList, minute: ReadMinute): PlannedLot {
   const start = minute([...path, "start"], lot.start, "begin");
   const end = minute([...path, "end"], lot.end, "end");
   const phases = lot.phases.map((phase, i): PlannedPhase => {
@@ -59,9 +60,9 @@ function readLot(lot: LotInFile, running: boolean, path: Path, faults: FaultList
   const last = work.reduce((most, [, until]) => Math.max(most, until), Number.NEGATIVE_INFINITY);
   if (end < start) faults.add([...path, "end"], `minute ${end} lies before the start, minute ${start}`);
   else if (work.length === 0) {
-    if (!running && end > start) faults.add([...path, "phases"], "a lot without work is an instant: its end is its start");
+    if (!begun && end > start) faults.add([...path, "phases"], "a lot without work is an instant: its end is its start");
   } else {
-    if (running ? first < start : first !== start)
+    if (begun ? first < start : first !== start)
       faults.add([...path, "start"], `is minute ${start}, but the first work begins at minute ${first}; they must be the same`);
     if (last !== end)
       faults.add([...path, "end"], `is minute ${end}, but the last work ends at minute ${last}; they must be the same`);

@@ -1,6 +1,6 @@
 /** Every estimator by its kind: what the command line, the API and the forms offer. */
-import { thermalCycles, fatigue, insulationTest } from "./chamber.ts";
-import { coolDown, durability, dutyPeriodic, dutyS1, dutyS10, dutyS2, dutyS9, testGrid, thermalSettling } from "./dyno.ts";
+import { fatigue, insulationTest, thermalCycles } from "./chamber.ts";
+import { coolDown, durability, dutyPeriodic, dutyS1, dutyS2, dutyS9, dutyS10, testGrid, thermalSettling } from "./dyno.ts";
 import type { Estimator } from "./estimate.ts";
 import { batch, millingPass } from "./milling.ts";
 import { wireCut } from "./wire-cut.ts";

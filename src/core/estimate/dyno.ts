@@ -12,7 +12,10 @@ export const shaftKilowatts = (torqueNewtonMetres: number, revolutionsPerMinute:
   (torqueNewtonMetres * 2 * Math.PI * revolutionsPerMinute) / 60_000;
 
 /** Two machines back to back: what goes round, and what the supply must add. Each chain has the efficiency given. */
-export function backToBackKilowatts(shaftPowerKilowatts: number, chainEfficiency: number): { inKilowatts: number; backKilowatts: number; netKilowatts: number } {
+export function backToBackKilowatts(
+  shaftPowerKilowatts: number,
+  chainEfficiency: number,
+): { inKilowatts: number; backKilowatts: number; netKilowatts: number } {
   const inKilowatts = shaftPowerKilowatts / chainEfficiency;
   const backKilowatts = shaftPowerKilowatts * chainEfficiency;
   return { inKilowatts, backKilowatts, netKilowatts: inKilowatts - backKilowatts };
@@ -21,7 +24,8 @@ export function backToBackKilowatts(shaftPowerKilowatts: number, chainEfficiency
 export const testGrid = defineEstimator({
   kind: "test-grid",
   title: "Grid of test points",
-  source: "speeds x ramp + points x (step + settle + log), repeats and cool-downs added (arithmetic; recovery from a first-order time constant)",
+  source:
+    "speeds x ramp + points x (step + settle + log), repeats and cool-downs added (arithmetic; recovery from a first-order time constant)",
   fields: [
     { name: "speeds", label: "Speeds", unit: "", least: 1, most: 1000, whole: true, fallback: null },
     { name: "rampSeconds", label: "Ramp to a speed", unit: "s", least: 0, most: 3600, fallback: 20 },
@@ -30,22 +34,49 @@ export const testGrid = defineEstimator({
     { name: "settleSeconds", label: "Settle", unit: "s", least: 0, most: 36_000, fallback: 10 },
     { name: "logSeconds", label: "Log", unit: "s", least: 0, most: 36_000, fallback: 5 },
     { name: "repeatsPercent", label: "Repeats", unit: "%", least: 0, most: 100, fallback: 0 },
-    { name: "pointsAboveContinuous", label: "Points above the continuous limit", unit: "", least: 0, most: 100_000, whole: true, fallback: 0 },
-    { name: "recoveryFromKelvin", label: "Rise after such a point, above where it must return to", unit: "K", least: 0, most: 300, fallback: 0 },
+    {
+      name: "pointsAboveContinuous",
+      label: "Points above the continuous limit",
+      unit: "",
+      least: 0,
+      most: 100_000,
+      whole: true,
+      fallback: 0,
+    },
+    {
+      name: "recoveryFromKelvin",
+      label: "Rise after such a point, above where it must return to",
+      unit: "K",
+      least: 0,
+      most: 300,
+      fallback: 0,
+    },
     { name: "recoveryToKelvin", label: "Rise at which the next may begin", unit: "K", least: 0.1, most: 300, fallback: 2 },
     { name: "tauMinutes", label: "Thermal time constant", unit: "min", least: 0.1, most: 10_000, fallback: 40 },
   ],
   work: (v): ReturnType<Parameters<typeof defineEstimator>[0]["work"]> => {
-    if (v.pointsAboveContinuous > v.points) return { at: "pointsAboveContinuous", message: `is ${v.pointsAboveContinuous}: expected at most the ${v.points} points of the grid` } satisfies Fault;
+    if (v.pointsAboveContinuous > v.points)
+      return {
+        at: "pointsAboveContinuous",
+        message: `is ${v.pointsAboveContinuous}: expected at most the ${v.points} points of the grid`,
+      } satisfies Fault;
     const each = v.stepSeconds + v.settleSeconds + v.logSeconds;
     const bare = v.speeds * v.rampSeconds + v.points * each;
     const recovery = 60 * minutesToDecay(v.tauMinutes, v.recoveryFromKelvin, v.recoveryToKelvin);
     return {
       working: [
         { label: "Ramps", formula: `${v.speeds} x ${v.rampSeconds} s`, seconds: v.speeds * v.rampSeconds },
-        { label: "Points", formula: `${v.points} x (${v.stepSeconds} + ${v.settleSeconds} + ${v.logSeconds}) s`, seconds: v.points * each },
+        {
+          label: "Points",
+          formula: `${v.points} x (${v.stepSeconds} + ${v.settleSeconds} + ${v.logSeconds}) s`,
+          seconds: v.points * each,
+        },
         { label: "Repeats", formula: `${v.repeatsPercent} % of the above`, seconds: (bare * v.repeatsPercent) / 100 },
-        { label: "Recovery", formula: `${v.pointsAboveContinuous} x ${v.tauMinutes} min x ln(${v.recoveryFromKelvin} / ${v.recoveryToKelvin})`, seconds: v.pointsAboveContinuous * recovery },
+        {
+          label: "Recovery",
+          formula: `${v.pointsAboveContinuous} x ${v.tauMinutes} min x ln(${v.recoveryFromKelvin} / ${v.recoveryToKelvin})`,
+          seconds: v.pointsAboveContinuous * recovery,
+        },
       ],
     };
   },
@@ -61,9 +92,15 @@ export const thermalSettling = defineEstimator({
   ],
   work: (v) => ({
     working: [
-      { label: "To equilibrium", formula: `${v.tauMinutes} min x ln(${v.stepKelvin} / ${remainderAtEquilibriumKelvin(v.tauMinutes).toFixed(2)})`, seconds: 60 * minutesToEquilibrium(v.tauMinutes, v.stepKelvin) },
+      {
+        label: "To equilibrium",
+        formula: `${v.tauMinutes} min x ln(${v.stepKelvin} / ${remainderAtEquilibriumKelvin(v.tauMinutes).toFixed(2)})`,
+        seconds: 60 * minutesToEquilibrium(v.tauMinutes, v.stepKelvin),
+      },
     ],
-    figures: [{ label: "Rise still missing then", value: Math.min(v.stepKelvin, remainderAtEquilibriumKelvin(v.tauMinutes)), unit: "K" }],
+    figures: [
+      { label: "Rise still missing then", value: Math.min(v.stepKelvin, remainderAtEquilibriumKelvin(v.tauMinutes)), unit: "K" },
+    ],
   }),
 });
 
@@ -81,12 +118,30 @@ export const coolDown = defineEstimator({
     const from = Math.abs(v.fromCelsius - v.ambientCelsius);
     const to = Math.abs(v.toCelsius - v.ambientCelsius);
     if ((v.toCelsius - v.ambientCelsius) * (v.fromCelsius - v.ambientCelsius) <= 0 || to > from)
-      return { at: "toCelsius", message: `is ${v.toCelsius}: expected a temperature between ${v.fromCelsius} and the surroundings of ${v.ambientCelsius} degC` };
-    return { working: [{ label: "Cool-down", formula: `${v.tauMinutes} min x ln(${from} / ${to})`, seconds: 60 * minutesToDecay(v.tauMinutes, from, to) }] };
+      return {
+        at: "toCelsius",
+        message: `is ${v.toCelsius}: expected a temperature between ${v.fromCelsius} and the surroundings of ${v.ambientCelsius} degC`,
+      };
+    return {
+      working: [
+        {
+          label: "Cool-down",
+          formula: `${v.tauMinutes} min x ln(${from} / ${to})`,
+          seconds: 60 * minutesToDecay(v.tauMinutes, from, to),
+        },
+      ],
+    };
   },
 });
 
-const tau: InputField = { name: "tauMinutes", label: "Thermal time constant", unit: "min", least: 0.1, most: 10_000, fallback: null };
+const tau: InputField = {
+  name: "tauMinutes",
+  label: "Thermal time constant",
+  unit: "min",
+  least: 0.1,
+  most: 10_000,
+  fallback: null,
+};
 
 export const dutyS1 = defineEstimator({
   kind: "duty-s1",
@@ -99,7 +154,11 @@ export const dutyS1 = defineEstimator({
   ],
   work: (v) => ({
     working: [
-      { label: "To equilibrium", formula: `${v.tauMinutes} min x ln(${v.stepKelvin} / ${remainderAtEquilibriumKelvin(v.tauMinutes).toFixed(2)})`, seconds: 60 * minutesToEquilibrium(v.tauMinutes, v.stepKelvin) },
+      {
+        label: "To equilibrium",
+        formula: `${v.tauMinutes} min x ln(${v.stepKelvin} / ${remainderAtEquilibriumKelvin(v.tauMinutes).toFixed(2)})`,
+        seconds: 60 * minutesToEquilibrium(v.tauMinutes, v.stepKelvin),
+      },
       { label: "Resistance curve", formula: `${v.resistanceCurveMinutes} min`, seconds: 60 * v.resistanceCurveMinutes },
     ],
   }),
@@ -120,7 +179,11 @@ export const dutyS2 = defineEstimator({
     return {
       working: [
         { label: "Load", formula: `${v.runs} x ${v.loadMinutes} min`, seconds: 60 * v.runs * v.loadMinutes },
-        { label: "Rest between runs", formula: `${v.runs - 1} x ${v.restTauMinutes} min x ln(${v.riseKelvin} / 2)`, seconds: (v.runs - 1) * rest },
+        {
+          label: "Rest between runs",
+          formula: `${v.runs - 1} x ${v.restTauMinutes} min x ln(${v.riseKelvin} / 2)`,
+          seconds: (v.runs - 1) * rest,
+        },
       ],
       figures: [{ label: "One rest", value: rest / 60, unit: "min" }],
     };
@@ -153,7 +216,11 @@ export const dutyS9 = defineEstimator({
     { name: "profileMinutes", label: "Length of the profile", unit: "min", least: 0.1, most: 100_000, fallback: null },
     { name: "repetitions", label: "Repetitions", unit: "", least: 1, most: 100_000, whole: true, fallback: 1 },
   ],
-  work: (v) => ({ working: [{ label: "Profile", formula: `${v.repetitions} x ${v.profileMinutes} min`, seconds: 60 * v.repetitions * v.profileMinutes }] }),
+  work: (v) => ({
+    working: [
+      { label: "Profile", formula: `${v.repetitions} x ${v.profileMinutes} min`, seconds: 60 * v.repetitions * v.profileMinutes },
+    ],
+  }),
 });
 
 export const dutyS10 = defineEstimator({
@@ -166,14 +233,21 @@ export const dutyS10 = defineEstimator({
     { name: "stepKelvin", label: "Step of the rise between levels", unit: "K", least: 0, most: 500, fallback: null },
   ],
   work: (v) => ({
-    working: [{ label: "Levels", formula: `${v.levels} x settling of ${v.stepKelvin} K`, seconds: 60 * v.levels * minutesToEquilibrium(v.tauMinutes, v.stepKelvin) }],
+    working: [
+      {
+        label: "Levels",
+        formula: `${v.levels} x settling of ${v.stepKelvin} K`,
+        seconds: 60 * v.levels * minutesToEquilibrium(v.tauMinutes, v.stepKelvin),
+      },
+    ],
   }),
 });
 
 export const durability = defineEstimator({
   kind: "durability",
   title: "Durability hours or cycles",
-  source: "cycles x cycle time, or hours; elapsed = running / availability (availability 0.80-0.90 is common practice, no source)",
+  source:
+    "cycles x cycle time, or hours; elapsed = running / availability (availability 0.80-0.90 is common practice, no source)",
   fields: [
     { name: "runningHours", label: "Running hours wanted", unit: "h", least: 0, most: 20_000, fallback: 0 },
     { name: "cycles", label: "Cycles wanted", unit: "", least: 0, most: 100_000_000, whole: true, fallback: 0 },
@@ -186,7 +260,11 @@ export const durability = defineEstimator({
     return {
       working: [
         { label: "Running", formula: `${v.runningHours} h + ${v.cycles} x ${v.cycleSeconds} s`, seconds: running },
-        { label: "Inspections and stops", formula: `running / ${v.availabilityPercent} % - running`, seconds: running * (100 / v.availabilityPercent - 1) },
+        {
+          label: "Inspections and stops",
+          formula: `running / ${v.availabilityPercent} % - running`,
+          seconds: running * (100 / v.availabilityPercent - 1),
+        },
       ],
       bestFactor: v.availabilityPercent / 100,
       worstFactor: 1.25,

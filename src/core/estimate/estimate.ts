@@ -69,11 +69,22 @@ export function defineEstimator<const Fields extends readonly InputField[]>(defi
       const faults: Fault[] = [];
       for (const name of Object.keys(inputs))
         if (!fields.some((field) => field.name === name))
-          faults.push({ at: name, message: `is not an input of ${kind}; its inputs are ${fields.map((field) => field.name).join(", ")}` });
+          faults.push({
+            at: name,
+            message: `is not an input of ${kind}; its inputs are ${fields.map((field) => field.name).join(", ")}`,
+          });
       for (const field of fields) {
         const given = inputs[field.name] ?? field.fallback;
-        const range = `expected ${field.whole ? "a whole number" : "a number"} from ${field.least} to ${field.most} ${field.unit}`.trim();
-        if (given === null || typeof given !== "number" || !Number.isFinite(given) || given < field.least || given > field.most || (field.whole === true && !Number.isInteger(given)))
+        const range =
+          `expected ${field.whole ? "a whole number" : "a number"} from ${field.least} to ${field.most} ${field.unit}`.trim();
+        if (
+          given === null ||
+          typeof given !== "number" ||
+          !Number.isFinite(given) ||
+          given < field.least ||
+          given > field.most ||
+          (field.whole === true && !Number.isInteger(given))
+        )
           faults.push({ at: field.name, message: `${given === null ? "is missing" : `is ${given}`}: ${range}` });
         else values[field.name] = given;
       }

@@ -12,7 +12,8 @@ export const spoolMetres = (spoolKg: number, diameterMm: number): number =>
   spoolKg / (BRASS_KG_PER_M3 * Math.PI * (diameterMm / 2000) ** 2);
 
 /** Hours a spool lasts at a wire speed. */
-export const spoolHours = (spoolKg: number, diameterMm: number, metresPerMinute: number): number => spoolMetres(spoolKg, diameterMm) / metresPerMinute / 60;
+export const spoolHours = (spoolKg: number, diameterMm: number, metresPerMinute: number): number =>
+  spoolMetres(spoolKg, diameterMm) / metresPerMinute / 60;
 
 export const wireCut = defineEstimator({
   kind: "wire-cut",
@@ -46,11 +47,31 @@ export const wireCut = defineEstimator({
     return {
       working: [
         { label: "Set-ups", formula: `${v.setUps} x ${v.setUpMinutes} min`, seconds: 60 * v.setUps * v.setUpMinutes },
-        { label: "Rough cut", formula: `${v.setUps} x ${area.toFixed(0)} mm2 / ${v.roughMm2PerMinute} mm2/min`, seconds: rough * v.setUps },
-        { label: "Trim passes", formula: `${v.setUps} x ${v.trims} x ${area.toFixed(0)} mm2 / ${v.trimMm2PerMinute} mm2/min`, seconds: trims * v.setUps },
-        { label: "Threading", formula: `${v.setUps} x ${v.threadings} x ${v.threadingSeconds} s`, seconds: v.setUps * v.threadings * v.threadingSeconds },
-        { label: "Slug stops", formula: `${v.setUps} x ${v.slugStops} x ${v.slugStopMinutes} min`, seconds: 60 * v.setUps * v.slugStops * v.slugStopMinutes },
-        { label: "Spool changes", formula: `${changes} x ${v.spoolChangeMinutes} min`, seconds: 60 * changes * v.spoolChangeMinutes },
+        {
+          label: "Rough cut",
+          formula: `${v.setUps} x ${area.toFixed(0)} mm2 / ${v.roughMm2PerMinute} mm2/min`,
+          seconds: rough * v.setUps,
+        },
+        {
+          label: "Trim passes",
+          formula: `${v.setUps} x ${v.trims} x ${area.toFixed(0)} mm2 / ${v.trimMm2PerMinute} mm2/min`,
+          seconds: trims * v.setUps,
+        },
+        {
+          label: "Threading",
+          formula: `${v.setUps} x ${v.threadings} x ${v.threadingSeconds} s`,
+          seconds: v.setUps * v.threadings * v.threadingSeconds,
+        },
+        {
+          label: "Slug stops",
+          formula: `${v.setUps} x ${v.slugStops} x ${v.slugStopMinutes} min`,
+          seconds: 60 * v.setUps * v.slugStops * v.slugStopMinutes,
+        },
+        {
+          label: "Spool changes",
+          formula: `${changes} x ${v.spoolChangeMinutes} min`,
+          seconds: 60 * changes * v.spoolChangeMinutes,
+        },
       ],
       figures: [
         { label: "A spool lasts", value: hours, unit: "h" },

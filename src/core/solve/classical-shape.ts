@@ -29,7 +29,8 @@ export function classicalShape(problem: Problem): ClassicalShape | null {
   if (problem.operations.every((operation) => onNoMachine(operation))) return projectShape(problem);
   if (problem.supplies.length > 0 || !problem.machines.every((machine) => bareMachine(machine, problem))) return null;
   const jobs = chains(problem);
-  if (jobs === null || !problem.operations.every((operation) => operation.modes.every((mode) => mode.machines.length === 1))) return null;
+  if (jobs === null || !problem.operations.every((operation) => operation.modes.every((mode) => mode.machines.length === 1)))
+    return null;
   if (problem.machines.some((machine) => machine.setup.kind !== "none")) return setupsShape(problem, jobs);
   if (!problem.operations.every((operation) => operation.modes.every(oneRun))) return null;
   const index = new Map(problem.machines.map((machine, i) => [machine.id, i]));
@@ -46,7 +47,10 @@ export function classicalShape(problem: Problem): ClassicalShape | null {
   }
   return {
     kind: "flexible",
-    shop: { machines, jobs: jobs.map((job) => job.map((operation) => operation.modes.map((mode) => alternative(operation, mode)))) },
+    shop: {
+      machines,
+      jobs: jobs.map((job) => job.map((operation) => operation.modes.map((mode) => alternative(operation, mode)))),
+    },
     jobs,
   };
 }
@@ -87,7 +91,8 @@ function bareMachine(machine: Machine, problem: Problem): boolean {
 }
 
 const onNoMachine = (operation: Operation): boolean => operation.modes.length === 1 && operation.modes[0]?.machines.length === 0;
-const oneRun = (mode: Mode): boolean => mode.phases.length === 1 && mode.phases[0]?.kind === "run" && mode.phases[0].draws.length === 0;
+const oneRun = (mode: Mode): boolean =>
+  mode.phases.length === 1 && mode.phases[0]?.kind === "run" && mode.phases[0].draws.length === 0;
 const durationOf = (operation: Operation, mode: Mode): number =>
   mode.phases.reduce((sum, phase) => sum + workMinutes(phase.work, operation.pieces), 0);
 
@@ -106,7 +111,8 @@ function chains(problem: Problem): Operation[][] | null {
   for (const operation of problem.operations) {
     if (hasPrevious.has(operation.id)) continue;
     const job: Operation[] = [];
-    for (let id: OperationId | undefined = operation.id; id !== undefined; id = next.get(id)) job.push(present(byId.get(id), "operation"));
+    for (let id: OperationId | undefined = operation.id; id !== undefined; id = next.get(id))
+      job.push(present(byId.get(id), "operation"));
     jobs.push(job);
   }
   return jobs;
@@ -152,7 +158,8 @@ function setupsShape(problem: Problem, jobs: Operation[][]): ClassicalShape | nu
     }),
   );
   if (!shopJobs.every((job) => new Set(job.map((visit) => visit.machine)).size === job.length)) return null;
-  const firstSetup = standing === null ? table.families.map(() => 0) : present(table.minutes[familyIndex(standing)], "row of the setup table");
+  const firstSetup =
+    standing === null ? table.families.map(() => 0) : present(table.minutes[familyIndex(standing)], "row of the setup table");
   return { kind: "setups", shop: { machines: problem.machines.length, jobs: shopJobs, firstSetup, setup: table.minutes }, jobs };
 }
 
@@ -163,16 +170,24 @@ function constantAmount(step: StepFunction, from: Minute, until: Minute): number
 
 function projectShape(problem: Problem): ClassicalShape | null {
   const capacities = problem.supplies.map((supply) => constantAmount(supply.amount, problem.now, problem.horizon));
-  const fits = problem.operations.every((operation) => operation.modes[0]?.phases.every((phase) => phase.kind === "run") && operation.modes[0].phases.length <= 1);
+  const fits = problem.operations.every(
+    (operation) => operation.modes[0]?.phases.every((phase) => phase.kind === "run") && operation.modes[0].phases.length <= 1,
+  );
   if (!fits || !capacities.every((capacity) => capacity !== null)) return null;
   const index = new Map(problem.operations.map((operation, i) => [operation.id, i]));
   const successors: number[][] = problem.operations.map(() => []);
-  for (const link of problem.links) successors[present(index.get(link.from), "operation")]?.push(present(index.get(link.to), "operation"));
+  for (const link of problem.links)
+    successors[present(index.get(link.from), "operation")]?.push(present(index.get(link.to), "operation"));
   const activities = problem.operations.map((operation, i) => {
     const mode = present(operation.modes[0], "mode");
     const duration = durationOf(operation, mode);
     const demands = problem.supplies.map((supply) =>
-      duration === 0 ? 0 : mode.phases.reduce((sum, phase) => sum + phase.draws.reduce((s, draw) => s + (draw.supply === supply.id ? draw.amount : 0), 0), 0),
+      duration === 0
+        ? 0
+        : mode.phases.reduce(
+            (sum, phase) => sum + phase.draws.reduce((s, draw) => s + (draw.supply === supply.id ? draw.amount : 0), 0),
+            0,
+          ),
     );
     return { duration, demands, successors: present(successors[i], "successors") };
   });

@@ -5,12 +5,13 @@
  * Does not invent deviations, and knows one running lot an operation, as the planning problem does: a lot that runs
  * beside an earlier running lot of the same operation is reported as not begun.
  */
-import type { Minute } from "../calendar/minute.ts";
+
 import { totalMinutes } from "../calendar/intervals.ts";
-import type { DoneLot, Operation, Progress, RunningLot } from "../orders/operation.ts";
-import type { PlannedLot, Plan } from "../problem/plan.ts";
-import type { Problem } from "../problem/problem.ts";
+import type { Minute } from "../calendar/minute.ts";
 import { invariant } from "../ground/invariant.ts";
+import type { DoneLot, Operation, Progress, RunningLot } from "../orders/operation.ts";
+import type { Plan, PlannedLot } from "../problem/plan.ts";
+import type { Problem } from "../problem/problem.ts";
 
 /** Progress of one operation at `now` when its lots went as planned from what was known before. */
 export function progressAt(operation: Operation, lots: readonly PlannedLot[], now: Minute): Progress {
@@ -81,7 +82,9 @@ function counterAt(problem: Problem, plan: Plan, rule: Problem["runHourRules"][n
       for (const phase of lot.phases) {
         if (mode.phases[phase.phase]?.kind !== "run") continue;
         const from = lastReset ?? problem.now;
-        ran += totalMinutes(phase.work.map(([start, end]) => [Math.max(start, from), Math.min(end, now)] as const).filter(([a, b]) => a < b));
+        ran += totalMinutes(
+          phase.work.map(([start, end]) => [Math.max(start, from), Math.min(end, now)] as const).filter(([a, b]) => a < b),
+        );
       }
     }
   }

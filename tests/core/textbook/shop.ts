@@ -12,9 +12,18 @@ export type OperationInput = OrderInput["operations"][number];
 type LinkInput = NonNullable<ProblemFileInput["links"]>[number];
 
 /** One operation on one machine (or several to choose from) that runs without a break. */
-export const run = (id: string, machines: string | readonly string[] | Readonly<Record<string, number>>, minutes = 0, more: Partial<OperationInput> = {}): OperationInput => {
+export const run = (
+  id: string,
+  machines: string | readonly string[] | Readonly<Record<string, number>>,
+  minutes = 0,
+  more: Partial<OperationInput> = {},
+): OperationInput => {
   const choices: [string, number][] =
-    typeof machines === "string" ? [[machines, minutes]] : Array.isArray(machines) ? machines.map((m) => [m, minutes]) : Object.entries(machines as Record<string, number>);
+    typeof machines === "string"
+      ? [[machines, minutes]]
+      : Array.isArray(machines)
+        ? machines.map((m) => [m, minutes])
+        : Object.entries(machines as Record<string, number>);
   return {
     id,
     modes: choices.map(([machine, length], i) => ({
@@ -28,7 +37,12 @@ export const run = (id: string, machines: string | readonly string[] | Readonly<
 
 /** Operations of a job follow each other. */
 export const chainLinks = (operations: readonly OperationInput[]): LinkInput[] =>
-  operations.slice(1).map((operation, i) => ({ kind: "lag", id: `${(operations[i] as OperationInput).id}>${operation.id}`, from: (operations[i] as OperationInput).id, to: operation.id }));
+  operations.slice(1).map((operation, i) => ({
+    kind: "lag",
+    id: `${(operations[i] as OperationInput).id}>${operation.id}`,
+    from: (operations[i] as OperationInput).id,
+    to: operation.id,
+  }));
 
 export type ShopInput = Omit<Partial<ProblemFileInput>, "orders" | "machines" | "weights"> & {
   readonly machines: readonly (string | NonNullable<ProblemFileInput["machines"]>[number])[];

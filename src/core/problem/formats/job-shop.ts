@@ -5,8 +5,8 @@
  */
 import type { Fault, Result } from "../../ground/result.ts";
 import type { JobShop, JobShopOperation } from "../classical.ts";
-import { readFormat } from "./read-format.ts";
 import { everyMachineOnce } from "./every-machine-once.ts";
+import { readFormat } from "./read-format.ts";
 import { COUNT_MAX, FormatFault, filledLines, lineAt, NumberReader, noMoreLines, TIME_MAX } from "./text-lines.ts";
 
 export function readJobShop(text: string): Result<JobShop, Fault> {
