@@ -3,10 +3,13 @@
  * alternatives; Jackson's preemptive bound of each machine over the operations that have no other; and, for sets of machines,
  * the work of all operations that cannot leave the set, spread evenly, plus the least head and tail. Never above the optimum.
  */
+import { evenlyChosen } from "./evenly-chosen.ts";
 import type { FlexibleInstance } from "./flexible-graph.ts";
 import { jacksonPreemptiveBound, type OneMachineOperation } from "./one-machine-bound.ts";
 
-const SETS_MAX = 4096;
+const SETS_MAX = 2048;
+const WORK_MAX = 20_000_000; // sets times operations times thresholds: well under a second
+const THRESHOLDS_MAX = 60; // heads tried per set
 
 export function flexibleBound(instance: FlexibleInstance): number {
   const operations: (OneMachineOperation & { readonly machines: readonly number[] })[] = [];
@@ -22,7 +25,11 @@ export function flexibleBound(instance: FlexibleInstance): number {
       head += shortest[k];
     }
   }
-  for (const set of machineSets(operations.map((operation) => operation.machines))) {
+  const setsMax = Math.min(SETS_MAX, Math.ceil(WORK_MAX / (Math.max(1, operations.length) * THRESHOLDS_MAX)));
+  for (const set of machineSets(
+    operations.map((operation) => operation.machines),
+    setsMax,
+  )) {
     const inside = operations.filter((operation) => operation.machines.every((m) => set.has(m)));
     if (inside.length === 0) continue;
     if (set.size === 1) bound = Math.max(bound, jacksonPreemptiveBound(inside));
@@ -35,7 +42,7 @@ export function flexibleBound(instance: FlexibleInstance): number {
 function spreadBound(inside: readonly OneMachineOperation[], machines: number): number {
   const byTail = [...inside].sort((a, b) => b.tail - a.tail);
   let bound = 0;
-  for (const from of new Set(inside.map((operation) => operation.head))) {
+  for (const from of evenlyChosen([...new Set(inside.map((operation) => operation.head))], THRESHOLDS_MAX)) {
     let work = 0;
     for (const { head, duration, tail } of byTail) {
       if (head < from) continue;
@@ -46,8 +53,8 @@ function spreadBound(inside: readonly OneMachineOperation[], machines: number): 
   return bound;
 }
 
-/** Every operation's own set, their pairwise unions up to a ceiling, and the set of all. */
-function machineSets(lists: readonly (readonly number[])[]): ReadonlySet<number>[] {
+/** Every operation's own set, their pairwise unions up to a ceiling, and the set of all; own sets always count. */
+function machineSets(lists: readonly (readonly number[])[], setsMax: number): ReadonlySet<number>[] {
   const known = new Map<string, ReadonlySet<number>>();
   const add = (machines: Iterable<number>): void => {
     const sorted = [...new Set(machines)].sort((a, b) => a - b);
@@ -58,7 +65,7 @@ function machineSets(lists: readonly (readonly number[])[]): ReadonlySet<number>
   const own = [...known.values()];
   for (const a of own) {
     for (const b of own) {
-      if (known.size >= SETS_MAX) return [...known.values()];
+      if (known.size >= setsMax) return [...known.values()];
       add([...a, ...b]);
     }
   }

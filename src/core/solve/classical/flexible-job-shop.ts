@@ -12,6 +12,7 @@ import type { FlexibleJobShop, JobShopWithSetups } from "../../problem/classical
 import { flexibleBound } from "./flexible-bound.ts";
 import { FlexibleGraph, type FlexibleInstance } from "./flexible-graph.ts";
 import { FlexibleTabu } from "./flexible-tabu.ts";
+import { machineInversions, placesIn, relink } from "./order-relinking.ts";
 import type { SearchLimits, SearchOutcome } from "./search-limits.ts";
 
 /** machine[x] is the machine taken by operation x, operations numbered job by job. */
@@ -20,7 +21,7 @@ export type FlexibleOutcome = SearchOutcome & { readonly machine: Int32Array };
 type Member = { readonly order: Int32Array; readonly choice: Int32Array; readonly makespan: number };
 
 const POPULATION = 12;
-const PATIENCE = 8_000;
+const PATIENCE = 4_000;
 const DISTANCE_MIN = 8; // members nearer than this count as the same
 
 export function solveFlexibleJobShop(shop: FlexibleJobShop, limits: SearchLimits): FlexibleOutcome {
@@ -218,43 +219,22 @@ class FlexibleSearch {
   /** Loads a plan between the two: machines of `to` for a share of the operations, and as much of its order. */
   private relink(from: Member, to: Member, share: number): void {
     const { graph, random } = this;
-    const { size } = graph;
-    const order = from.order.slice();
     const choice = from.choice.map((c, x) => (random.next() < share ? to.choice[x] : c));
-    const placeInTo = new Int32Array(size);
-    for (let k = 0; k < size; k += 1) placeInTo[to.order[k]] = k;
-    const goal = Math.ceil(this.inversions(order, placeInTo, choice) * share);
-    let settled = 0;
-    for (let tries = size * size * 4; settled < goal && tries > 0; tries -= 1) {
-      const k = random.int(size - 1);
-      const x = order[k];
-      const y = order[k + 1];
-      if (placeInTo[x] < placeInTo[y]) continue;
-      order[k] = y;
-      order[k + 1] = x;
-      if (graph.choiceMachine[choice[x]] === graph.choiceMachine[choice[y]]) settled += 1;
-    }
-    graph.load(order, choice);
+    const machine = this.machinesOf(choice);
+    const places = placesIn(to.order, graph.size);
+    const differing = machineInversions(from.order, places, machine, graph.machineCount);
+    graph.load(relink(from.order, places, machine, differing, share, random), choice);
   }
 
-  private inversions(order: Int32Array, placeInTo: Int32Array, choice: Int32Array): number {
-    const { choiceMachine, machineCount } = this.graph;
-    const rows: number[][] = Array.from({ length: machineCount }, () => []);
-    for (const x of order) rows[choiceMachine[choice[x]]].push(placeInTo[x]);
-    let count = 0;
-    for (const row of rows) {
-      for (let i = 0; i < row.length; i += 1) for (let j = i + 1; j < row.length; j += 1) if (row[i] > row[j]) count += 1;
-    }
-    return count;
+  private machinesOf(choice: Int32Array): Int32Array {
+    return choice.map((c) => this.graph.choiceMachine[c]);
   }
 
+  /** Operations on other machines, and pairs sequenced otherwise. */
   private distance(a: Member, b: Member): number {
-    const { size } = this.graph;
-    const placeInB = new Int32Array(size);
-    for (let k = 0; k < size; k += 1) placeInB[b.order[k]] = k;
-    let moved = 0;
-    for (let x = 0; x < size; x += 1) if (a.choice[x] !== b.choice[x]) moved += 1;
-    return moved + this.inversions(a.order, placeInB, a.choice);
+    const { size, machineCount } = this.graph;
+    const moved = a.choice.reduce((sum, c, x) => sum + (c === b.choice[x] ? 0 : 1), 0);
+    return moved + machineInversions(a.order, placesIn(b.order, size), this.machinesOf(a.choice), machineCount);
   }
 
   private admit(child: Member): void {

@@ -14,16 +14,17 @@ import { activeDispatch } from "./active-dispatch.ts";
 import { jobShopBound } from "./job-shop-bound.ts";
 import { JobShopGraph } from "./job-shop-graph.ts";
 import { JobShopTabu } from "./job-shop-tabu.ts";
-import { machineDistance, relink } from "./order-relinking.ts";
+import { machineInversions, placesIn, relink } from "./order-relinking.ts";
 import type { SearchLimits, SearchOutcome } from "./search-limits.ts";
 
 type Member = { readonly order: Int32Array; readonly makespan: number };
 
 const POPULATION = 12;
-const PATIENCE = 12_000; // moves without gain in one tabu run
+const PATIENCE = 4_000; // moves without gain in one tabu run
+const DISTANCE_MIN = 10; // members nearer than this count as the same
 const GREED_OF_DISPATCH = 0.5;
 const PROOF_SIZE_MAX = 225; // operations; beyond, the tree is hopeless in minutes
-const PROOF_WORK = 40_000; // nodes times operations per slice: about a third of the time
+const PROOF_WORK = 25_000; // nodes times operations per slice: about a third of the time
 const BOUND_SIZE_MAX = 2_500; // operations up to which the destructive bound costs well under a second
 
 export function solveJobShop(shop: JobShop, limits: SearchLimits): SearchOutcome {
@@ -151,8 +152,8 @@ class Search {
     const i = random.int(members.length);
     const j = (i + 1 + random.int(members.length - 1)) % members.length;
     const [a, b] = [members[i], members[j]];
-    const distance = machineDistance(graph, a.order, b.order);
-    if (distance < 10) {
+    const distance = this.distance(a, b);
+    if (distance < DISTANCE_MIN) {
       // The pair has grown together: a fresh member brings back variety.
       const worse = a.makespan > b.makespan ? i : j;
       members[worse] = this.improve(activeDispatch(graph, random, GREED_OF_DISPATCH));
@@ -164,15 +165,22 @@ class Search {
     ] as const) {
       if (this.finished()) return;
       const share = 0.35 + 0.2 * random.next();
-      this.admit(this.improve(relink(graph, from.order, to.order, Math.ceil(distance * share), random)));
+      const places = placesIn(to.order, graph.slots);
+      this.admit(this.improve(relink(from.order, places, graph.machine, distance, share, random)));
     }
+  }
+
+  /** Pairs of operations on one machine that the two sequence differently. */
+  private distance(a: Member, b: Member): number {
+    const { slots, machine, machineCount } = this.graph;
+    return machineInversions(a.order, placesIn(b.order, slots), machine, machineCount);
   }
 
   /** Keeps the population distinct and at its size; the worst leaves. */
   private admit(child: Member): void {
-    const { members, graph } = this;
+    const { members } = this;
     for (const [k, member] of members.entries()) {
-      if (member.makespan === child.makespan && machineDistance(graph, member.order, child.order) < 10) {
+      if (member.makespan === child.makespan && this.distance(member, child) < DISTANCE_MIN) {
         members[k] = child;
         return;
       }

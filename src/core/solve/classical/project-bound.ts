@@ -1,13 +1,17 @@
 /**
  * Lower bound of a project: the critical path; for each supply the energy of the activities that cannot start before some head
  * and leave at least some tail; and the preemptive one-machine bound over sets of activities no two of which fit side by side.
- * Never above the optimum. O(activities squared x supplies).
+ * Never above the optimum. Large projects skip the cubic part.
  * Sources: R. Klein, A. Scholl, Computing lower bounds by destructive improvement, EJOR 112, 1999 (survey of these arguments);
  * J. Carlier, E. Pinson, Jackson's pseudo preemptive schedule for the Pm/ri,qi/Cmax problem, Annals of OR 83, 1998.
  */
 import type { Project } from "../../problem/classical.ts";
+import { evenlyChosen } from "./evenly-chosen.ts";
 import { jacksonPreemptiveBound } from "./one-machine-bound.ts";
 import { type ProjectNetwork, projectNetwork } from "./project-network.ts";
+
+const EXCLUSION_SIZE_MAX = 300; // activities; the pairwise argument is cubic
+const THRESHOLDS_MAX = 200; // heads tried per supply
 
 export function projectBound(project: Project): number {
   const network = projectNetwork(project);
@@ -24,14 +28,14 @@ export function projectBound(project: Project): number {
       ),
     );
   }
-  return Math.max(bound, exclusionBound(project, network));
+  return size > EXCLUSION_SIZE_MAX ? bound : Math.max(bound, exclusionBound(project, network));
 }
 
 function energyBound(network: ProjectNetwork, demand: readonly number[], capacity: number): number {
   const { size, head, tail, duration } = network;
   const users = Array.from({ length: size }, (_, a) => a).filter((a) => demand[a] > 0 && duration[a] > 0);
   users.sort((a, b) => tail[b] - tail[a]);
-  const heads = [...new Set(users.map((a) => head[a]))];
+  const heads = evenlyChosen([...new Set(users.map((a) => head[a]))], THRESHOLDS_MAX);
   let bound = 0;
   for (const from of heads) {
     let energy = 0;

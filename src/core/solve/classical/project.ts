@@ -56,10 +56,9 @@ class ProjectSearch {
     this.taken = new Int32Array(size);
     this.placeOf = new Int32Array(size);
     const list = this.sampledList(0);
-    this.ahead.place(list);
-    this.best = { list, makespan: this.ahead.makespan, cost: Number.POSITIVE_INFINITY };
-    this.bestStarts = this.ahead.starts.slice();
-    this.announce();
+    this.best = { list, makespan: Number.POSITIVE_INFINITY, cost: Number.POSITIVE_INFINITY };
+    this.bestStarts = this.ahead.starts;
+    this.evaluate(list);
   }
 
   run(): void {
