@@ -184,7 +184,7 @@ describe("one machine", () => {
         [1, 3],
         [3, 1],
       ];
-      const orders = jobs.map(([a, b], i): OrderInput => ({ id: `J${i}`, operations: [run(`J${i}a`, "m", a)] }));
+      const orders = jobs.map(([a], i): OrderInput => ({ id: `J${i}`, operations: [run(`J${i}a`, "m", a)] }));
       const second = jobs.map(([, b], i): OrderInput => ({ id: `K${i}`, operations: [run(`J${i}b`, "m", b)] }));
       const links = jobs.map((_, i) => ({ kind: "lag" as const, id: `L${i}`, from: `J${i}a`, to: `J${i}b`, minLag: 2, maxLag }));
       return plan(shop({ machines: ["m"], orders: [...orders, ...second], links, cost: "makespan", horizon: 100 }), 6_000).cost
@@ -221,7 +221,10 @@ describe("parallel machines", () => {
     const orders = p.map((minutes, i): OrderInput => ({ id: `J${i}`, operations: [run(`J${i}`, machines, minutes)] }));
     expect(plan(shop({ machines, orders, cost: "makespan", horizon: 100 })).cost.total).toBe(12);
     const loads = [0, 0, 0, 0];
-    for (const minutes of [...p].sort((a, b) => b - a)) loads[loads.indexOf(Math.min(...loads))] += minutes;
+    for (const minutes of [...p].sort((a, b) => b - a)) {
+      const least = loads.indexOf(Math.min(...loads));
+      loads[least] = (loads[least] ?? 0) + minutes;
+    }
     expect(Math.max(...loads)).toBe(15);
   });
 });
