@@ -31,7 +31,8 @@ export const createRandom = (seed: number): Random => {
   const low = seed | 0;
   const high = Math.floor(seed / 0x1_0000_0000) | 0;
   let a = scramble(low + WEYL_STEP);
-  let b = scramble(high + Math.imul(WEYL_STEP, 2));
+  // the first output is made from b alone, so b must hang on both words of the seed
+  let b = scramble(high + Math.imul(WEYL_STEP, 2)) ^ scramble(low + Math.imul(WEYL_STEP, 5));
   let c = scramble(low ^ Math.imul(WEYL_STEP, 3));
   let d = scramble(high + Math.imul(WEYL_STEP, 4)) | 1; // the all-zero state would stay zero
 
