@@ -11,8 +11,8 @@ const STRIP_BASE = 51;
 
 export function paintAxis(surface: Surface, scene: Scene): void {
   const { ctx, palette, labels } = surface;
-  const { words, camera, size } = scene.view;
-  const { ticks, ground } = scene.model.shop;
+  const { camera, size } = scene.view;
+  const { ticks } = scene.model.shop;
   ctx.fillStyle = palette.panel;
   ctx.fillRect(0, 0, scene.width, size.axis);
   const unit = unitFor(camera.scale, 34);
@@ -23,14 +23,13 @@ export function paintAxis(surface: Surface, scene: Scene): void {
     const x = scene.x(tick.minute);
     ctx.fillStyle = palette.edge;
     ctx.fillRect(x, STRIP_TOP - 4, 1, 4);
-    if (unit.kind === "minutes" && tick.shown === 0 && unit.step >= 60) {
-      // Midnight carries the day's name above; a figure would collide with its line.
-    }
     const text = tickText(unit, tick, scene);
     const width = labels.width(text, "axis");
     const left = unit.kind === "minutes" ? x - width / 2 : x + 4;
     if (left > -width && left < scene.width) labels.draw(ctx, text, left, LOWER, "axis", palette.ink2, null);
   }
+  const taken: (readonly [number, number])[] = [];
+  const names: (() => void)[] = [];
   const uppers = [...ticks.ticks(above, scene.start - (above.kind === "months" ? 32 : above.kind === "weeks" ? 8 : 2) * 1440, scene.end)];
   uppers.forEach((tick, i) => {
     const x = scene.x(tick.minute);
@@ -41,17 +40,17 @@ export function paintAxis(surface: Surface, scene: Scene): void {
     const width = labels.width(text, "axisStrong");
     const left = Math.min(Math.max(x + 6, 6), end - width - 6);
     if (left < -width) return;
-    labels.draw(ctx, text, left, UPPER, "axisStrong", palette.ink, null);
+    taken.push([left - 6, left + width + 8]);
+    names.push(() => labels.draw(ctx, text, left, UPPER, "axisStrong", palette.ink, palette.panel));
     if (x >= 0) {
       ctx.fillStyle = palette.edge;
       ctx.fillRect(x, 2, 1, STRIP_TOP - 2);
     }
   });
-  paintFreeze(surface, scene);
+  paintFreeze(surface, scene, taken);
+  for (const name of names) name();
   ctx.fillStyle = palette.edge;
   ctx.fillRect(0, size.axis - 1, scene.width, 1);
-  void words;
-  void ground;
 }
 
 function tickText(unit: TickUnit, tick: Tick, scene: Scene): string {
@@ -103,8 +102,8 @@ function paintShifts(surface: Surface, scene: Scene): void {
   if (perHour >= 1) eachSpan(ground.closed, scene, (x, width) => say(x, width, [words.closed], palette.ink2, palette.closed));
 }
 
-/** Bracket with a padlock from now to the freeze time. */
-function paintFreeze(surface: Surface, scene: Scene): void {
+/** Bracket with a padlock from now to the freeze time; its words stand in the widest gap that the names of days leave. */
+function paintFreeze(surface: Surface, scene: Scene, taken: readonly (readonly [number, number])[]): void {
   const { ctx, palette, labels } = surface;
   const { freeze } = scene.model.shop.problem;
   if (freeze === null || freeze <= scene.view.now) return;
@@ -120,12 +119,17 @@ function paintFreeze(surface: Surface, scene: Scene): void {
   if (right <= scene.width) ctx.fillRect(right - 0.75, y - 4, 1.5, 9);
   const text = scene.view.words.frozenUntil(scene.view.words.short(freeze));
   const width = labels.width(text, "axis") + 20;
-  if (until - from < width + 8) {
-    if (until - from < 18) return;
-    padlock(surface, (from + until) / 2 - 5, y - 5);
+  let gap: readonly [number, number] = [from, from];
+  let at = from + 4;
+  for (const [left, right] of [...taken.filter(([left, right]) => right > from && left < until), [until, until] as const]) {
+    if (left - at > gap[1] - gap[0]) gap = [at, left];
+    at = Math.max(at, right);
+  }
+  if (gap[1] - gap[0] < width + 8) {
+    if (gap[1] - gap[0] > 18) padlock(surface, (gap[0] + gap[1]) / 2 - 5, y - 5);
     return;
   }
-  const left = Math.min(until - width - 4, Math.max(from + 96, (from + until - width) / 2));
+  const left = (gap[0] + gap[1] - width) / 2;
   ctx.fillStyle = palette.panel;
   ctx.fillRect(left - 3, 0, width + 4, 16);
   padlock(surface, left, y - 5);

@@ -9,7 +9,7 @@ import { paintColumns } from "./column-layer.ts";
 import { paintClosures, paintGround, paintRows, paintTimeLines } from "./ground-layer.ts";
 import { paintLabels } from "./label-layer.ts";
 import { paintLinks } from "./link-layer.ts";
-import { paintBalloons, paintBarMarks, paintChosen, paintFocus, paintPhantoms } from "./mark-layer.ts";
+import { paintBalloons, paintBarMarks, paintChosen, paintFocus, paintLateMarks, paintPhantoms } from "./mark-layer.ts";
 import { paintNames, paintNamesHead } from "./names-layer.ts";
 import { paintStrip, paintStripHead } from "./strip-layer.ts";
 import { type BoardView, type Scene, sceneOf, type Surface } from "./surface.ts";
@@ -50,17 +50,31 @@ function paintTimeArea(surface: Surface, scene: Scene): void {
   }
   const liftedKey = view.lift?.key ?? null;
   const placed = placedBars(scene);
-  paintChosen(surface, scene, placed);
+  const resting = liftedKey === null ? placed : placed.filter(({ bar }) => bar.key !== liftedKey);
+  paintChosen(surface, scene, resting);
   paintBars(surface, scene, placed, liftedKey);
   if (view.showPublished) paintPhantoms(surface, scene);
-  const resting = liftedKey === null ? placed : placed.filter(({ bar }) => bar.key !== liftedKey);
   paintBarMarks(surface, scene, resting);
   paintNowLine(surface, scene);
   paintLinks(surface, scene);
-  paintFocus(surface, scene, placed);
+  paintFocus(surface, scene, resting);
   paintLabels(surface, scene, resting, liftedKey);
+  paintLateMarks(surface, scene, resting);
   paintBalloons(surface, scene, resting);
+  paintScrollMark(surface, scene);
   if (view.lift) fadeOthers(surface, scene, view.lift.can);
+}
+
+/** How far down the rows one is, when they do not all fit. */
+function paintScrollMark({ ctx, palette }: Surface, scene: Scene): void {
+  const all = scene.tops.at(-1) ?? 0;
+  if (all <= scene.height) return;
+  const height = Math.max(24, (scene.height / all) * scene.height);
+  const y = (scene.view.camera.top / (all - scene.height)) * (scene.height - height);
+  ctx.fillStyle = palette.edge;
+  ctx.globalAlpha = 0.55;
+  ctx.fillRect(scene.width - 5, y, 5, height);
+  ctx.globalAlpha = 1;
 }
 
 function fadeOthers({ ctx, palette }: Surface, scene: Scene, can: ReadonlySet<number>): void {

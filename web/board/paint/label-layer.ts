@@ -5,6 +5,7 @@
 import { groundAt } from "../ground.ts";
 import type { Bar, Segment } from "../bar.ts";
 import type { PlacedBar } from "./bar-layer.ts";
+import { lateTag } from "./mark-layer.ts";
 import type { Scene, Surface } from "./surface.ts";
 
 /** Waits shorter than this say nothing. */
@@ -29,7 +30,8 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
   const face = chosen ? "strong" : "label";
   const upper = y + scene.row.bar - scene.row.low - 3;
   const middle = y + scene.row.bar / 2 + 4.5;
-  const rooms = roomsOf(scene, bar);
+  const tag = lateTag(surface, scene, place);
+  const rooms = roomsOf(scene, bar).map((room) => (tag?.inside && room.right > tag.left ? { ...room, right: tag.left } : room));
   const texts = textsOf(bar);
   let used: { left: number; right: number } | null = null;
   search: for (const text of texts) {
@@ -43,7 +45,8 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
       else if (room.on === "setup") labels.draw(ctx, text, left, middle, face, palette.ink, bar.trade === "rig" ? palette.rigTint : palette.machineTint);
       else {
         const main = bar.trade === "rig" ? palette.rig : palette.machine;
-        labels.draw(ctx, text, left, middle, face, bar.trade === "rig" ? palette.onRig : palette.onMachine, past ? main : null);
+        const onGuilty = bar.guilty.length > 0 && bar.guilty.some(([from, until]) => scene.x(from) < left + width && scene.x(until) > left);
+        labels.draw(ctx, text, left, middle, face, bar.trade === "rig" ? palette.onRig : palette.onMachine, past || onGuilty ? main : null);
       }
       used = { left, right: left + width };
       break search;
@@ -58,7 +61,7 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
       labels.draw(ctx, text, left, middle, face, palette.ink2, groundColour(surface, scene, left));
     }
   }
-  if (scene.tier === "full" || scene.tier === "clock") paintWaits(surface, scene, place, used, upper);
+  if (scene.tier === "full" || scene.tier === "clock") paintWaits(surface, scene, place, used, upper, tag?.inside ? tag.left : scene.width);
   if (scene.tier === "clock") paintClockTimes(surface, scene, place);
 }
 
@@ -99,7 +102,7 @@ const groundColour = ({ palette }: Surface, scene: Scene, x: number): string => 
 const chosenGround = (surface: Surface, scene: Scene, chosen: boolean, x: number): string | null =>
   chosen && surface.palette.name === "light" ? null : groundColour(surface, scene, x);
 
-function paintWaits(surface: Surface, scene: Scene, { bar, y }: PlacedBar, used: { left: number; right: number } | null, upper: number): void {
+function paintWaits(surface: Surface, scene: Scene, { bar }: PlacedBar, used: { left: number; right: number } | null, upper: number, limit: number): void {
   const { ctx, palette, labels } = surface;
   const { words } = scene.view;
   const told = (segment: Segment): boolean => (segment.look === "waits" || segment.look === "paused") && segment.end - segment.start >= WAIT_WORTH_SAYING;
@@ -108,14 +111,13 @@ function paintWaits(surface: Surface, scene: Scene, { bar, y }: PlacedBar, used:
     const minutes = segment.end - segment.start;
     const text = segment.look === "waits" ? words.waits(words.duration(minutes)) : words.paused(words.duration(minutes));
     const width = labels.width(text, "note");
-    const right = Math.min(scene.x(segment.end), scene.width) - 4;
+    const right = Math.min(scene.x(segment.end), scene.width, limit) - 4;
     let left = Math.max(scene.x(segment.start), 0) + 4;
     if (used && used.right + 8 > left && used.left < right) left = used.right + 8;
     if (right - left < width) continue;
     const at = Math.min(Math.max(left, scene.x(segment.start) + 4), right - width);
     labels.draw(ctx, text, at, upper, "note", palette.ink2, groundColour(surface, scene, at));
   }
-  void y;
 }
 
 /** Clock times at phase edges, at the nearest zoom only. */

@@ -58,7 +58,6 @@ export function paintBarMarks(surface: Surface, scene: Scene, placed: readonly P
     if (bar.rush) paintRush(surface, scene, place);
     if (bar.frozen) paintFeet(surface, scene, place);
     if (bar.conflicts.length > 0) paintConflictFrame(surface, scene, place.x, place.right, place.y, bar);
-    if (bar.late > 0) paintLate(surface, scene, place);
     if (bar.pinned) paintPin(surface, scene, place);
   }
 }
@@ -147,8 +146,25 @@ function paintPin({ ctx, palette }: Surface, scene: Scene, { x, y }: PlacedBar):
   ctx.fill();
 }
 
+/** Where the difference of a late order is written: outside if there is room, else inside the upper half; null: nowhere. */
+export function lateTag({ labels }: Surface, scene: Scene, { bar, right, next }: PlacedBar): { readonly left: number; readonly width: number; readonly text: string; readonly inside: boolean } | null {
+  if (bar.late <= 0 || scene.tier === "silhouette") return null;
+  const text = `+${scene.view.words.duration(bar.late)}`;
+  const width = labels.width(text, "value") + 8;
+  if (right + 4 + width < Math.min(next, scene.width)) return { left: right + 4, width, text, inside: false };
+  const left = Math.min(right, scene.width) - width - 3;
+  if (left > Math.max(0, scene.x(bar.start)) + 2) return { left, width, text, inside: true };
+  return scene.tier === "flat" ? null : { left: right + 4, width, text, inside: false };
+}
+
+/** Due times and differences lie above the labels: they must not be lost under a halo. */
+export function paintLateMarks(surface: Surface, scene: Scene, placed: readonly PlacedBar[]): void {
+  for (const place of placed) if (place.bar.late > 0) paintLate(surface, scene, place);
+}
+
 /** A dimension line from the due minute to the end, with a triangle, an end tick and the difference. */
-function paintLate(surface: Surface, scene: Scene, { bar, right, y, next }: PlacedBar): void {
+function paintLate(surface: Surface, scene: Scene, place: PlacedBar): void {
+  const { bar, right, y } = place;
   const { ctx, palette, labels } = surface;
   const due = bar.order.due;
   if (due === null) return;
@@ -165,17 +181,12 @@ function paintLate(surface: Surface, scene: Scene, { bar, right, y, next }: Plac
     ctx.lineTo(x, y + 3);
     ctx.fill();
   }
-  if (scene.tier === "silhouette") return;
-  const text = `+${scene.view.words.duration(bar.late)}`;
-  const width = labels.width(text, "value") + 8;
-  const outside = right + 4;
-  const inside = right - width - 3;
-  const left = outside + width < Math.min(next, scene.width) ? outside : inside > x + 4 ? inside : outside;
-  if (left === outside && outside + width >= next && scene.tier === "flat") return;
-  const top = left === outside ? y + scene.row.bar - 16 : y + 1;
+  const tag = lateTag(surface, scene, place);
+  if (!tag) return;
+  const top = tag.inside ? y + 1 : y + scene.row.bar - 16;
   ctx.fillStyle = palette.warnTint;
-  ctx.fillRect(left, top, width, 15);
-  labels.draw(ctx, text, left + 4, top + 11.5, "value", palette.warn, null);
+  ctx.fillRect(tag.left, top, tag.width, 15);
+  labels.draw(ctx, tag.text, tag.left + 4, top + 11.5, "value", palette.warn, null);
 }
 
 export function paintFocus({ ctx, palette }: Surface, scene: Scene, placed: readonly PlacedBar[]): void {

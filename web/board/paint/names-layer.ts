@@ -3,6 +3,9 @@ import type { Lane } from "../lanes.ts";
 import { nextFree } from "../next-free.ts";
 import { outline, type Scene, type Surface } from "./surface.ts";
 
+/** Six days: from there on the short form of a moment names day and month. */
+const FAR = 6 * 1440;
+
 export function paintNames(surface: Surface, scene: Scene): void {
   const { ctx, palette, labels } = surface;
   const { view, model } = scene;
@@ -53,7 +56,10 @@ function paintName(surface: Surface, scene: Scene, entry: Exclude<Lane, { kind: 
 
 function nextFreeText(scene: Scene, machine: string): string {
   const minute = nextFree(scene.model, machine, scene.view.now);
-  return minute === null ? "" : scene.view.words.short(minute);
+  if (minute === null) return "";
+  const text = scene.view.words.short(minute);
+  // Far away the day is enough, and leaves the machine its name.
+  return minute - scene.view.now > FAR ? text.replace(/\s\d\d:\d\d$/, "") : text;
 }
 
 function shortened({ labels }: Surface, text: string, room: number): string {

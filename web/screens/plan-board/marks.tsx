@@ -52,7 +52,12 @@ function drawing(kind: Kind, id: string, main: string): ReactNode {
   switch (kind) {
     case "setup":
     case "unload":
-      return <rect x="1" y="2" width="22" height="15" fill={`url(#${id})`} stroke={main} style={{ backgroundColor: "var(--machine-tint)" }} />;
+      return (
+        <>
+          <rect x="1" y="2" width="22" height="15" fill="var(--machine-tint)" />
+          <rect x="1" y="2" width="22" height="15" fill={`url(#${id})`} stroke={main} />
+        </>
+      );
     case "attended":
     case "rig":
       return <rect x="0.5" y="2" width="23" height="15" fill={main} />;

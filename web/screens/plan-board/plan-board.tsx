@@ -90,7 +90,8 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
   const onRunEnded = useCallback(() => onStale(), [onStale]);
   const { run, start, stop } = useRun(onRunEnded, setAlert);
 
-  const backToBoard = (): void => cell.current?.focus({ preventScroll: true });
+  // Stable: the drawing would let go of a bar in the hand if it changed.
+  const backToBoard = useCallback((): void => cell.current?.focus({ preventScroll: true }), []);
   const close = (): void => {
     setQuestion(null);
     setTimeout(backToBoard, 0);

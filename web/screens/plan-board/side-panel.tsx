@@ -170,8 +170,9 @@ function Conflicts({ controller, model, acts, mayEdit }: ListProps) {
             <li key={number}>
               <Balloon number={number} />
               <div>
-                <button type="button" className="board-link" disabled={!bar} onClick={() => bar && acts.show(bar)}>
-                  {conflict.sentence}
+                <button type="button" className="board-conflict" disabled={!bar} onClick={() => bar && acts.show(bar)}>
+                  <strong>{words.board.kinds[conflict.kind]}</strong>
+                  <span>{conflict.sentence}</span>
                 </button>
                 {mayEdit && bar && canBeLifted(bar) ? <FirstFit controller={controller} model={model} bar={bar} startAt={acts.startAt} /> : null}
               </div>

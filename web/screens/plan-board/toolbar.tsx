@@ -73,8 +73,8 @@ export function Toolbar(props: ToolbarProps) {
         <button type="button" className="button" onClick={props.onPanel} aria-pressed={props.panel}>
           {tools.panel}
         </button>
-        <button type="button" className="button" onClick={props.onKeys} aria-keyshortcuts="?">
-          {tools.keys}
+        <button type="button" className="button" onClick={props.onKeys} aria-keyshortcuts="?" aria-label={words.board.keys.title}>
+          ?
         </button>
         <FindBox controller={controller} box={props.findBox} onFound={props.onFound} onLeave={props.backToBoard} key={model.shop.problem.name} />
       </div>

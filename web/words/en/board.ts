@@ -52,7 +52,7 @@ export const board = {
     printBoard: "Board on A3, landscape",
     printLists: "Lists on A4, one station a page",
     find: "Find order or machine",
-    goTo: "Go to date",
+    goTo: "Date …",
     panel: "Details",
     keys: "Keys",
   },
@@ -63,7 +63,8 @@ export const board = {
     benchRow: (slot: number) => `Outside or bench ${slot + 1}`,
     night: "Night, nobody on site",
     closed: "Closed",
-    shift: (names: readonly string[], people: string) => `${names.join(" + ")}, ${people} ${people === "1" ? "person" : "people"}`,
+    shift: (names: readonly string[], people: string) =>
+      `${names.join(" + ")}, ${people} ${people === "1" ? "person" : "people"}`,
     now: (time: string) => `Now ${time}`,
     frozenUntil: (time: string) => `Frozen until ${time}`,
     publishedHere: (number: string) => `${number} published here`,
@@ -72,6 +73,41 @@ export const board = {
     fitsFrom: (number: string) => `${number} fits from`,
     cannot: "cannot",
     asking: "…",
+  },
+  /** What is wrong, in the fewest words; the checker's sentence says the rest. */
+  kinds: {
+    machineDoubleUse: "Two operations at once",
+    crewShort: "Too few people",
+    supplyShort: "Supply short",
+    kitShort: "Kit short",
+    machineClosed: "Machine closed",
+    nobodyThere: "Nobody on site",
+    unattendedNotAllowed: "May not run alone then",
+    unattendedTooLong: "Alone for too long",
+    phaseOrder: "Phases out of order",
+    phaseWait: "Waits too long between phases",
+    flowBroken: "Work interrupted",
+    restedThoughWorkable: "Rests without need",
+    wrongWork: "Wrong amount of work",
+    setupShort: "Setup too short",
+    crewNotOffered: "Crew lacks the skill",
+    notPlanned: "Not planned",
+    modeNotOffered: "Not done this way",
+    lotsWrong: "Lots do not add up",
+    beforeRelease: "Before material is there",
+    beforeNow: "Starts in the past",
+    pastHorizon: "Beyond the horizon",
+    outsideWindow: "Outside its window",
+    calibrationLapsed: "Calibration lapsed",
+    pinMoved: "Pinned work moved",
+    runningMoved: "Running work moved",
+    frozenMoved: "Frozen work moved",
+    lagShort: "Starts too early after",
+    lagLong: "Starts too late after",
+    transferEarly: "Takes pieces too early",
+    otherMachine: "Not on the same machine",
+    afterDeadline: "After the deadline",
+    maintenanceOverdue: "Maintenance overdue",
   },
   strip: {
     needed: (name: string) => `${name} needed`,
@@ -103,7 +139,8 @@ export const board = {
     conflict: "Conflict",
   },
   cell: {
-    place: (number: string, name: string, machine: string, index: number, count: number) => `${number} ${name}. ${machine}, ${index} of ${count}.`,
+    place: (number: string, name: string, machine: string, index: number, count: number) =>
+      `${number} ${name}. ${machine}, ${index} of ${count}.`,
     span: (start: string, end: string) => `${start} to ${end}.`,
     look: (look: string, minutes: number) => `${look.toLowerCase()} ${durationText(minutes)}`,
     late: (minutes: number) => `Order late ${durationText(minutes)}.`,
@@ -162,10 +199,12 @@ export const board = {
     firstOnly: (when: string) => `F: take first fit, ${when}.`,
     none: "No fit on this machine before the horizon. Drop: keep it here as a conflict.",
     dropHint: "Enter or let go: put it here. Esc: put it back.",
-    lifted: (number: string) => `${number} lifted. Left and right move it in time, up and down to the next machine that can, F first fit, Enter drops, Escape puts it back.`,
+    lifted: (number: string) =>
+      `${number} lifted. Left and right move it in time, up and down to the next machine that can, F first fit, Enter drops, Escape puts it back.`,
     putBack: (number: string) => `${number} put back.`,
     dropped: (number: string, machine: string, when: string) => `${number} moved to ${machine}, ${when}.`,
-    droppedConflict: (number: string, count: number) => `${number} kept there with ${plural(count, "new conflict", "new conflicts")}.`,
+    droppedConflict: (number: string, count: number) =>
+      `${number} kept there with ${plural(count, "new conflict", "new conflicts")}.`,
     begun: (number: string) => `${number} has begun. Only work that has not begun can be moved.`,
     done: (number: string) => `${number} is done.`,
     notAllowed: "Only planners can move work.",
@@ -173,7 +212,8 @@ export const board = {
   },
   frozen: {
     title: "This work is frozen",
-    text: (number: string, until: string) => `${number} was published to start before ${until}. People have been told. Say why it moves; the reason stands in the change list.`,
+    text: (number: string, until: string) =>
+      `${number} was published to start before ${until}. People have been told. Say why it moves; the reason stands in the change list.`,
     reason: "Reason",
     act: "Move it",
     keep: "Put it back",
@@ -201,7 +241,8 @@ export const board = {
   },
   run: {
     queued: "Waiting for a worker …",
-    working: (conflicts: number | null, seconds: number) => `Engine is working: ${conflicts === null ? "first plan" : plural(conflicts, "conflict", "conflicts")} so far, ${Math.round(seconds)} s.`,
+    working: (conflicts: number | null, seconds: number) =>
+      `Engine is working: ${conflicts === null ? "first plan" : plural(conflicts, "conflict", "conflicts")} so far, ${Math.round(seconds)} s.`,
     cost: (total: string) => `Cost ${total}.`,
     stop: "Stop and keep",
     stopping: "Stopping …",
@@ -213,7 +254,10 @@ export const board = {
   publish: {
     title: "Publish this draft?",
     reading: "Reading what changes …",
-    changed: (count: number) => (count === 0 ? "Nothing changes against the published plan." : `${plural(count, "operation changes", "operations change")} against the published plan.`),
+    changed: (count: number) =>
+      count === 0
+        ? "Nothing changes against the published plan."
+        : `${plural(count, "operation changes", "operations change")} against the published plan.`,
     conflicts: "Conflicts left",
     noConflicts: "None.",
     becomeLate: "Orders that become late",
