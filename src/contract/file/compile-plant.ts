@@ -6,12 +6,12 @@ import {
   calendarOfShifts,
   compileCalendar,
 } from "../../core/calendar/compile.ts";
-import { peopleOf } from "../../core/calendar/headcount.ts";
 import { type Intervals, normalise, subtract } from "../../core/calendar/intervals.ts";
 import { CALENDAR_LEAD_MINUTES, type Interval } from "../../core/calendar/minute.ts";
 import { type StepFunction, sumOfSteps } from "../../core/calendar/step-function.ts";
 import { dayOfDate, minutesOfWallTime } from "../../core/calendar/wall-clock.ts";
 import type { Crew } from "../../core/plant/crew.ts";
+import { peopleOf } from "../../core/plant/headcount.ts";
 import type { Closure, Machine, UnattendedRule } from "../../core/plant/machine.ts";
 import type { Family, SetupRule, SetupTable } from "../../core/plant/setup.ts";
 import type { Kit, Supply } from "../../core/plant/supply.ts";

@@ -1,8 +1,9 @@
 /** Crews: people who share a shift calendar and a set of skills. Headcounts in hundredths of a person. */
-import type { Flavour } from "../ground/flavour.ts";
+
 import type { Intervals } from "../calendar/intervals.ts";
-import type { StepFunction } from "../calendar/step-function.ts";
 import type { Minute } from "../calendar/minute.ts";
+import type { StepFunction } from "../calendar/step-function.ts";
+import type { Flavour } from "../ground/flavour.ts";
 
 export type CrewId = Flavour<string, "crew">;
 export type Skill = Flavour<string, "skill">;

@@ -1,7 +1,8 @@
 /** Machines and rigs: one operation at a time, with opening times, setup state, unattended rule and calibration. */
-import type { Flavour } from "../ground/flavour.ts";
+
 import type { Intervals } from "../calendar/intervals.ts";
 import type { Minute } from "../calendar/minute.ts";
+import type { Flavour } from "../ground/flavour.ts";
 import type { Family, SetupRule } from "./setup.ts";
 
 export type MachineId = Flavour<string, "machine">;

@@ -1,7 +1,7 @@
 /** Setup minutes from the family a machine stands in to the family an operation needs. */
 import type { Flavour } from "../ground/flavour.ts";
-import { ceilDivide } from "../ground/rounding.ts";
 import { invariant } from "../ground/invariant.ts";
+import { ceilDivide } from "../ground/rounding.ts";
 
 export type SetupTableId = Flavour<string, "setup table">;
 

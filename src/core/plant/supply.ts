@@ -1,6 +1,7 @@
 /** Supplies (an amount drawn while phases work) and kits (movable things held by operations). */
-import type { Flavour } from "../ground/flavour.ts";
+
 import type { StepFunction } from "../calendar/step-function.ts";
+import type { Flavour } from "../ground/flavour.ts";
 
 export type SupplyId = Flavour<string, "supply">;
 export type KitId = Flavour<string, "kit">;

@@ -2,12 +2,12 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { compileCalendar } from "../../../src/core/calendar/compile.ts";
-import { peopleOf } from "../../../src/core/calendar/headcount.ts";
 import { contains, type Intervals, totalMinutes } from "../../../src/core/calendar/intervals.ts";
 import { CALENDAR_LEAD_MINUTES } from "../../../src/core/calendar/minute.ts";
 import type { CalendarEntry, CalendarSpecification, RecurringRule, Weekday } from "../../../src/core/calendar/specification.ts";
 import { valueAt } from "../../../src/core/calendar/step-function.ts";
 import { dayOfDate, localText, minutesOfWallTime, wallClock } from "../../../src/core/calendar/wall-clock.ts";
+import { peopleOf } from "../../../src/core/plant/headcount.ts";
 import { datesOf, minutesOf, shownMinutes } from "./minute-oracle.ts";
 
 const WEEKS = 7 * 1440;

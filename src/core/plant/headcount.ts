@@ -4,11 +4,11 @@
  * An absence takes people away for its whole stretch; where nobody of a shift is left, the crew is not present either.
  */
 
-import type { Shift } from "../plant/crew.ts";
-import type { CompiledCalendar } from "./compile.ts";
-import { type Intervals, intersect, normalise } from "./intervals.ts";
-import type { Interval, Minute } from "./minute.ts";
-import { intervalsAtLeast, type StepFunction, sumOfSteps } from "./step-function.ts";
+import type { CompiledCalendar } from "../calendar/compile.ts";
+import { type Intervals, intersect, normalise } from "../calendar/intervals.ts";
+import type { Interval, Minute } from "../calendar/minute.ts";
+import { intervalsAtLeast, type StepFunction, sumOfSteps } from "../calendar/step-function.ts";
+import type { Shift } from "./crew.ts";
 
 /** People away; null: all of them. Hundredths of a person. */
 export type Absence = { readonly start: Minute; readonly end: Minute; readonly people: number | null };
