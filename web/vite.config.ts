@@ -1,6 +1,6 @@
 /** Builds the screens into dist/web, where the server finds them. Tokens become a style sheet here, so the first paint has them. */
 import react from "@vitejs/plugin-react";
-import { defineConfig, type Plugin } from "vite";
+import { defineConfig, loadEnv, type Plugin } from "vite";
 import { customPropertiesCss } from "./tokens/custom-properties.ts";
 
 const TOKENS = "virtual:tokens.css";
@@ -13,8 +13,9 @@ function tokensStyleSheet(): Plugin {
   };
 }
 
-export default defineConfig({
+export default defineConfig(({ mode }) => ({
   plugins: [react(), tokensStyleSheet()],
   build: { outDir: "../dist/web", emptyOutDir: true, target: "es2022", sourcemap: false },
-  server: { proxy: { "/api": "http://127.0.0.1:4400" } },
-});
+  // While developing: the server runs beside, at API_ORIGIN when that is not the usual port.
+  server: { proxy: { "/api": loadEnv(mode, ".", "API_").API_ORIGIN ?? "http://127.0.0.1:4400" } },
+}));

@@ -1,7 +1,7 @@
 /** Accounts, for administrators. */
 import { queryOptions, useMutation, useQueryClient } from "@tanstack/react-query";
 import type { z } from "zod";
-import { userListSchema, type newUserSchema, type userChangeSchema, type UserView } from "../../src/contract/api/session.ts";
+import { type newUserSchema, type UserView, type userChangeSchema, userListSchema } from "../../src/contract/api/session.ts";
 import { command, request, segment } from "./request.ts";
 
 export type NewUser = z.infer<typeof newUserSchema>;
@@ -19,7 +19,11 @@ export function useAccountChanges() {
   const onSuccess = (): Promise<void> => client.invalidateQueries({ queryKey: KEY });
   return {
     add: useMutation({ mutationFn: (body: NewUser) => command("/users", { method: "POST", body }), onSuccess }),
-    change: useMutation({ mutationFn: ({ id, body }: { readonly id: string; readonly body: UserChange }) => command(`/users/${segment(id)}`, { method: "PUT", body }), onSuccess }),
+    change: useMutation({
+      mutationFn: ({ id, body }: { readonly id: string; readonly body: UserChange }) =>
+        command(`/users/${segment(id)}`, { method: "PUT", body }),
+      onSuccess,
+    }),
     remove: useMutation({ mutationFn: (id: string) => command(`/users/${segment(id)}`, { method: "DELETE" }), onSuccess }),
   };
 }

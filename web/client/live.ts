@@ -4,9 +4,9 @@
  */
 import { useQueryClient } from "@tanstack/react-query";
 import { useEffect } from "react";
-import { liveEventSchema, type LiveEvent } from "../../src/contract/api/event.ts";
-import { API } from "./request.ts";
+import { type LiveEvent, liveEventSchema } from "../../src/contract/api/event.ts";
 import { connection } from "./connection.ts";
+import { API } from "./request.ts";
 import { keys } from "./shop.ts";
 
 const listeners = new Set<(event: LiveEvent) => void>();

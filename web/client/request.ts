@@ -18,9 +18,16 @@ export type RequestOptions = {
   readonly signal?: AbortSignal;
 };
 
-export type Answer<T> = { readonly value: T; /** From the ETag; null when the answer carries none. */ readonly revision: number | null };
+export type Answer<T> = {
+  readonly value: T /** From the ETag; null when the answer carries none. */;
+  readonly revision: number | null;
+};
 
-export async function request<S extends z.ZodType>(schema: S, path: string, options: RequestOptions = {}): Promise<Answer<z.infer<S>>> {
+export async function request<S extends z.ZodType>(
+  schema: S,
+  path: string,
+  options: RequestOptions = {},
+): Promise<Answer<z.infer<S>>> {
   const response = await send(path, options);
   const json: unknown = response.status === 204 ? undefined : await response.json().catch(() => undefined);
   const parsed = schema.safeParse(json);
@@ -59,7 +66,9 @@ async function send(path: string, { method = "GET", body, revision, query, signa
 async function refusal(response: Response): Promise<ApiProblem> {
   const json: unknown = await response.json().catch(() => undefined);
   const parsed = problemDetailsSchema.safeParse(json);
-  return new ApiProblem(parsed.success ? parsed.data : { type: "about:blank", title: response.statusText, status: response.status });
+  return new ApiProblem(
+    parsed.success ? parsed.data : { type: "about:blank", title: response.statusText, status: response.status },
+  );
 }
 
 function queryText(query: RequestOptions["query"]): string {

@@ -1,9 +1,10 @@
 /** Asking the engine for a plan, and following the run. */
 import { queryOptions } from "@tanstack/react-query";
-import { runSchema, runStartedSchema, type RunInput, type RunView } from "../../src/contract/api/run.ts";
+import { type RunInput, type RunView, runSchema, runStartedSchema } from "../../src/contract/api/run.ts";
 import { request, segment } from "./request.ts";
 
-export const startRun = async (input: Omit<RunInput, "mode">): Promise<string> => (await request(runStartedSchema, "/runs", { method: "POST", body: { mode: "replan", ...input } })).value.id;
+export const startRun = async (input: Omit<RunInput, "mode">): Promise<string> =>
+  (await request(runStartedSchema, "/runs", { method: "POST", body: { mode: "replan", ...input } })).value.id;
 
 const isOver = (state: RunView["state"]): boolean => state === "finished" || state === "cancelled" || state === "failed";
 

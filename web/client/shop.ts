@@ -1,14 +1,14 @@
 /** What screens ask of the shop, as react-query options and hooks: session, site, plant, order book, plan. */
 import { queryOptions, useMutation, useQuery, useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
-import { z } from "zod";
-import { orderBodySchema, orderListSchema, type OrderBody, type OrderSummary } from "../../src/contract/api/order.ts";
-import { planViewSchema, type PlanView } from "../../src/contract/api/plan.ts";
+import type { z } from "zod";
+import { type OrderBody, type OrderSummary, orderBodySchema, orderListSchema } from "../../src/contract/api/order.ts";
+import { type PlanView, planViewSchema } from "../../src/contract/api/plan.ts";
 import type { Role } from "../../src/contract/api/role.ts";
-import { sessionSchema, type SessionView } from "../../src/contract/api/session.ts";
-import { pageOf, PLANT, type PlantEntity, type PlantKind } from "../../src/contract/api/shop.ts";
-import { siteInputSchema, siteSchema, type SiteInput, type SiteView } from "../../src/contract/api/site.ts";
-import { siteTime, type SiteTime } from "../present/site-time.ts";
-import { command, request, segment, type Answer } from "./request.ts";
+import { type SessionView, sessionSchema } from "../../src/contract/api/session.ts";
+import { PLANT, type PlantEntity, type PlantKind, pageOf } from "../../src/contract/api/shop.ts";
+import { type SiteInput, type SiteView, siteInputSchema, siteSchema } from "../../src/contract/api/site.ts";
+import { type SiteTime, siteTime } from "../present/site-time.ts";
+import { type Answer, command, request, segment } from "./request.ts";
 
 export const keys = {
   session: ["session"] as const,
@@ -87,12 +87,10 @@ export function useSiteTime(): SiteTime {
   return siteTime(value.zone, value.origin, value.now);
 }
 
-/** Whether the person here may do what these roles may. In demo mode everybody on this machine acts as a planner. */
+/** Whether the person here may do what these roles may. In demo mode the server names a planner. */
 export function useMay(roles: readonly Role[]): boolean {
-  const session = useQuery(sessionQuery).data;
-  if (!session) return false;
-  if (session.user) return roles.includes(session.user.role);
-  return session.demoMode && roles.includes("planner");
+  const user = useQuery(sessionQuery).data?.user;
+  return user ? roles.includes(user.role) : false;
 }
 
 export const PLANNERS: readonly Role[] = ["planner", "administrator"];
@@ -117,7 +115,11 @@ function useRefresh(): () => Promise<void> {
 /** revision null: something new. */
 export type Save<T> = { readonly value: T; readonly id: string; readonly revision: number | null };
 
-const saveOptions = <T>({ value, revision }: Save<T>) => ({ method: "PUT" as const, body: value, revision: revision ?? undefined });
+const saveOptions = <T>({ value, revision }: Save<T>) => ({
+  method: "PUT" as const,
+  body: value,
+  revision: revision ?? undefined,
+});
 
 export function useSaveOrder() {
   const refresh = useRefresh();

@@ -7,7 +7,11 @@ import type { Lens } from "./lens.ts";
 
 export type Choice<T> = { readonly value: T; readonly label: string };
 
-export function ChoiceField<T extends string | number | null>({ lens, choices, ...look }: FieldLook & { readonly lens: Lens<T>; readonly choices: readonly Choice<T>[] }) {
+export function ChoiceField<T extends string | number | null>({
+  lens,
+  choices,
+  ...look
+}: FieldLook & { readonly lens: Lens<T>; readonly choices: readonly Choice<T>[] }) {
   const known = choices.some((choice) => choice.value === lens.value);
   return (
     <Field {...look} fault={lens.form.faultAt(lens.path)}>
@@ -34,13 +38,27 @@ export function ChoiceField<T extends string | number | null>({ lens, choices, .
   );
 }
 
-export function CheckField({ lens, label, help }: { readonly lens: Lens<boolean>; readonly label: string; readonly help?: GlossaryTerm }) {
+export function CheckField({
+  lens,
+  label,
+  help,
+}: {
+  readonly lens: Lens<boolean>;
+  readonly label: string;
+  readonly help?: GlossaryTerm;
+}) {
   const id = useId();
   return (
     <div className="field">
       <span>
         <label className="check" htmlFor={id}>
-          <input id={id} type="checkbox" checked={lens.value} disabled={lens.form.readOnly} onChange={(e) => lens.set(e.target.checked)} />
+          <input
+            id={id}
+            type="checkbox"
+            checked={lens.value}
+            disabled={lens.form.readOnly}
+            onChange={(e) => lens.set(e.target.checked)}
+          />
           {label}
         </label>
         {help ? <FieldHelp of={help} /> : null}
@@ -50,8 +68,14 @@ export function CheckField({ lens, label, help }: { readonly lens: Lens<boolean>
 }
 
 /** Any of several, as chips. Values that are no choice any more stay visible, so that they can be taken out. */
-export function ChipsField<T extends string | number>({ lens, choices, ...look }: FieldLook & { readonly lens: Lens<T[]>; readonly choices: readonly Choice<T>[] }) {
-  const stale = lens.value.filter((value) => !choices.some((choice) => choice.value === value)).map((value) => ({ value, label: `${value} ?` }));
+export function ChipsField<T extends string | number>({
+  lens,
+  choices,
+  ...look
+}: FieldLook & { readonly lens: Lens<T[]>; readonly choices: readonly Choice<T>[] }) {
+  const stale = lens.value
+    .filter((value) => !choices.some((choice) => choice.value === value))
+    .map((value) => ({ value, label: `${value} ?` }));
   const all: readonly Choice<T>[] = [...choices, ...stale];
   const toggle = (value: T, on: boolean): void => {
     const wanted = new Set(lens.value);
@@ -65,7 +89,12 @@ export function ChipsField<T extends string | number>({ lens, choices, ...look }
       <div className="chips">
         {all.map((choice) => (
           <label className="chip" key={String(choice.value)}>
-            <input type="checkbox" checked={lens.value.includes(choice.value)} disabled={lens.form.readOnly} onChange={(e) => toggle(choice.value, e.target.checked)} />
+            <input
+              type="checkbox"
+              checked={lens.value.includes(choice.value)}
+              disabled={lens.form.readOnly}
+              onChange={(e) => toggle(choice.value, e.target.checked)}
+            />
             {choice.label}
           </label>
         ))}

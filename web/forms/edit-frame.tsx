@@ -1,6 +1,6 @@
 /** Around every form that saves to the server: what is wrong, whose version is newer, the save bar, the guard against leaving. */
 import { useBlocker } from "@tanstack/react-router";
-import { useEffect, useRef, type ReactNode } from "react";
+import { type ReactNode, useEffect, useRef } from "react";
 import { ApiProblem } from "../client/api-problem.ts";
 import { Confirm } from "../parts/dialog.tsx";
 import { errorText, Notice } from "../parts/states.tsx";
@@ -29,7 +29,11 @@ export function EditFrame<T>({ editing, readOnly, isNew = false, what, children 
   const { form, saving, refusal, stale } = editing;
   const w = words.forms;
   const frame = useRef<HTMLFormElement>(null);
-  const blocker = useBlocker({ shouldBlockFn: () => editing.guarded(), enableBeforeUnload: () => editing.guarded(), withResolver: true });
+  const blocker = useBlocker({
+    shouldBlockFn: () => editing.guarded(),
+    enableBeforeUnload: () => editing.guarded(),
+    withResolver: true,
+  });
 
   const shown = form.submitted || refusal instanceof ApiProblem ? form.faults : [];
   const save = (): void => {
@@ -110,7 +114,17 @@ export function EditFrame<T>({ editing, readOnly, isNew = false, what, children 
           <span className="quiet">{isNew && !form.changed ? "" : w.changedNote}</span>
         </div>
       ) : null}
-      {blocker.status === "blocked" ? <Confirm title={w.leaveTitle} text={w.leave} act={w.leaveIt} danger keep={w.stay} onAct={blocker.proceed} onClose={blocker.reset} /> : null}
+      {blocker.status === "blocked" ? (
+        <Confirm
+          title={w.leaveTitle}
+          text={w.leave}
+          act={w.leaveIt}
+          danger
+          keep={w.stay}
+          onAct={blocker.proceed}
+          onClose={blocker.reset}
+        />
+      ) : null}
     </form>
   );
 }

@@ -1,5 +1,5 @@
 /** The frame of every field: label, control, hint, fault - tied together for assistive technology. */
-import { useId, type ReactNode } from "react";
+import { type ReactNode, useId } from "react";
 import { FieldHelp } from "../parts/term.tsx";
 import type { GlossaryTerm } from "../words/en/glossary.ts";
 
@@ -21,7 +21,8 @@ export type FieldLook = {
 
 type FieldProps = FieldLook & { readonly fault: string | null; readonly children: (control: ControlProps) => ReactNode };
 
-export const widthClass = (width: FieldLook["width"]): string => (width === "wide" ? "field field-wide" : width === "two" ? "field field-two" : "field");
+export const widthClass = (width: FieldLook["width"]): string =>
+  width === "wide" ? "field field-wide" : width === "two" ? "field field-two" : "field";
 
 export function Field({ label, hint, help, bare, width, fault, children }: FieldProps) {
   const id = useId();
@@ -48,10 +49,18 @@ export function Field({ label, hint, help, bare, width, fault, children }: Field
 }
 
 /** A field made of several controls: a named group. */
-export function FieldGroup({ label, hint, help, bare, width, fault, children }: FieldLook & { readonly fault: string | null; readonly children: ReactNode }) {
+export function FieldGroup({
+  label,
+  hint,
+  help,
+  bare,
+  width,
+  fault,
+  children,
+}: FieldLook & { readonly fault: string | null; readonly children: ReactNode }) {
   const id = useId();
   return (
-    <div className={widthClass(width)} role="group" aria-labelledby={`${id}-label`}>
+    <fieldset className={widthClass(width)} aria-labelledby={`${id}-label`}>
       <span className={bare ? "out-of-sight" : "label"}>
         <span id={`${id}-label`}>{label}</span>
         {help ? <FieldHelp of={help} /> : null}
@@ -59,6 +68,6 @@ export function FieldGroup({ label, hint, help, bare, width, fault, children }: 
       {children}
       {hint ? <span className="field-hint">{hint}</span> : null}
       {fault ? <span className="field-fault">{fault}</span> : null}
-    </div>
+    </fieldset>
   );
 }

@@ -43,7 +43,12 @@ export const item = <T>(lens: Lens<T[]>, index: number): Lens<T> => ({
 export const items = <T>(lens: Lens<T[]>): Lens<T>[] => lens.value.map((_, i) => item(lens, i));
 
 /** A lens that shows another form of the same place, for example one case of a union. */
-export const narrowed = <T, U extends T>(lens: Lens<T>, value: U): Lens<U> => ({ value, path: lens.path, form: lens.form, set: (next) => lens.set(next) });
+export const narrowed = <T, U extends T>(lens: Lens<T>, value: U): Lens<U> => ({
+  value,
+  path: lens.path,
+  form: lens.form,
+  set: (next) => lens.set(next),
+});
 
 export const appended = <T>(list: readonly T[], entry: T): T[] => [...list, entry];
 export const without = <T>(list: readonly T[], index: number): T[] => list.filter((_, i) => i !== index);
@@ -59,4 +64,6 @@ export function shifted<T>(list: readonly T[], index: number, by: -1 | 1): T[] {
 
 /** The nearest fault at or below a path: fields that hold a list or an object show what is wrong inside them. */
 export const faultUnder = (faults: readonly FaultAtPointer[], path: string): string | null =>
-  faults.find((fault) => fault.pointer === path)?.message ?? faults.find((fault) => fault.pointer.startsWith(`${path}/`))?.message ?? null;
+  faults.find((fault) => fault.pointer === path)?.message ??
+  faults.find((fault) => fault.pointer.startsWith(`${path}/`))?.message ??
+  null;

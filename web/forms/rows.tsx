@@ -1,7 +1,7 @@
 /** Lists inside forms: each entry with its fields, moved and removed by small buttons, a new one added below. */
 import type { ReactNode } from "react";
 import { words } from "../words/words.ts";
-import { appended, items, shifted, without, type Lens } from "./lens.ts";
+import { appended, items, type Lens, shifted, without } from "./lens.ts";
 
 type RowsProps<T> = {
   readonly lens: Lens<T[]>;
@@ -26,7 +26,9 @@ export function Rows<T>({ lens, what, add, fresh, ordered = false, children }: R
           {readOnly ? null : <RowButtons lens={lens} index={i} what={what} ordered={ordered} />}
         </div>
       ))}
-      {lens.form.faultAt(lens.path) && lens.value.length === 0 ? <span className="field-fault">{lens.form.faultAt(lens.path)}</span> : null}
+      {lens.form.faultAt(lens.path) && lens.value.length === 0 ? (
+        <span className="field-fault">{lens.form.faultAt(lens.path)}</span>
+      ) : null}
       {readOnly || fresh === null ? null : (
         <div className="row">
           <button type="button" className="button button-small" onClick={() => lens.set(appended(lens.value, fresh()))}>
@@ -38,21 +40,51 @@ export function Rows<T>({ lens, what, add, fresh, ordered = false, children }: R
   );
 }
 
-export function RowButtons<T>({ lens, index, what, ordered }: { readonly lens: Lens<T[]>; readonly index: number; readonly what: string; readonly ordered: boolean }) {
+export function RowButtons<T>({
+  lens,
+  index,
+  what,
+  ordered,
+}: {
+  readonly lens: Lens<T[]>;
+  readonly index: number;
+  readonly what: string;
+  readonly ordered: boolean;
+}) {
   const name = `${what} ${index + 1}`;
   return (
     <span className="row-buttons">
       {ordered ? (
         <>
-          <button type="button" className="icon-button" disabled={index === 0} aria-label={words.forms.moveUp(name)} title={words.forms.moveUp(name)} onClick={() => lens.set(shifted(lens.value, index, -1))}>
+          <button
+            type="button"
+            className="icon-button"
+            disabled={index === 0}
+            aria-label={words.forms.moveUp(name)}
+            title={words.forms.moveUp(name)}
+            onClick={() => lens.set(shifted(lens.value, index, -1))}
+          >
             ↑
           </button>
-          <button type="button" className="icon-button" disabled={index === lens.value.length - 1} aria-label={words.forms.moveDown(name)} title={words.forms.moveDown(name)} onClick={() => lens.set(shifted(lens.value, index, 1))}>
+          <button
+            type="button"
+            className="icon-button"
+            disabled={index === lens.value.length - 1}
+            aria-label={words.forms.moveDown(name)}
+            title={words.forms.moveDown(name)}
+            onClick={() => lens.set(shifted(lens.value, index, 1))}
+          >
             ↓
           </button>
         </>
       ) : null}
-      <button type="button" className="icon-button" aria-label={words.forms.remove(name)} title={words.forms.remove(name)} onClick={() => lens.set(without(lens.value, index))}>
+      <button
+        type="button"
+        className="icon-button"
+        aria-label={words.forms.remove(name)}
+        title={words.forms.remove(name)}
+        onClick={() => lens.set(without(lens.value, index))}
+      >
         ✕
       </button>
     </span>

@@ -1,5 +1,5 @@
 /** Fields of text, and of things written as text: numbers, durations, people. What cannot be read is said at the field. */
-import { useEffect, useState, type ReactNode } from "react";
+import { type ReactNode, useEffect, useState } from "react";
 import { parseScaled, scaledText } from "../present/amounts.ts";
 import { durationText, parseDuration, parseSeconds, secondsText } from "../present/duration.ts";
 import { words } from "../words/words.ts";
@@ -21,10 +21,25 @@ export function TextField({ lens, empty = "", suggestions, lines, ...look }: Tex
     <Field {...look} fault={place.form.faultAt(place.path)}>
       {(control) =>
         lines ? (
-          <textarea {...control} rows={lines} value={place.value ?? ""} disabled={place.form.readOnly} onChange={(e) => set(e.target.value)} onBlur={() => place.form.touch(place.path)} />
+          <textarea
+            {...control}
+            rows={lines}
+            value={place.value ?? ""}
+            disabled={place.form.readOnly}
+            onChange={(e) => set(e.target.value)}
+            onBlur={() => place.form.touch(place.path)}
+          />
         ) : (
           <>
-            <input {...control} type="text" value={place.value ?? ""} disabled={place.form.readOnly} list={suggestions ? `${control.id}-list` : undefined} onChange={(e) => set(e.target.value)} onBlur={() => place.form.touch(place.path)} />
+            <input
+              {...control}
+              type="text"
+              value={place.value ?? ""}
+              disabled={place.form.readOnly}
+              list={suggestions ? `${control.id}-list` : undefined}
+              onChange={(e) => set(e.target.value)}
+              onBlur={() => place.form.touch(place.path)}
+            />
             {suggestions ? (
               <datalist id={`${control.id}-list`}>
                 {suggestions.map((text) => (
@@ -71,7 +86,17 @@ function WrittenField<T>({ lens, read, write, expected, unit, size, ...look }: W
     <Field {...look} fault={form.faultAt(path)}>
       {(control) => (
         <span className="with-unit">
-          <input {...control} type="text" inputMode="text" autoComplete="off" size={size} value={typed ?? write(lens.value)} disabled={form.readOnly} onChange={(e) => change(e.target.value)} onBlur={leave} />
+          <input
+            {...control}
+            type="text"
+            inputMode="text"
+            autoComplete="off"
+            size={size}
+            value={typed ?? write(lens.value)}
+            disabled={form.readOnly}
+            onChange={(e) => change(e.target.value)}
+            onBlur={leave}
+          />
           {unit ? <span className="quiet nowrap">{unit}</span> : null}
         </span>
       )}
@@ -82,17 +107,36 @@ function WrittenField<T>({ lens, read, write, expected, unit, size, ...look }: W
 type ValueField<T> = FieldLook & { readonly lens: Lens<T>; readonly unit?: ReactNode };
 
 export function NumberField({ lens, ...rest }: ValueField<number>) {
-  return <WrittenField {...rest} lens={lens} read={(text) => parseScaled(text, 1) ?? undefined} write={String} expected={words.forms.expectedWhole} />;
+  return (
+    <WrittenField
+      {...rest}
+      lens={lens}
+      read={(text) => parseScaled(text, 1) ?? undefined}
+      write={String}
+      expected={words.forms.expectedWhole}
+    />
+  );
 }
 
 /** Decimals of people kept as whole numbers: people in hundredths, scrap in per mille (as per cent), kelvin in thousandths. */
 export function ScaledField({ lens, scale, ...rest }: ValueField<number> & { readonly scale: number }) {
   return (
-    <WrittenField {...rest} lens={lens} read={(text) => parseScaled(text, scale) ?? undefined} write={(value) => scaledText(value, scale)} expected={words.forms.expectedDecimal(scale)} />
+    <WrittenField
+      {...rest}
+      lens={lens}
+      read={(text) => parseScaled(text, scale) ?? undefined}
+      write={(value) => scaledText(value, scale)}
+      expected={words.forms.expectedDecimal(scale)}
+    />
   );
 }
 
-export function OptionalScaledField({ lens, scale, empty, ...rest }: ValueField<number | undefined | null> & { readonly scale: number; readonly empty: null | undefined }) {
+export function OptionalScaledField({
+  lens,
+  scale,
+  empty,
+  ...rest
+}: ValueField<number | undefined | null> & { readonly scale: number; readonly empty: null | undefined }) {
   return (
     <WrittenField
       {...rest}
@@ -105,7 +149,15 @@ export function OptionalScaledField({ lens, scale, empty, ...rest }: ValueField<
 }
 
 export function DurationField({ lens, ...rest }: ValueField<number>) {
-  return <WrittenField {...rest} lens={lens} read={(text) => parseDuration(text) ?? undefined} write={durationText} expected={words.forms.expectedDuration} />;
+  return (
+    <WrittenField
+      {...rest}
+      lens={lens}
+      read={(text) => parseDuration(text) ?? undefined}
+      write={durationText}
+      expected={words.forms.expectedDuration}
+    />
+  );
 }
 
 export function OptionalDurationField({ lens, ...rest }: ValueField<number | null>) {
@@ -121,7 +173,15 @@ export function OptionalDurationField({ lens, ...rest }: ValueField<number | nul
 }
 
 export function SecondsField({ lens, ...rest }: ValueField<number>) {
-  return <WrittenField {...rest} lens={lens} read={(text) => parseSeconds(text) ?? undefined} write={secondsText} expected={words.forms.expectedSeconds} />;
+  return (
+    <WrittenField
+      {...rest}
+      lens={lens}
+      read={(text) => parseSeconds(text) ?? undefined}
+      write={secondsText}
+      expected={words.forms.expectedSeconds}
+    />
+  );
 }
 
 /** Names parted by commas. */
@@ -130,7 +190,12 @@ export function ListField({ lens, ...rest }: ValueField<string[]>) {
     <WrittenField
       {...rest}
       lens={lens}
-      read={(text) => text.split(",").map((part) => part.trim()).filter((part) => part !== "")}
+      read={(text) =>
+        text
+          .split(",")
+          .map((part) => part.trim())
+          .filter((part) => part !== "")
+      }
       write={(list) => list.join(", ")}
       expected={words.forms.expectedList}
     />

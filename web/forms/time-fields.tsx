@@ -6,7 +6,10 @@ import { words } from "../words/words.ts";
 import { Field, FieldGroup, type FieldLook } from "./field.tsx";
 import type { Lens } from "./lens.ts";
 
-type MomentFieldProps = FieldLook & { readonly lens: Lens<Moment> | Lens<Moment | null>; /** What an emptied date means; left out: it may not be emptied. */ readonly empty?: null };
+type MomentFieldProps = FieldLook & {
+  readonly lens: Lens<Moment> | Lens<Moment | null> /** What an emptied date means; left out: it may not be emptied. */;
+  readonly empty?: null;
+};
 
 export function MomentField({ lens, empty, ...look }: MomentFieldProps) {
   const place = lens as Lens<Moment | null>;
@@ -16,8 +19,22 @@ export function MomentField({ lens, empty, ...look }: MomentFieldProps) {
   return (
     <FieldGroup {...look} fault={place.form.faultAt(place.path)}>
       <span className="moment">
-        <input type="date" aria-label={words.forms.dateOf(look.label)} value={shown.date} disabled={place.form.readOnly} onChange={(e) => set(e.target.value, shown.time)} onBlur={() => place.form.touch(place.path)} />
-        <input type="time" aria-label={words.forms.timeOf(look.label)} value={shown.time} disabled={place.form.readOnly || shown.date === ""} onChange={(e) => set(shown.date, e.target.value)} onBlur={() => place.form.touch(place.path)} />
+        <input
+          type="date"
+          aria-label={words.forms.dateOf(look.label)}
+          value={shown.date}
+          disabled={place.form.readOnly}
+          onChange={(e) => set(e.target.value, shown.time)}
+          onBlur={() => place.form.touch(place.path)}
+        />
+        <input
+          type="time"
+          aria-label={words.forms.timeOf(look.label)}
+          value={shown.time}
+          disabled={place.form.readOnly || shown.date === ""}
+          onChange={(e) => set(shown.date, e.target.value)}
+          onBlur={() => place.form.touch(place.path)}
+        />
       </span>
     </FieldGroup>
   );
@@ -27,17 +44,37 @@ export function DateField({ lens, ...look }: FieldLook & { readonly lens: Lens<s
   const place = lens as Lens<string | undefined>;
   return (
     <Field {...look} fault={place.form.faultAt(place.path)}>
-      {(control) => <input {...control} type="date" value={place.value ?? ""} disabled={place.form.readOnly} onChange={(e) => place.set(e.target.value === "" ? undefined : e.target.value)} onBlur={() => place.form.touch(place.path)} />}
+      {(control) => (
+        <input
+          {...control}
+          type="date"
+          value={place.value ?? ""}
+          disabled={place.form.readOnly}
+          onChange={(e) => place.set(e.target.value === "" ? undefined : e.target.value)}
+          onBlur={() => place.form.touch(place.path)}
+        />
+      )}
     </Field>
   );
 }
 
 /** 24:00 as an end is shown as 00:00 and kept as 24:00. */
-export function WallTimeField({ lens, end = false, ...look }: FieldLook & { readonly lens: Lens<string>; readonly end?: boolean }) {
+export function WallTimeField({
+  lens,
+  end = false,
+  ...look
+}: FieldLook & { readonly lens: Lens<string>; readonly end?: boolean }) {
   return (
     <Field {...look} fault={lens.form.faultAt(lens.path)}>
       {(control) => (
-        <input {...control} type="time" value={lens.value === "24:00" ? "00:00" : lens.value} disabled={lens.form.readOnly} onChange={(e) => lens.set(end && e.target.value === "00:00" ? "24:00" : e.target.value)} onBlur={() => lens.form.touch(lens.path)} />
+        <input
+          {...control}
+          type="time"
+          value={lens.value === "24:00" ? "00:00" : lens.value}
+          disabled={lens.form.readOnly}
+          onChange={(e) => lens.set(end && e.target.value === "00:00" ? "24:00" : e.target.value)}
+          onBlur={() => lens.form.touch(lens.path)}
+        />
       )}
     </Field>
   );

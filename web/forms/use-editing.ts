@@ -10,7 +10,7 @@ import type { Answer } from "../client/request.ts";
 import type { Save } from "../client/shop.ts";
 import { toast } from "../parts/toast.tsx";
 import { words } from "../words/words.ts";
-import { useForm, type Form } from "./use-form.ts";
+import { type Form, useForm } from "./use-form.ts";
 
 export type Editing<T> = {
   readonly form: Form<T>;

@@ -7,7 +7,7 @@ import { useCallback, useMemo, useState } from "react";
 import type { z } from "zod";
 import type { FaultAtPointer } from "../../src/contract/api/problem-details.ts";
 import { faultsOfSchema } from "../../src/contract/file/faults.ts";
-import { faultUnder, pointer, type FormSurface, type Lens } from "./lens.ts";
+import { type FormSurface, faultUnder, type Lens, pointer } from "./lens.ts";
 
 export type Form<T> = {
   readonly root: Lens<T>;
@@ -26,7 +26,10 @@ export function schemaFaults(schema: z.ZodType, value: unknown): readonly FaultA
   const parsed = schema.safeParse(value, { reportInput: true });
   if (parsed.success) return [];
   const sentences = faultsOfSchema(parsed.error);
-  return parsed.error.issues.map((issue, i) => ({ pointer: pointer(issue.path), message: sentences[i]?.message ?? issue.message }));
+  return parsed.error.issues.map((issue, i) => ({
+    pointer: pointer(issue.path),
+    message: sentences[i]?.message ?? issue.message,
+  }));
 }
 
 export function useForm<T>(schema: z.ZodType<T>, initial: T, readOnly = false): Form<T> {

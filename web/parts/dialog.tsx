@@ -1,8 +1,13 @@
 /** A modal question or note. Focus goes in, Esc closes, focus comes back: the browser's own dialog does all of it. */
-import { useEffect, useId, useRef, type ReactNode } from "react";
+import { type ReactNode, useEffect, useId, useRef } from "react";
 import { words } from "../words/words.ts";
 
-type DialogProps = { readonly title: string; readonly onClose: () => void; readonly children: ReactNode; readonly foot?: ReactNode };
+type DialogProps = {
+  readonly title: string;
+  readonly onClose: () => void;
+  readonly children: ReactNode;
+  readonly foot?: ReactNode;
+};
 
 export function Dialog({ title, onClose, children, foot }: DialogProps) {
   const dialog = useRef<HTMLDialogElement>(null);
@@ -27,7 +32,23 @@ export function Dialog({ title, onClose, children, foot }: DialogProps) {
 }
 
 /** Asks before something that cannot be taken back. The dialog's close button, the safe answer, has the focus. */
-export function Confirm({ title, text, act, danger, keep, onAct, onClose }: { readonly title: string; readonly text: ReactNode; readonly act: string; readonly danger?: boolean; readonly keep: string; readonly onAct: () => void; readonly onClose: () => void }) {
+export function Confirm({
+  title,
+  text,
+  act,
+  danger,
+  keep,
+  onAct,
+  onClose,
+}: {
+  readonly title: string;
+  readonly text: ReactNode;
+  readonly act: string;
+  readonly danger?: boolean;
+  readonly keep: string;
+  readonly onAct: () => void;
+  readonly onClose: () => void;
+}) {
   return (
     <Dialog
       title={title}

@@ -1,5 +1,5 @@
 /** The frame of a page: its title, its figures as a title block, its actions; and sections below. */
-import { useEffect, type ReactNode } from "react";
+import { type ReactNode, useEffect } from "react";
 import { words } from "../words/words.ts";
 
 export type Figure = { readonly label: string; readonly value: ReactNode };
@@ -44,7 +44,17 @@ export function Page({ title, about, back, figures, actions, narrow, children }:
   );
 }
 
-export function Section({ title, about, actions, children }: { readonly title: ReactNode; readonly about?: ReactNode; readonly actions?: ReactNode; readonly children: ReactNode }) {
+export function Section({
+  title,
+  about,
+  actions,
+  children,
+}: {
+  readonly title: ReactNode;
+  readonly about?: ReactNode;
+  readonly actions?: ReactNode;
+  readonly children: ReactNode;
+}) {
   return (
     <section className="section">
       <div className="section-head">

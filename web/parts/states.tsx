@@ -13,7 +13,15 @@ export function Loading() {
 }
 
 /** A phantom outline with what to do. */
-export function Empty({ title, children, actions }: { readonly title: string; readonly children?: ReactNode; readonly actions?: ReactNode }) {
+export function Empty({
+  title,
+  children,
+  actions,
+}: {
+  readonly title: string;
+  readonly children?: ReactNode;
+  readonly actions?: ReactNode;
+}) {
   return (
     <div className="empty">
       <h2>{title}</h2>
@@ -23,7 +31,17 @@ export function Empty({ title, children, actions }: { readonly title: string; re
   );
 }
 
-export function Notice({ kind, title, children, actions }: { readonly kind?: "bad" | "warn"; readonly title?: string; readonly children?: ReactNode; readonly actions?: ReactNode }) {
+export function Notice({
+  kind,
+  title,
+  children,
+  actions,
+}: {
+  readonly kind?: "bad" | "warn";
+  readonly title?: string;
+  readonly children?: ReactNode;
+  readonly actions?: ReactNode;
+}) {
   return (
     <div className={kind ? `notice notice-${kind}` : "notice"} role={kind === "bad" ? "alert" : "note"}>
       <div>
@@ -38,9 +56,14 @@ export function Notice({ kind, title, children, actions }: { readonly kind?: "ba
 /** An error in words: what happened and what to do. */
 export function errorText(error: unknown): { readonly title: string; readonly text: string; readonly id: string | null } {
   if (error instanceof ApiProblem) {
-    if (error.status === 404) return { title: words.states.notFoundTitle, text: error.details.detail ?? words.states.notFound, id: null };
+    if (error.status === 404)
+      return { title: words.states.notFoundTitle, text: error.details.detail ?? words.states.notFound, id: null };
     if (error.status === 401) return { title: words.states.noRightsTitle, text: words.states.signInFirst, id: null };
-    return { title: error.details.title, text: error.details.detail ?? "", id: error.status >= 500 ? (error.details.instance ?? null) : null };
+    return {
+      title: error.details.title,
+      text: error.details.detail ?? "",
+      id: error.status >= 500 ? (error.details.instance ?? null) : null,
+    };
   }
   if (error instanceof NotReached) return { title: words.states.failedTitle, text: words.states.notReached, id: null };
   if (error instanceof UnexpectedAnswer) return { title: words.states.failedTitle, text: words.states.unexpected, id: null };

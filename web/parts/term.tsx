@@ -1,9 +1,15 @@
 /** A word of the trade that explains itself when asked: a small button and a note, closed by Esc or a click elsewhere. */
-import { useId, useRef, type ReactNode } from "react";
+import { type ReactNode, useId, useRef } from "react";
 import type { GlossaryTerm } from "../words/en/glossary.ts";
 import { words } from "../words/words.ts";
 
-type NoteProps = { readonly title: string; readonly text: string; readonly className: string; readonly label: string; readonly children: ReactNode };
+type NoteProps = {
+  readonly title: string;
+  readonly text: string;
+  readonly className: string;
+  readonly label: string;
+  readonly children: ReactNode;
+};
 
 function Note({ title, text, className, label, children }: NoteProps) {
   const id = useId();

@@ -1,5 +1,5 @@
 /** The width an element has on screen, for drawings that fill it. */
-import { useEffect, useState, type RefObject } from "react";
+import { type RefObject, useEffect, useState } from "react";
 
 export function useWidth(element: RefObject<HTMLElement | null>, initial: number): number {
   const [width, setWidth] = useState(initial);

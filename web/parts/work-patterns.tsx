@@ -12,7 +12,13 @@ export function WorkPatterns({ prefix }: { readonly prefix: string }) {
     <defs>
       {(["machine", "rig"] as const).map((kind) => (
         <g key={kind}>
-          <pattern id={`${prefix}-setup-${kind}`} width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+          <pattern
+            id={`${prefix}-setup-${kind}`}
+            width="6"
+            height="6"
+            patternUnits="userSpaceOnUse"
+            patternTransform="rotate(45)"
+          >
             <rect width="6" height="6" fill={`var(--${kind}-tint)`} />
             <rect width="1.6" height="6" fill={`var(--${kind})`} />
           </pattern>
@@ -34,41 +40,57 @@ export function WorkPatterns({ prefix }: { readonly prefix: string }) {
   );
 }
 
-type BarProps = { readonly prefix: string; readonly segments: readonly Segment[]; readonly rig: boolean; readonly x: (minute: number) => number; readonly top: number };
+type BarProps = {
+  readonly prefix: string;
+  readonly segments: readonly Segment[];
+  readonly rig: boolean;
+  readonly x: (minute: number) => number;
+  readonly top: number;
+};
 
 /** The stretches of one lot, `top` being the top of a tall bar. */
 export function WorkBar({ prefix, segments, rig, x, top }: BarProps) {
-  const hue = rig ? "rig" : "machine";
-  const { bar, low } = ROW.normal;
   return (
     <g>
-      {segments.map((segment) => {
-        const left = x(segment.start);
-        const width = Math.max(1.5, x(segment.end) - left);
-        const tall = needsPerson(segment.kind);
-        const box = { x: left, width, y: tall ? top : top + bar - low, height: tall ? bar : low };
-        const key = `${segment.kind}${segment.start}`;
-        switch (segment.kind) {
-          case "setup":
-            return <rect key={key} {...box} fill={`url(#${prefix}-setup-${hue})`} stroke={`var(--${hue})`} />;
-          case "unload":
-            return <rect key={key} {...box} fill={`url(#${prefix}-unload-${hue})`} stroke={`var(--${hue})`} />;
-          case "attended":
-          case "unattended":
-            return <rect key={key} {...box} fill={`var(--${hue})`} />;
-          case "done":
-            return <rect key={key} {...box} fill={`var(--${hue}-tint)`} stroke={`var(--${hue})`} strokeDasharray="none" />;
-          case "waiting":
-            return <rect key={key} {...box} fill={`url(#${prefix}-waiting)`} stroke="var(--held)" />;
-          case "paused":
-            return (
-              <g key={key}>
-                <rect {...box} fill="var(--sheet)" stroke={`var(--${hue})`} />
-                <line x1={left + 2} x2={left + width - 2} y1={box.y + low / 2} y2={box.y + low / 2} stroke={`var(--${hue})`} strokeWidth="2" strokeDasharray="5 4" />
-              </g>
-            );
-        }
-      })}
+      {segments.map((segment) => (
+        <Stretch key={`${segment.kind}${segment.start}`} prefix={prefix} segment={segment} rig={rig} x={x} top={top} />
+      ))}
     </g>
   );
+}
+
+function Stretch({ prefix, segment, rig, x, top }: Omit<BarProps, "segments"> & { readonly segment: Segment }) {
+  const hue = rig ? "rig" : "machine";
+  const { bar, low } = ROW.normal;
+  const left = x(segment.start);
+  const width = Math.max(1.5, x(segment.end) - left);
+  const tall = needsPerson(segment.kind);
+  const box = { x: left, width, y: tall ? top : top + bar - low, height: tall ? bar : low };
+  switch (segment.kind) {
+    case "setup":
+    case "unload":
+      return <rect {...box} fill={`url(#${prefix}-${segment.kind}-${hue})`} stroke={`var(--${hue})`} />;
+    case "attended":
+    case "unattended":
+      return <rect {...box} fill={`var(--${hue})`} />;
+    case "done":
+      return <rect {...box} fill={`var(--${hue}-tint)`} stroke={`var(--${hue})`} />;
+    case "waiting":
+      return <rect {...box} fill={`url(#${prefix}-waiting)`} stroke="var(--held)" />;
+    case "paused":
+      return (
+        <g>
+          <rect {...box} fill="var(--sheet)" stroke={`var(--${hue})`} />
+          <line
+            x1={left + 2}
+            x2={left + width - 2}
+            y1={box.y + low / 2}
+            y2={box.y + low / 2}
+            stroke={`var(--${hue})`}
+            strokeWidth="2"
+            strokeDasharray="5 4"
+          />
+        </g>
+      );
+  }
 }

@@ -46,7 +46,8 @@ export function parseDuration(text: string): number | null {
     const amount = Number(part[1]);
     const word = part[2];
     // "3 h 40": a bare number after hours means minutes.
-    const unit = word === undefined ? (lastUnit === HOUR ? 1 : null) : (UNITS[word.startsWith("min") ? "min" : word.charAt(0)] ?? null);
+    const unit =
+      word === undefined ? (lastUnit === HOUR ? 1 : null) : (UNITS[word.startsWith("min") ? "min" : word.charAt(0)] ?? null);
     if (unit === null || unit >= lastUnit) return null;
     total += amount * unit;
     lastUnit = unit;

@@ -10,7 +10,8 @@ export type SegmentKind = "setup" | "attended" | "unattended" | "unload" | "wait
 export type Segment = { readonly kind: SegmentKind; readonly start: number; readonly end: number };
 
 /** Tall on a board: a person is needed. */
-export const needsPerson = (kind: SegmentKind): boolean => kind === "setup" || kind === "attended" || kind === "unload" || kind === "done";
+export const needsPerson = (kind: SegmentKind): boolean =>
+  kind === "setup" || kind === "attended" || kind === "unload" || kind === "done";
 
 export function kindOfPhase(phase: Phase): SegmentKind {
   if (phase.kind === "prepare") return "setup";
@@ -44,7 +45,8 @@ export const minutesOf = (segments: readonly Segment[], kind: SegmentKind): numb
 export const modeOf = (operation: Operation, id: string): Mode | undefined => operation.modes.find((mode) => mode.id === id);
 
 /** The part of an operation's id after its order: "2101/30" -> "30". */
-export const operationNumber = (id: string, order: string): string => (id.startsWith(`${order}/`) ? id.slice(order.length + 1) : id);
+export const operationNumber = (id: string, order: string): string =>
+  id.startsWith(`${order}/`) ? id.slice(order.length + 1) : id;
 
 /** "10 Mill housing". */
 export const operationLabel = (operation: Operation): string => {

@@ -3,9 +3,17 @@
  * Also the way back, from what is typed into date and time fields to moments of the contract.
  * A date without a time stays a date: the contract reads it as 00:00 of a begin and 24:00 of an end.
  */
-import { minuteOfMoment, type Side } from "../../src/contract/file/moment.ts";
+
 import type { Moment } from "../../src/contract/file/field.ts";
-import { dateOfDay, localText, partsOfDay, wallClock, wallTimeOfMinutes, type WallClock } from "../../src/core/calendar/wall-clock.ts";
+import { minuteOfMoment, type Side } from "../../src/contract/file/moment.ts";
+import {
+  dateOfDay,
+  localText,
+  partsOfDay,
+  type WallClock,
+  wallClock,
+  wallTimeOfMinutes,
+} from "../../src/core/calendar/wall-clock.ts";
 import { LOCALE } from "./locale.ts";
 
 export type SiteTime = {
@@ -89,7 +97,8 @@ export function fieldsOfMoment(moment: Moment, time: SiteTime): { readonly date:
 }
 
 /** The moment of what is typed; null when the date is empty. */
-export const momentOfFields = (date: string, time: string): string | null => (date === "" ? null : time === "" ? date : `${date}T${time}`);
+export const momentOfFields = (date: string, time: string): string | null =>
+  date === "" ? null : time === "" ? date : `${date}T${time}`;
 
 /** Today's date at the site, moved by so many days. */
 export const dateFromToday = (time: SiteTime, days: number): string => dateOfDay(time.clock.shownAt(time.now).day + days);

@@ -4,7 +4,7 @@
  */
 import type { SiteTime } from "./site-time.ts";
 
-export type Tick = { readonly minute: number; readonly label: string; /** Begin of a day. */ readonly day: boolean };
+export type Tick = { readonly minute: number; readonly label: string /** Begin of a day. */; readonly day: boolean };
 
 const HOUR_STEPS = [60, 120, 180, 360, 720] as const;
 const DAY_STEPS = [1, 2, 7, 14, 28] as const;
@@ -12,7 +12,7 @@ const DAY_STEPS = [1, 2, 7, 14, 28] as const;
 export function axisTicks(time: SiteTime, from: number, until: number, pixelsPerMinute: number, spacing = 62): readonly Tick[] {
   const first = time.clock.shownAt(from).day;
   const last = time.clock.shownAt(until).day;
-  const hours = HOUR_STEPS.find((step) => step * pixelsPerMinute >= spacing / 2);
+  const hours = HOUR_STEPS.find((step) => step * pixelsPerMinute >= spacing * 0.7);
   const out: Tick[] = [];
   const add = (minute: number, label: string, day: boolean): void => {
     if (minute >= from && minute <= until) out.push({ minute, label, day });

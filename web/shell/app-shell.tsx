@@ -43,7 +43,11 @@ function ThemeButton() {
   const choice = useThemeChoice();
   const next = nextChoice(choice);
   return (
-    <button type="button" onClick={() => chooseTheme(next)} aria-label={`${words.shell.theme}: ${words.shell.themes[choice]}. ${words.shell.themeNext(words.shell.themes[next])}`}>
+    <button
+      type="button"
+      onClick={() => chooseTheme(next)}
+      aria-label={`${words.shell.theme}: ${words.shell.themes[choice]}. ${words.shell.themeNext(words.shell.themes[next])}`}
+    >
       <small>{words.shell.theme}</small>
       <b>{words.shell.themes[choice]}</b>
     </button>
@@ -55,8 +59,9 @@ function Person() {
   const client = useQueryClient();
   const router = useRouter();
   if (!session) return null;
+  if (session.demoMode) return null;
   if (!session.user) {
-    return session.demoMode ? null : (
+    return (
       <Link className="shell-cell" to="/sign-in">
         <b>{words.shell.signIn}</b>
       </Link>
@@ -68,7 +73,11 @@ function Person() {
     await router.navigate({ to: "/sign-in" });
   };
   return (
-    <button type="button" onClick={() => void leave()} aria-label={`${session.user.name}, ${words.shell.roles[session.user.role]}. ${words.shell.signOut}`}>
+    <button
+      type="button"
+      onClick={() => void leave()}
+      aria-label={`${session.user.name}, ${words.shell.roles[session.user.role]}. ${words.shell.signOut}`}
+    >
       <small>
         {session.user.name}, {words.shell.roles[session.user.role]}
       </small>
@@ -91,7 +100,7 @@ function Banners() {
           </button>
         </div>
       ) : null}
-      {session?.demoMode && !session.user ? (
+      {session?.demoMode ? (
         <div className="banner">
           <span>{words.shell.demoBanner}</span>
         </div>
@@ -179,7 +188,16 @@ export function AppShell() {
       </header>
       <Banners />
       <main className="shell-main" id="sheet" tabIndex={-1}>
-        {session.isPending ? <Loading /> : session.isError && !session.data ? <div className="page"><br /><Failure error={session.error} retry={() => void session.refetch()} /></div> : mustSignIn || mustStart ? <Loading /> : (
+        {session.isPending ? (
+          <Loading />
+        ) : session.isError && !session.data ? (
+          <div className="page">
+            <br />
+            <Failure error={session.error} retry={() => void session.refetch()} />
+          </div>
+        ) : mustSignIn || mustStart ? (
+          <Loading />
+        ) : (
           <Suspense fallback={<Loading />}>
             <Outlet />
           </Suspense>

@@ -24,7 +24,13 @@ export function HelpDialog({ onClose }: { readonly onClose: () => void }) {
       </table>
       <p className="quiet">{words.shell.boardKeysNote}</p>
       <h3>{words.shell.glossaryTitle}</h3>
-      <input type="search" aria-label={words.orders.search} placeholder={words.orders.search} value={search} onChange={(e) => setSearch(e.target.value)} />
+      <input
+        type="search"
+        aria-label={words.orders.search}
+        placeholder={words.orders.search}
+        value={search}
+        onChange={(e) => setSearch(e.target.value)}
+      />
       <dl className="stack">
         {entries.map(({ term, text }) => (
           <div key={term}>

@@ -1,6 +1,14 @@
 /** The addresses of the screens. Each screen is loaded when it is first opened, so the first page stays small. */
-import { createRootRoute, createRoute, createRouter, lazyRouteComponent, type ErrorComponentProps, useRouter } from "@tanstack/react-router";
+
 import { useQueryErrorResetBoundary } from "@tanstack/react-query";
+import {
+  createRootRoute,
+  createRoute,
+  createRouter,
+  type ErrorComponentProps,
+  lazyRouteComponent,
+  useRouter,
+} from "@tanstack/react-router";
 import { Failure, Loading, Notice } from "../parts/states.tsx";
 import { words } from "../words/words.ts";
 import { AppShell } from "./app-shell.tsx";
@@ -35,23 +43,33 @@ const root = createRootRoute({ component: AppShell, errorComponent: ScreenFailed
 const at = <P extends string>(path: P) => createRoute({ getParentRoute: () => root, path });
 
 const routes = [
-  at("/").update({ component: lazyRouteComponent(() => import("../screens/plan-board/plan-board-screen.tsx"), "PlanBoardScreen") }),
+  at("/").update({
+    component: lazyRouteComponent(() => import("../screens/plan-board/plan-board-screen.tsx"), "PlanBoardScreen"),
+  }),
   at("/orders").update({ component: lazyRouteComponent(() => import("../screens/orders/order-list.tsx"), "OrderList") }),
   at("/orders/$id").update({ component: lazyRouteComponent(() => import("../screens/orders/order-page.tsx"), "OrderPage") }),
   at("/add/order").update({ component: lazyRouteComponent(() => import("../screens/orders/new-order.tsx"), "NewOrder") }),
   at("/load").update({ component: lazyRouteComponent(() => import("../screens/load/load-screen.tsx"), "LoadScreen") }),
   at("/stations").update({ component: lazyRouteComponent(() => import("../screens/stations/station-list.tsx"), "StationList") }),
-  at("/stations/$id").update({ component: lazyRouteComponent(() => import("../screens/stations/station-page.tsx"), "StationPage") }),
+  at("/stations/$id").update({
+    component: lazyRouteComponent(() => import("../screens/stations/station-page.tsx"), "StationPage"),
+  }),
   at("/setup").update({ component: lazyRouteComponent(() => import("../screens/setup/setup-overview.tsx"), "SetupOverview") }),
   at("/setup/site").update({ component: lazyRouteComponent(() => import("../screens/setup/site-page.tsx"), "SitePage") }),
-  at("/setup/accounts").update({ component: lazyRouteComponent(() => import("../screens/setup/accounts-page.tsx"), "AccountsPage") }),
-  at("/setup/file").update({ component: lazyRouteComponent(() => import("../screens/exchange/exchange-page.tsx"), "ExchangePage") }),
+  at("/setup/accounts").update({
+    component: lazyRouteComponent(() => import("../screens/setup/accounts-page.tsx"), "AccountsPage"),
+  }),
+  at("/setup/file").update({
+    component: lazyRouteComponent(() => import("../screens/exchange/exchange-page.tsx"), "ExchangePage"),
+  }),
   at("/setup/$kind").update({ component: lazyRouteComponent(() => import("../screens/setup/plant-list.tsx"), "PlantList") }),
   at("/setup/$kind/$id").update({ component: lazyRouteComponent(() => import("../screens/setup/plant-page.tsx"), "PlantPage") }),
   at("/add/$kind").update({ component: lazyRouteComponent(() => import("../screens/setup/new-plant.tsx"), "NewPlant") }),
   at("/start").update({ component: lazyRouteComponent(() => import("../screens/first-run/start-page.tsx"), "StartPage") }),
   at("/sign-in").update({ component: lazyRouteComponent(() => import("../screens/sign-in/sign-in-page.tsx"), "SignInPage") }),
-  at("/first-administrator").update({ component: lazyRouteComponent(() => import("../screens/sign-in/first-administrator-page.tsx"), "FirstAdministratorPage") }),
+  at("/first-administrator").update({
+    component: lazyRouteComponent(() => import("../screens/sign-in/first-administrator-page.tsx"), "FirstAdministratorPage"),
+  }),
 ] as const;
 
 export const router = createRouter({

@@ -2,7 +2,7 @@
  * Contrast of colours after WCAG 2.2 (relative luminance and contrast ratio as defined in its glossary,
  * https://www.w3.org/TR/WCAG22/#dfn-contrast-ratio), and the pairs that must hold it: 4.5 for text, 3.0 for marks.
  */
-import { COLOURS, MARKER_WASH, type ColourRole, type Theme } from "./tokens.ts";
+import { COLOURS, type ColourRole, MARKER_WASH, type Theme } from "./tokens.ts";
 
 type Rgb = readonly [number, number, number];
 
@@ -41,7 +41,20 @@ const MARK = 3;
 
 /** Every combination that screens use. A new combination belongs here first. */
 export const CONTRAST_PAIRS: readonly ContrastPair[] = [
-  ...pairs(TEXT, "ink", ["sheet", "panel", "raised", "night", "closed", "chosenRow", "maintenanceTint", "warnTint", "badTint", "machineTint", "rigTint", { markerOver: "sheet" }]),
+  ...pairs(TEXT, "ink", [
+    "sheet",
+    "panel",
+    "raised",
+    "night",
+    "closed",
+    "chosenRow",
+    "maintenanceTint",
+    "warnTint",
+    "badTint",
+    "machineTint",
+    "rigTint",
+    { markerOver: "sheet" },
+  ]),
   ...pairs(TEXT, "ink2", ["sheet", "panel", "raised", "night", "closed", "chosenRow"]),
   ...pairs(MARK, "edge", ["sheet", "panel", "raised"]),
   ...pairs(MARK, "machine", ["sheet", "panel", "raised", "night", "closed", "machineTint", { markerOver: "sheet" }]),

@@ -1,5 +1,5 @@
 /** The tokens as CSS custom properties: `--machine-tint`, `--space-3`. Written into the style sheet at build time. */
-import { COLOURS, FONT_FAMILY, MARKER_WASH, SPACE, TYPE, type ColourRole, type Theme } from "./tokens.ts";
+import { COLOURS, type ColourRole, FONT_FAMILY, MARKER_WASH, SPACE, type Theme, TYPE } from "./tokens.ts";
 
 const kebab = (name: string): string => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
 

@@ -2,13 +2,13 @@
 import { useQuery, useQueryClient } from "@tanstack/react-query";
 import { Link } from "@tanstack/react-router";
 import { useId, useState } from "react";
-import type { ImportAnswer } from "../../../src/contract/api/shop-file.ts";
 import type { FaultAtPointer } from "../../../src/contract/api/problem-details.ts";
-import { readProblemFile } from "../../../src/contract/problem-file.ts";
+import type { ImportAnswer } from "../../../src/contract/api/shop-file.ts";
 import { writePlanFile } from "../../../src/contract/plan-file.ts";
+import { readProblemFile } from "../../../src/contract/problem-file.ts";
 import { ApiProblem } from "../../client/api-problem.ts";
 import { exportShop, importShop } from "../../client/exchange.ts";
-import { planQuery, PLANNERS, useMay, useSession } from "../../client/shop.ts";
+import { PLANNERS, planQuery, useMay, useSession } from "../../client/shop.ts";
 import { Page, Section } from "../../parts/page.tsx";
 import { errorText, Failure, NoRights, Notice } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
@@ -58,7 +58,11 @@ function TakeOut() {
           {w.exportAct}
         </button>
         {view ? (
-          <button type="button" className="button" onClick={() => download(`${base}.plan.json`, writePlanFile(view.problem, view.draft.plan))}>
+          <button
+            type="button"
+            className="button"
+            onClick={() => download(`${base}.plan.json`, writePlanFile(view.problem, view.draft.plan))}
+          >
             {w.exportPlan}
           </button>
         ) : null}

@@ -9,10 +9,14 @@ const unescaped = (step: string): string => step.replace(/~1/g, "/").replace(/~0
 export function stepsOf(pointer: string): readonly string[] {
   if (pointer === "" || pointer === "(file)") return [];
   if (pointer.startsWith("/")) return pointer.slice(1).split("/").map(unescaped);
-  return pointer.replace(/\[(\d+)\]/g, ".$1").split(".").filter((step) => step !== "");
+  return pointer
+    .replace(/\[(\d+)\]/g, ".$1")
+    .split(".")
+    .filter((step) => step !== "");
 }
 
-const at = (value: unknown, step: string): unknown => (typeof value === "object" && value !== null ? (value as Readonly<Record<string, unknown>>)[step] : undefined);
+const at = (value: unknown, step: string): unknown =>
+  typeof value === "object" && value !== null ? (value as Readonly<Record<string, unknown>>)[step] : undefined;
 
 /** "operations 3 (2101/30)": numbers count from one, as people do. */
 export function placedFault(fault: FaultAtPointer, file: unknown): PlacedFault {
@@ -30,5 +34,10 @@ export function placedFault(fault: FaultAtPointer, file: unknown): PlacedFault {
     } else field.push(step);
   });
   const place = steps[0] ?? "";
-  return { place, entry: entries.join(", "), field: field[0] === place && entries.length > 0 ? field.slice(1).join(" ") : field.join(" "), message: fault.message };
+  return {
+    place,
+    entry: entries.join(", "),
+    field: field[0] === place && entries.length > 0 ? field.slice(1).join(" ") : field.join(" "),
+    message: fault.message,
+  };
 }

@@ -1,10 +1,10 @@
 /** From nothing to a first plan in five steps. Also reachable later: each step says what is there. */
 import { useQueries, useQuery, useQueryClient } from "@tanstack/react-query";
 import { Link } from "@tanstack/react-router";
-import { useState, type ReactNode } from "react";
-import { ordersQuery, plantQuery, PLANNERS, planQuery, useMay, useSession } from "../../client/shop.ts";
+import { type ReactNode, useState } from "react";
 import { loadDemo } from "../../client/exchange.ts";
 import { runQuery, startRun } from "../../client/runs.ts";
+import { ordersQuery, PLANNERS, planQuery, plantQuery, useMay, useSession } from "../../client/shop.ts";
 import { Page } from "../../parts/page.tsx";
 import { errorText, Failure, NoRights, Notice } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
@@ -16,7 +16,9 @@ const FIRST_RUN_SECONDS = 10;
 export function StartPage() {
   const session = useSession();
   const mayEdit = useMay(PLANNERS);
-  const counts = useQueries({ queries: STEPS.map((kind) => ({ ...plantQuery(kind), select: (list: readonly unknown[]) => list.length })) });
+  const counts = useQueries({
+    queries: STEPS.map((kind) => ({ ...plantQuery(kind), select: (list: readonly unknown[]) => list.length })),
+  });
   const orders = useQuery(ordersQuery).data?.length ?? 0;
   if (!mayEdit) {
     return (
@@ -27,12 +29,19 @@ export function StartPage() {
   }
   const have = counts.map((query) => query.data ?? 0);
   const numbers = [...have, orders];
-  const current = numbers.findIndex((count) => count === 0);
+  const current = numbers.indexOf(0);
   return (
     <Page narrow title={w.title} about={w.about}>
       <ol className="steps-list">
         {STEPS.map((kind, i) => (
-          <Step key={kind} number={i + 1} count={have[i] ?? 0} current={current === i} title={w.steps[kind].title} text={w.steps[kind].text}>
+          <Step
+            key={kind}
+            number={i + 1}
+            count={have[i] ?? 0}
+            current={current === i}
+            title={w.steps[kind].title}
+            text={w.steps[kind].text}
+          >
             <Link className={current === i ? "button button-main" : "button"} to="/add/$kind" params={{ kind }}>
               {(have[i] ?? 0) > 0 ? w.another : w.steps[kind].act}
             </Link>
@@ -53,7 +62,21 @@ export function StartPage() {
   );
 }
 
-function Step({ number, count, current, title, text, children }: { readonly number: number; readonly count: number; readonly current: boolean; readonly title: string; readonly text: string; readonly children: ReactNode }) {
+function Step({
+  number,
+  count,
+  current,
+  title,
+  text,
+  children,
+}: {
+  readonly number: number;
+  readonly count: number;
+  readonly current: boolean;
+  readonly title: string;
+  readonly text: string;
+  readonly children: ReactNode;
+}) {
   return (
     <li className={current ? "step step-current" : "step"} aria-current={current ? "step" : undefined}>
       <span className="step-number" aria-hidden="true">
@@ -89,7 +112,11 @@ function PlanStep({ ready }: { readonly ready: boolean }) {
   return (
     <Step number={5} count={0} current={ready} title={w.steps.plan.title} text={w.steps.plan.text}>
       {trouble === null ? null : <Failure error={trouble} />}
-      {state?.state === "failed" ? <Notice kind="bad" title={w.planFailed}>{state.error}</Notice> : null}
+      {state?.state === "failed" ? (
+        <Notice kind="bad" title={w.planFailed}>
+          {state.error}
+        </Notice>
+      ) : null}
       {done ? (
         <Link className="button button-main" to="/">
           {w.planDone}

@@ -3,12 +3,13 @@
  * and the highest draw of each supply. Pure, in whole minutes. Weeks are the site's, Monday 00:00 to Monday 00:00; the first
  * one counts from now on. Work outside opening hours counts as occupied, so a machine can be used beyond its open time.
  */
-import type { Interval } from "../../../src/core/calendar/minute.ts";
+
 import { clip, normalise, subtract, totalMinutes } from "../../../src/core/calendar/intervals.ts";
-import { sumOfSteps, valueAt, type StepFunction } from "../../../src/core/calendar/step-function.ts";
+import type { Interval } from "../../../src/core/calendar/minute.ts";
+import { type StepFunction, sumOfSteps, valueAt } from "../../../src/core/calendar/step-function.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
-import { modeOf, segmentsOfLot, type SegmentKind } from "../../present/segments.ts";
+import { modeOf, type SegmentKind, segmentsOfLot } from "../../present/segments.ts";
 
 export type Week = { readonly start: number; readonly end: number };
 
@@ -29,12 +30,27 @@ export type MachineWeek = {
 };
 
 export type CrewWeek = { /** Hundredths of a person x minutes. */ readonly needed: number; readonly there: number };
-export type SupplyWeek = { readonly peak: number; readonly at: number | null; /** Amount there is at the moment of the peak. */ readonly there: number };
+export type SupplyWeek = {
+  readonly peak: number;
+  readonly at: number | null /** Amount there is at the moment of the peak. */;
+  readonly there: number;
+};
 
 export type Load = {
-  readonly machines: readonly { readonly id: string; readonly name: string; readonly group: string; readonly kind: "machine" | "rig"; readonly weeks: readonly MachineWeek[] }[];
+  readonly machines: readonly {
+    readonly id: string;
+    readonly name: string;
+    readonly group: string;
+    readonly kind: "machine" | "rig";
+    readonly weeks: readonly MachineWeek[];
+  }[];
   readonly crews: readonly { readonly id: string; readonly name: string; readonly weeks: readonly CrewWeek[] }[];
-  readonly supplies: readonly { readonly id: string; readonly name: string; readonly unit: string; readonly weeks: readonly SupplyWeek[] }[];
+  readonly supplies: readonly {
+    readonly id: string;
+    readonly name: string;
+    readonly unit: string;
+    readonly weeks: readonly SupplyWeek[];
+  }[];
 };
 
 type Piece = { readonly interval: Interval; readonly amount: number };
@@ -57,7 +73,8 @@ export function loadOf(problem: Problem, plan: Plan, weeks: readonly Week[]): Lo
       if (!mode) return;
       const running = i === 0 && operation.progress.running !== null;
       for (const segment of segmentsOfLot(lot, mode, running)) {
-        for (const machine of mode.machines) push(occupied, machine, { kind: segment.kind, interval: [segment.start, segment.end] });
+        for (const machine of mode.machines)
+          push(occupied, machine, { kind: segment.kind, interval: [segment.start, segment.end] });
       }
       for (const planned of lot.phases) {
         const phase = mode.phases[planned.phase];
@@ -72,18 +89,36 @@ export function loadOf(problem: Problem, plan: Plan, weeks: readonly Week[]): Lo
     });
   }
   return {
-    machines: problem.machines.map(({ id, name, group, kind, open }) => ({ id, name, group, kind, weeks: weeks.map((week) => machineWeek(occupied.get(id) ?? [], open, week)) })),
+    machines: problem.machines.map(({ id, name, group, kind, open }) => ({
+      id,
+      name,
+      group,
+      kind,
+      weeks: weeks.map((week) => machineWeek(occupied.get(id) ?? [], open, week)),
+    })),
     crews: problem.crews.map(({ id, name, headcount }) => ({
       id,
       name,
-      weeks: weeks.map((week): CrewWeek => ({ needed: area(sumOfSteps(people.get(id) ?? []), week), there: area(headcount, week) })),
+      weeks: weeks.map(
+        (week): CrewWeek => ({ needed: area(sumOfSteps(people.get(id) ?? []), week), there: area(headcount, week) }),
+      ),
     })),
-    supplies: problem.supplies.map(({ id, name, unit, amount }) => ({ id, name, unit, weeks: weeks.map((week) => peakOf(sumOfSteps(draws.get(id) ?? []), amount, week)) })),
+    supplies: problem.supplies.map(({ id, name, unit, amount }) => ({
+      id,
+      name,
+      unit,
+      weeks: weeks.map((week) => peakOf(sumOfSteps(draws.get(id) ?? []), amount, week)),
+    })),
   };
 }
 
-function machineWeek(list: readonly { readonly kind: SegmentKind; readonly interval: Interval }[], open: readonly Interval[], { start, end }: Week): MachineWeek {
-  const minutes = (kinds: readonly SegmentKind[]): number => totalMinutes(clip(normalise(list.filter(({ kind }) => kinds.includes(kind)).map(({ interval }) => interval)), start, end));
+function machineWeek(
+  list: readonly { readonly kind: SegmentKind; readonly interval: Interval }[],
+  open: readonly Interval[],
+  { start, end }: Week,
+): MachineWeek {
+  const minutes = (kinds: readonly SegmentKind[]): number =>
+    totalMinutes(clip(normalise(list.filter(({ kind }) => kinds.includes(kind)).map(({ interval }) => interval)), start, end));
   const used = clip(normalise(list.map(({ interval }) => interval)), start, end);
   const openHere = clip(open, start, end);
   const free = totalMinutes(subtract(openHere, used));

@@ -19,7 +19,10 @@ const WEEK_CHOICES = [4, 6, 9, 13] as const;
 function weeksFrom(time: SiteTime, count: number, horizon: number): readonly Week[] {
   const monday = weekStart(time, time.now);
   const { day } = time.clock.shownAt(monday);
-  const all = Array.from({ length: count }, (_, i) => ({ start: Math.max(time.now, time.clock.minuteAt(day + 7 * i, 0)), end: time.clock.minuteAt(day + 7 * (i + 1), 0) }));
+  const all = Array.from({ length: count }, (_, i) => ({
+    start: Math.max(time.now, time.clock.minuteAt(day + 7 * i, 0)),
+    end: time.clock.minuteAt(day + 7 * (i + 1), 0),
+  }));
   return all.filter(({ start }) => start < horizon);
 }
 
@@ -27,7 +30,7 @@ export function LoadScreen() {
   const view = useSuspenseQuery(planQuery).data;
   const time = useSiteTime();
   const prefix = useId();
-  const [count, setCount] = useState<number>(6);
+  const [count, setCount] = useState<number>(4);
   const weeks = useMemo(() => weeksFrom(time, count, view.problem.horizon), [time, count, view.problem.horizon]);
   const load = useMemo(() => loadOf(view.problem, view.draft.plan, weeks), [view, weeks]);
   const busiest = [...load.machines].sort((a, b) => (b.weeks[0]?.share ?? 0) - (a.weeks[0]?.share ?? 0))[0];
@@ -69,7 +72,11 @@ export function LoadScreen() {
     <Page
       title={w.title}
       about={w.about}
-      figures={busiest?.weeks[0]?.share == null ? [] : [{ label: w.busiest, value: `${busiest.name}, ${shareText(busiest.weeks[0].share)}` }]}
+      figures={
+        busiest?.weeks[0]?.share == null
+          ? []
+          : [{ label: w.busiest, value: `${busiest.name}, ${shareText(busiest.weeks[0].share)}` }]
+      }
       actions={
         <>
           <HowComputed label={w.how} text={w.howText} />
@@ -113,7 +120,17 @@ export function LoadScreen() {
                     </th>
                     {machine.weeks.map((week, i) => (
                       <td key={weeks[i]?.start}>
-                        <Column prefix={prefix} week={week} rig={machine.kind === "rig"} label={w.cell(machine.name, time.day(weeks[i]?.start ?? 0), week.share === null ? w.closed : shareText(week.share), partsText(week))} />
+                        <Column
+                          prefix={prefix}
+                          week={week}
+                          rig={machine.kind === "rig"}
+                          label={w.cell(
+                            machine.name,
+                            time.day(weeks[i]?.start ?? 0),
+                            week.share === null ? w.closed : shareText(week.share),
+                            partsText(week),
+                          )}
+                        />
                       </td>
                     ))}
                   </tr>
@@ -135,7 +152,10 @@ export function LoadScreen() {
                     </th>
                     {crew.weeks.map(({ needed, there }, i) => (
                       <td key={weeks[i]?.start}>
-                        <Gauge share={there === 0 ? (needed > 0 ? 2 : 0) : needed / there} text={w.ofHours(hours(needed), hours(there))} />
+                        <Gauge
+                          share={there === 0 ? (needed > 0 ? 2 : 0) : needed / there}
+                          text={w.ofHours(hours(needed), hours(there))}
+                        />
                       </td>
                     ))}
                   </tr>
@@ -158,7 +178,10 @@ export function LoadScreen() {
                     </th>
                     {supply.weeks.map(({ peak, at, there }, i) => (
                       <td key={weeks[i]?.start} title={at === null ? undefined : time.dayTime(at)}>
-                        <Gauge share={there === 0 ? (peak > 0 ? 2 : 0) : peak / there} text={w.of(numberText(peak), numberText(there), supply.unit)} />
+                        <Gauge
+                          share={there === 0 ? (peak > 0 ? 2 : 0) : peak / there}
+                          text={w.of(numberText(peak), numberText(there), supply.unit)}
+                        />
                       </td>
                     ))}
                   </tr>
@@ -175,29 +198,76 @@ export function LoadScreen() {
 const hours = (personMinutes: number): string => numberText(Math.round(personMinutes / 6000));
 
 const PARTS = ["setup", "attended", "unattended", "waiting", "free"] as const;
-const partsText = (week: MachineWeek): string => PARTS.filter((part) => week[part] > 0).map((part) => `${w.parts[part]} ${durationText(week[part])}`).join(", ");
+const partsText = (week: MachineWeek): string =>
+  PARTS.filter((part) => week[part] > 0)
+    .map((part) => `${w.parts[part]} ${durationText(week[part])}`)
+    .join(", ");
 
 const HEIGHT = 44;
 
 /** From the base up: setup, attended, unattended, waiting; the frame is the open time. */
-function Column({ prefix, week, rig, label }: { readonly prefix: string; readonly week: MachineWeek; readonly rig: boolean; readonly label: string }) {
+function Column({
+  prefix,
+  week,
+  rig,
+  label,
+}: {
+  readonly prefix: string;
+  readonly week: MachineWeek;
+  readonly rig: boolean;
+  readonly label: string;
+}) {
   const hue = rig ? "rig" : "machine";
   const scale = Math.max(week.open, week.setup + week.attended + week.unattended + week.waiting, 1);
-  const fills = { setup: `url(#${prefix}-setup-${hue})`, attended: `var(--${hue})`, unattended: `var(--${hue}-tint)`, waiting: `url(#${prefix}-waiting)` } as const;
+  const fills = {
+    setup: `url(#${prefix}-setup-${hue})`,
+    attended: `var(--${hue})`,
+    unattended: `var(--${hue}-tint)`,
+    waiting: `url(#${prefix}-waiting)`,
+  } as const;
   let y = HEIGHT;
   const over = week.share !== null && week.share > 1;
   return (
     <span className="load-cell" title={label}>
       <svg width="26" height={HEIGHT + 1} aria-hidden="true">
-        <rect x="0.5" y="0.5" width="25" height={HEIGHT} fill={week.share === null ? `url(#${prefix}-closed)` : "var(--sheet)"} stroke="var(--line)" />
+        <rect
+          x="0.5"
+          y="0.5"
+          width="25"
+          height={HEIGHT}
+          fill={week.share === null ? `url(#${prefix}-closed)` : "var(--sheet)"}
+          stroke="var(--edge)"
+        />
         {(["setup", "attended", "unattended", "waiting"] as const).map((part) => {
           const height = (week[part] / scale) * HEIGHT;
           y -= height;
-          return height === 0 ? null : <rect key={part} x="0.5" y={y} width="25" height={height} fill={fills[part]} stroke={part === "waiting" ? "var(--held)" : `var(--${hue})`} strokeWidth="1" />;
+          return height === 0 ? null : (
+            <rect
+              key={part}
+              x="0.5"
+              y={y}
+              width="25"
+              height={height}
+              fill={fills[part]}
+              stroke={part === "waiting" ? "var(--held)" : `var(--${hue})`}
+              strokeWidth="1"
+            />
+          );
         })}
-        {over ? <line x1="0" x2="26" y1={HEIGHT - (week.open / scale) * HEIGHT} y2={HEIGHT - (week.open / scale) * HEIGHT} stroke="var(--ink)" strokeWidth="2" /> : null}
+        {over ? (
+          <line
+            x1="0"
+            x2="26"
+            y1={HEIGHT - (week.open / scale) * HEIGHT}
+            y2={HEIGHT - (week.open / scale) * HEIGHT}
+            stroke="var(--ink)"
+            strokeWidth="2"
+          />
+        ) : null}
       </svg>
-      <span className={over ? "late" : week.share !== null && week.share >= 0.9 ? "strong" : undefined}>{week.share === null ? w.closed : shareText(week.share)}</span>
+      <span className={over ? "late" : week.share !== null && week.share >= 0.9 ? "strong" : undefined}>
+        {week.share === null ? w.closed : shareText(week.share)}
+      </span>
       <span className="out-of-sight">{label}</span>
     </span>
   );

@@ -2,7 +2,7 @@
 import { useSuspenseQuery } from "@tanstack/react-query";
 import { Link, useNavigate } from "@tanstack/react-router";
 import { useState } from "react";
-import { orderBodySchema, type OrderBody } from "../../../src/contract/api/order.ts";
+import { type OrderBody, orderBodySchema } from "../../../src/contract/api/order.ts";
 import { ordersQuery, REQUESTERS, useMay, useSaveOrder, useSiteTime } from "../../client/shop.ts";
 import { EditFrame } from "../../forms/edit-frame.tsx";
 import { useEditing } from "../../forms/use-editing.ts";
@@ -22,7 +22,10 @@ export function NewOrder() {
   const mayAdd = useMay(REQUESTERS);
   const navigate = useNavigate();
   const save = useSaveOrder();
-  const [answer] = useState(() => ({ value: takeDraftOrder() ?? newOrder(nextId(orders.map(({ id }) => id)), dateFromToday(time, 0)), revision: null }));
+  const [answer] = useState(() => ({
+    value: takeDraftOrder() ?? newOrder(nextId(orders.map(({ id }) => id)), dateFromToday(time, 0)),
+    revision: null,
+  }));
   const editing = useEditing<OrderBody>({
     schema: orderBodySchema,
     answer,

@@ -1,29 +1,34 @@
 /** One operation in a form: closed it is a line of a route card, open it holds its ways and everything that binds it. */
 import { useQuery } from "@tanstack/react-query";
+import type { OperationInFile } from "../../../src/contract/file/order-schema.ts";
 import { plantQuery } from "../../client/shop.ts";
 import { CheckField, ChipsField, ChoiceField } from "../../forms/choice-fields.tsx";
 import { Field } from "../../forms/field.tsx";
-import { appended, at, items, narrowed, without, type Lens } from "../../forms/lens.ts";
+import { appended, at, items, type Lens, narrowed, without } from "../../forms/lens.ts";
 import { RowButtons, Rows } from "../../forms/rows.tsx";
 import { ListField, NumberField, ScaledField, TextField } from "../../forms/text-fields.tsx";
 import { MomentField } from "../../forms/time-fields.tsx";
 import { FieldHelp } from "../../parts/term.tsx";
 import { durationText, secondsText } from "../../present/duration.ts";
 import { kindOfPhase } from "../../present/segments.ts";
-import type { OperationInFile } from "../../../src/contract/file/order-schema.ts";
 import { words } from "../../words/words.ts";
-import { newMode, type ModeInForm, type PhaseInForm } from "./order-defaults.ts";
+import { type ModeInForm, newMode, type PhaseInForm } from "./order-defaults.ts";
 import { PhaseTable } from "./phase-table.tsx";
 
 const w = words.orders;
 const f = w.fields;
 
-type OperationsProps = { readonly lens: Lens<OperationInFile[]>; /** The operation to show opened. */ readonly open: string | null };
+type OperationsProps = {
+  readonly lens: Lens<OperationInFile[]> /** The operation to show opened. */;
+  readonly open: string | null;
+};
 
-const workText = (phase: PhaseInForm): string => (phase.work.kind === "fixed" ? durationText(phase.work.minutes) : `${secondsText(phase.work.seconds)} ${w.works.perPiece}`);
+const workText = (phase: PhaseInForm): string =>
+  phase.work.kind === "fixed" ? durationText(phase.work.minutes) : `${secondsText(phase.work.seconds)} ${w.works.perPiece}`;
 
 /** "Setup 15 min, attended run 18 min per piece". */
-const phasesText = (mode: ModeInForm): string => mode.phases.map((phase) => `${words.orders.phaseNames[phaseName(phase)].toLowerCase()} ${workText(phase)}`).join(", ");
+const phasesText = (mode: ModeInForm): string =>
+  mode.phases.map((phase) => `${words.orders.phaseNames[phaseName(phase)].toLowerCase()} ${workText(phase)}`).join(", ");
 
 function phaseName(phase: PhaseInForm): keyof typeof w.phaseNames {
   const kind = kindOfPhase(phase);
@@ -37,7 +42,9 @@ export function OperationList({ lens, open }: OperationsProps) {
     <div>
       {items(lens).map((operation, i) => {
         const modes = operation.value.modes;
-        const where = modes.map((mode) => (mode.machines.length === 0 ? f.noMachine : mode.machines.map((id) => names.get(id) ?? id).join(" + "))).join(" / ");
+        const where = modes
+          .map((mode) => (mode.machines.length === 0 ? f.noMachine : mode.machines.map((id) => names.get(id) ?? id).join(" + ")))
+          .join(" / ");
         const fault = lens.form.faultAt(operation.path);
         return (
           <details className="operation" key={operation.path} open={operation.value.id === open || undefined}>
@@ -59,7 +66,9 @@ export function OperationList({ lens, open }: OperationsProps) {
           </details>
         );
       })}
-      {lens.value.length === 0 && lens.form.faultAt(lens.path) ? <span className="field-fault">{lens.form.faultAt(lens.path)}</span> : null}
+      {lens.value.length === 0 && lens.form.faultAt(lens.path) ? (
+        <span className="field-fault">{lens.form.faultAt(lens.path)}</span>
+      ) : null}
     </div>
   );
 }
@@ -85,7 +94,9 @@ function OperationFields({ lens }: { readonly lens: Lens<OperationInFile> }) {
         <TextField label={f.operationName} lens={at(lens, "name")} empty={undefined} width="two" />
         <NumberField label={f.piecesPerUnit} lens={at(lens, "piecesPerUnit")} />
       </div>
-      <h3>{f.modes} <FieldHelp of="mode" /></h3>
+      <h3>
+        {f.modes} <FieldHelp of="mode" />
+      </h3>
       {items(modes).map((mode, i) => (
         <div className="mode" key={mode.path}>
           <ModeFields lens={mode} />
@@ -114,24 +125,43 @@ function OperationFields({ lens }: { readonly lens: Lens<OperationInFile> }) {
           <TextField label={f.startSkill} help="startSkill" lens={at(lens, "startSkill")} empty={null} suggestions={skills} />
           <CheckField label={f.selfStart} help="selfStart" lens={at(lens, "selfStart")} />
           <CheckField label={f.prepareEarly} help="prepareEarly" lens={at(lens, "prepareEarly")} />
-          <CheckField label={f.split} help="split" lens={{ ...at(lens, "split"), value: split !== null, set: (on: boolean) => lens.set({ ...lens.value, split: on ? { lots: 2, minPieces: 1 } : null }) }} />
+          <CheckField
+            label={f.split}
+            help="split"
+            lens={{
+              ...at(lens, "split"),
+              value: split !== null,
+              set: (on: boolean) => lens.set({ ...lens.value, split: on ? { lots: 2, minPieces: 1 } : null }),
+            }}
+          />
           {split ? (
             <>
               <NumberField label={f.lots} lens={at(narrowed(at(lens, "split"), split), "lots")} />
               <NumberField label={f.minPieces} lens={at(narrowed(at(lens, "split"), split), "minPieces")} />
             </>
           ) : null}
-          <ListField label={f.needsCalibrations} help="calibration" hint={calibrations.join(", ")} lens={at(lens, "needsCalibrations")} />
+          <ListField
+            label={f.needsCalibrations}
+            help="calibration"
+            hint={calibrations.join(", ")}
+            lens={at(lens, "needsCalibrations")}
+          />
           <ListField label={f.calibrates} lens={at(lens, "calibrates")} />
           <TextField label={words.forms.notes} lens={at(lens, "notes")} empty={undefined} width="wide" lines={2} />
         </div>
         {kits.length > 0 ? (
           <>
-            <h3>{f.kits} <FieldHelp of="kit" /></h3>
+            <h3>
+              {f.kits} <FieldHelp of="kit" />
+            </h3>
             <Rows lens={at(lens, "kits")} what={f.kit} add={f.kit} fresh={() => ({ kit: kits[0]?.id ?? "", count: 1 })}>
               {(kit) => (
                 <>
-                  <ChoiceField label={f.kit} lens={at(kit, "kit")} choices={kits.map(({ id, name }) => ({ value: id, label: name ?? id }))} />
+                  <ChoiceField
+                    label={f.kit}
+                    lens={at(kit, "kit")}
+                    choices={kits.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+                  />
                   <NumberField label={f.count} lens={at(kit, "count")} />
                 </>
               )}
@@ -164,9 +194,19 @@ function ModeFields({ lens }: { readonly lens: Lens<ModeInForm> }) {
   return (
     <div className="fields">
       <TextField label={f.modeId} lens={at(lens, "id")} />
-      <ChipsField label={f.machines} hint={lens.value.machines.length === 0 ? f.noMachine : undefined} width="wide" lens={machinesLens} choices={machines.map(({ id, name }) => ({ value: id, label: name ?? id }))} />
+      <ChipsField
+        label={f.machines}
+        hint={lens.value.machines.length === 0 ? f.noMachine : undefined}
+        width="wide"
+        lens={machinesLens}
+        choices={machines.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+      />
       {lens.value.machines.length === 0 ? (
-        <ChoiceField label={f.workCalendar} lens={at(lens, "calendar")} choices={[{ value: null, label: f.elapsed }, ...calendars.map(({ id, name }) => ({ value: id, label: name ?? id }))]} />
+        <ChoiceField
+          label={f.workCalendar}
+          lens={at(lens, "calendar")}
+          choices={[{ value: null, label: f.elapsed }, ...calendars.map(({ id, name }) => ({ value: id, label: name ?? id }))]}
+        />
       ) : null}
       {chosen.map((machine, i) => {
         if (!machine || machine.setup.kind === "none") return null;
@@ -175,11 +215,24 @@ function ModeFields({ lens }: { readonly lens: Lens<ModeInForm> }) {
         const family = families[i] ?? null;
         if (machine.setup.kind === "temperature") {
           return typeof family === "number" ? (
-            <ScaledField key={machine.id} label={label} help="temperatureFamily" unit="°C" scale={1000} lens={{ ...lens, path, value: family, set: (value: number) => setFamily(i, value) }} />
+            <ScaledField
+              key={machine.id}
+              label={label}
+              help="temperatureFamily"
+              unit="°C"
+              scale={1000}
+              lens={{ ...lens, path, value: family, set: (value: number) => setFamily(i, value) }}
+            />
           ) : (
             <Field key={machine.id} label={label} help="temperatureFamily" fault={lens.form.faultAt(path)}>
               {(control) => (
-                <button {...control} type="button" className="button button-small" disabled={lens.form.readOnly} onClick={() => setFamily(i, ROOM)}>
+                <button
+                  {...control}
+                  type="button"
+                  className="button button-small"
+                  disabled={lens.form.readOnly}
+                  onClick={() => setFamily(i, ROOM)}
+                >
                   + 23 °C
                 </button>
               )}
@@ -194,7 +247,10 @@ function ModeFields({ lens }: { readonly lens: Lens<ModeInForm> }) {
             label={label}
             help="family"
             lens={{ ...lens, path, value: family, set: (value: string | number | null) => setFamily(i, value) }}
-            choices={[{ value: null, label: words.forms.none }, ...(table?.families ?? []).map((name) => ({ value: name as string | number | null, label: name }))]}
+            choices={[
+              { value: null, label: words.forms.none },
+              ...(table?.families ?? []).map((name) => ({ value: name as string | number | null, label: name })),
+            ]}
           />
         );
       })}

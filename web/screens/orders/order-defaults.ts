@@ -78,7 +78,9 @@ export function nextId(ids: readonly string[], prefix = ""): string {
 
 /** Operation numbers go up in tens: "10", "20", ... */
 export function nextOperationId(order: string, operations: readonly { readonly id: string }[]): string {
-  const numbers = operations.map(({ id }) => Number.parseInt(operationNumber(id, order), 10)).filter((value) => Number.isFinite(value));
+  const numbers = operations
+    .map(({ id }) => Number.parseInt(operationNumber(id, order), 10))
+    .filter((value) => Number.isFinite(value));
   return `${order}/${(Math.floor(Math.max(0, ...numbers) / 10) + 1) * 10}`;
 }
 
@@ -92,7 +94,14 @@ export function chained(order: OrderBody): LinkInFile[] {
   order.operations.slice(1).forEach((operation, i) => {
     const from = order.operations[i]?.id ?? "";
     if (links.some((link) => link.from === from && link.to === operation.id)) return;
-    links.push({ kind: "lag", id: freeLinkId(order.id, new Set(links.map(({ id }) => id))), from, to: operation.id, minLag: 0, maxLag: null });
+    links.push({
+      kind: "lag",
+      id: freeLinkId(order.id, new Set(links.map(({ id }) => id))),
+      from,
+      to: operation.id,
+      minLag: 0,
+      maxLag: null,
+    });
   });
   return links;
 }
@@ -107,7 +116,12 @@ export const newLink = (order: OrderBody): LinkInFile => ({
 });
 
 /** Nothing that has happened, and no pin, is copied. */
-const unstarted = (operation: OperationInFile, id: string): OperationInFile => ({ ...operation, id, pin: null, progress: { done: [], running: null } });
+const unstarted = (operation: OperationInFile, id: string): OperationInFile => ({
+  ...operation,
+  id,
+  pin: null,
+  progress: { done: [], running: null },
+});
 
 /** The template's operations and links with ids of the order, after those that are there. */
 export function withTemplate(order: OrderBody, template: RouteTemplate): OrderBody {
@@ -128,16 +142,28 @@ export function withTemplate(order: OrderBody, template: RouteTemplate): OrderBo
 
 /** The same order under another number; links from other orders stay with the original. */
 export function duplicated(order: OrderBody, id: string): OrderBody {
-  const renamed = new Map(order.operations.map((operation) => [operation.id, `${id}/${operationNumber(operation.id, order.id)}`]));
+  const renamed = new Map(
+    order.operations.map((operation) => [operation.id, `${id}/${operationNumber(operation.id, order.id)}`]),
+  );
   const inside = order.links.filter((link) => renamed.has(link.from));
   return {
     ...order,
     id,
     operations: order.operations.map((operation) => unstarted(operation, renamed.get(operation.id) ?? operation.id)),
-    links: inside.map((link, i) => ({ ...link, id: `${id}-link-${i + 1}`, from: renamed.get(link.from) ?? link.from, to: renamed.get(link.to) ?? link.to })),
+    links: inside.map((link, i) => ({
+      ...link,
+      id: `${id}-link-${i + 1}`,
+      from: renamed.get(link.from) ?? link.from,
+      to: renamed.get(link.to) ?? link.to,
+    })),
     kitSpans: order.kitSpans
       .filter((span) => renamed.has(span.from))
-      .map((span, i) => ({ ...span, id: `${id}-kit-${i + 1}`, from: renamed.get(span.from) ?? span.from, to: renamed.get(span.to) ?? span.to })),
+      .map((span, i) => ({
+        ...span,
+        id: `${id}-kit-${i + 1}`,
+        from: renamed.get(span.from) ?? span.from,
+        to: renamed.get(span.to) ?? span.to,
+      })),
   };
 }
 
@@ -148,7 +174,12 @@ export function renumbered(order: OrderBody, id: string): OrderBody {
     ...order,
     id,
     operations: order.operations.map((operation) => ({ ...operation, id: change(operation.id) })),
-    links: order.links.map((link) => ({ ...link, id: link.id.startsWith(`${order.id}-`) ? `${id}${link.id.slice(order.id.length)}` : link.id, from: change(link.from), to: change(link.to) })),
+    links: order.links.map((link) => ({
+      ...link,
+      id: link.id.startsWith(`${order.id}-`) ? `${id}${link.id.slice(order.id.length)}` : link.id,
+      from: change(link.from),
+      to: change(link.to),
+    })),
     kitSpans: order.kitSpans.map((span) => ({ ...span, from: change(span.from), to: change(span.to) })),
   };
 }
@@ -160,9 +191,15 @@ export function templateOf(order: OrderBody, id: string): RouteTemplate {
     id,
     name: order.name ?? order.id,
     operations: order.operations.map((operation) => unstarted(operation, renamed.get(operation.id) ?? operation.id)),
-    links: order.links.filter((link) => renamed.has(link.from)).map((link, i) => ({ ...link, id: `link-${i + 1}`, from: renamed.get(link.from) ?? "", to: renamed.get(link.to) ?? "" })),
+    links: order.links
+      .filter((link) => renamed.has(link.from))
+      .map((link, i) => ({ ...link, id: `link-${i + 1}`, from: renamed.get(link.from) ?? "", to: renamed.get(link.to) ?? "" })),
   };
 }
 
 /** Any route as an order body, so that the same form edits both. */
-export const orderOfTemplate = (template: RouteTemplate): Pick<OrderBody, "id" | "operations" | "links"> => ({ id: template.id, operations: template.operations, links: template.links });
+export const orderOfTemplate = (template: RouteTemplate): Pick<OrderBody, "id" | "operations" | "links"> => ({
+  id: template.id,
+  operations: template.operations,
+  links: template.links,
+});

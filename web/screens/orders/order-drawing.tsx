@@ -26,7 +26,14 @@ export function OrderDrawing({ timeline, view }: { readonly timeline: OrderTimel
   const prefix = useId();
   const time = useSiteTime();
   const { order, rows, completion } = timeline;
-  const marks = [order.release, order.due, order.deadline, completion, time.now, ...rows.flatMap((row) => [row.start, row.end])].filter((minute) => minute !== null);
+  const marks = [
+    order.release,
+    order.due,
+    order.deadline,
+    completion,
+    time.now,
+    ...rows.flatMap((row) => [row.start, row.end]),
+  ].filter((minute) => minute !== null);
   const first = Math.min(...marks);
   const last = Math.max(...marks);
   const room = Math.max(240, (last - first) * 0.04);
@@ -37,7 +44,7 @@ export function OrderDrawing({ timeline, view }: { readonly timeline: OrderTimel
   const height = HEAD + rows.length * ROW_HEIGHT + 8;
   const onSite = union(...view.problem.crews.map((crew) => crew.present));
   const nights = view.problem.crews.length === 0 ? [] : subtract([[Math.floor(from), Math.ceil(until)]], onSite);
-  const ticks = axisTicks(time, Math.ceil(from), Math.floor(until), scale);
+  const ticks = axisTicks(time, Math.ceil(from), Math.floor(until), scale).filter(({ minute }) => x(minute) < width - 24);
   const late = order.due !== null && completion !== null ? completion - order.due : null;
 
   return (
@@ -45,12 +52,31 @@ export function OrderDrawing({ timeline, view }: { readonly timeline: OrderTimel
       <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
         <WorkPatterns prefix={prefix} />
         {nights.map(([start, end]) => (
-          <rect key={start} x={x(start)} width={Math.max(0.5, x(end) - x(start))} y={AXIS_TOP} height={height - AXIS_TOP} fill="var(--night)" />
+          <rect
+            key={start}
+            x={x(start)}
+            width={Math.max(0.5, x(end) - x(start))}
+            y={AXIS_TOP}
+            height={height - AXIS_TOP}
+            fill="var(--night)"
+          />
         ))}
         {ticks.map(({ minute, label, day }) => (
           <g key={minute}>
-            <line x1={x(minute)} x2={x(minute)} y1={day ? AXIS_TOP : HEAD - 6} y2={height} stroke="var(--line)" strokeWidth={day ? 1.25 : 0.75} />
-            <text x={x(minute) + (day ? 4 : 0)} y={day ? AXIS_TOP + 13 : AXIS_TOP + 27} className={day ? "axis-day" : "axis-hour"} textAnchor={day ? "start" : "middle"}>
+            <line
+              x1={x(minute)}
+              x2={x(minute)}
+              y1={day ? AXIS_TOP : HEAD - 6}
+              y2={height}
+              stroke="var(--line)"
+              strokeWidth={day ? 1.25 : 0.75}
+            />
+            <text
+              x={x(minute) + (day ? 4 : 0)}
+              y={day ? AXIS_TOP + 13 : AXIS_TOP + 27}
+              className={day ? "axis-day" : "axis-hour"}
+              textAnchor={day ? "start" : "middle"}
+            >
               {label}
             </text>
           </g>
@@ -72,8 +98,23 @@ export function OrderDrawing({ timeline, view }: { readonly timeline: OrderTimel
               {row.lots.map((lot) => (
                 <g key={lot.start}>
                   <WorkBar prefix={prefix} segments={lot.segments} rig={lot.rig} x={x} top={top + ROW.normal.above} />
-                  {row.conflicts.length > 0 ? <rect x={x(lot.start) - 3} width={Math.max(6, x(lot.end) - x(lot.start) + 6)} y={top + 1.5} height={ROW_HEIGHT - 3} fill="none" stroke="var(--bad)" strokeWidth="2" strokeDasharray="7 3" /> : null}
-                  <text {...labelPlace(x(lot.start), x(lot.end), width, lot.machines.join(" + "))} y={top + 20} className="bar-note">
+                  {row.conflicts.length > 0 ? (
+                    <rect
+                      x={x(lot.start) - 3}
+                      width={Math.max(6, x(lot.end) - x(lot.start) + 6)}
+                      y={top + 1.5}
+                      height={ROW_HEIGHT - 3}
+                      fill="none"
+                      stroke="var(--bad)"
+                      strokeWidth="2"
+                      strokeDasharray="7 3"
+                    />
+                  ) : null}
+                  <text
+                    {...labelPlace(x(lot.start), x(lot.end), width, lot.machines.join(" + "))}
+                    y={top + 20}
+                    className="bar-note"
+                  >
                     {lot.machines.join(" + ")}
                   </text>
                 </g>
@@ -88,7 +129,12 @@ export function OrderDrawing({ timeline, view }: { readonly timeline: OrderTimel
 }
 
 /** Beside the bar where there is room, before it otherwise. */
-function labelPlace(left: number, right: number, width: number, text: string): { readonly x: number; readonly textAnchor: "start" | "end" } {
+function labelPlace(
+  left: number,
+  right: number,
+  width: number,
+  text: string,
+): { readonly x: number; readonly textAnchor: "start" | "end" } {
   const needed = text.length * 6.2 + 8;
   return right + needed < width ? { x: right + 6, textAnchor: "start" } : { x: left - 6, textAnchor: "end" };
 }
@@ -122,7 +168,10 @@ function PromiseLine({ x, order, completion, late, now, height, width }: Promise
     x,
     width,
   );
-  const gap = late === null || order.due === null || completion === null ? null : { from: x(Math.min(order.due, completion)), to: x(Math.max(order.due, completion)) };
+  const gap =
+    late === null || order.due === null || completion === null
+      ? null
+      : { from: x(Math.min(order.due, completion)), to: x(Math.max(order.due, completion)) };
   return (
     <g>
       <text x={4} y={LINE_Y + 4} className="row-name strong-text">
@@ -131,16 +180,49 @@ function PromiseLine({ x, order, completion, late, now, height, width }: Promise
       <line x1={startX} x2={endX} y1={LINE_Y} y2={LINE_Y} stroke="var(--ink)" strokeWidth="1.25" />
       {gap && late !== null && late !== 0 ? (
         <>
-          <line x1={gap.from} x2={gap.to} y1={LINE_Y} y2={LINE_Y} stroke={late > 0 ? "var(--warn)" : "var(--held)"} strokeWidth="2.5" />
-          <text x={(gap.from + gap.to) / 2} y={LINE_Y - 5} textAnchor="middle" className={late > 0 ? "dimension late-text" : "dimension"}>
+          <line
+            x1={gap.from}
+            x2={gap.to}
+            y1={LINE_Y}
+            y2={LINE_Y}
+            stroke={late > 0 ? "var(--warn)" : "var(--held)"}
+            strokeWidth="2.5"
+          />
+          <text
+            x={(gap.from + gap.to) / 2}
+            y={LINE_Y - 5}
+            textAnchor="middle"
+            className={late > 0 ? "dimension late-text" : "dimension"}
+          >
             {late > 0 ? differenceText(late) : `${durationText(-late)} ${words.orders.spare}`}
           </text>
         </>
       ) : null}
       {texts.map(({ minute, label, kind, at, anchor }) => (
         <g key={label}>
-          {kind === "due" ? <path d={`M${x(minute) - 6} ${LINE_Y - 10}h12l-6 10z`} fill="var(--warn)" /> : <line x1={x(minute)} x2={x(minute)} y1={LINE_Y - 7} y2={LINE_Y + 7} stroke={kind === "late" ? "var(--warn)" : "var(--ink)"} strokeWidth="2" />}
-          {kind === "due" ? <line x1={x(minute)} x2={x(minute)} y1={LINE_Y} y2={height} stroke="var(--warn)" strokeWidth="1.5" strokeDasharray="2 3" /> : null}
+          {kind === "due" ? (
+            <path d={`M${x(minute) - 6} ${LINE_Y - 10}h12l-6 10z`} fill="var(--warn)" />
+          ) : (
+            <line
+              x1={x(minute)}
+              x2={x(minute)}
+              y1={LINE_Y - 7}
+              y2={LINE_Y + 7}
+              stroke={kind === "late" ? "var(--warn)" : "var(--ink)"}
+              strokeWidth="2"
+            />
+          )}
+          {kind === "due" ? (
+            <line
+              x1={x(minute)}
+              x2={x(minute)}
+              y1={LINE_Y}
+              y2={height}
+              stroke="var(--warn)"
+              strokeWidth="1.5"
+              strokeDasharray="2 3"
+            />
+          ) : null}
           <text x={at} y={LINE_Y + 20} textAnchor={anchor} className="mark-name">
             {label}
           </text>
@@ -157,7 +239,11 @@ function PromiseLine({ x, order, completion, late, now, height, width }: Promise
 type MarkText = { readonly minute: number; readonly label: string; readonly kind: string };
 
 /** Names of marks that would lie on each other are pushed to either side of their marks. */
-function spread(marks: readonly MarkText[], x: (minute: number) => number, width: number): readonly (MarkText & { readonly at: number; readonly anchor: "start" | "middle" | "end" })[] {
+function spread(
+  marks: readonly MarkText[],
+  x: (minute: number) => number,
+  width: number,
+): readonly (MarkText & { readonly at: number; readonly anchor: "start" | "middle" | "end" })[] {
   const sorted = [...marks].sort((a, b) => a.minute - b.minute);
   return sorted.map((mark, i) => {
     const here = x(mark.minute);

@@ -16,7 +16,10 @@ import { newMode, newOperation, nextOperationId, renumbered, withTemplate } from
 
 const w = words.orders;
 const f = w.fields;
-const KINDS = (["production", "prototype", "campaign", "maintenance"] as const).map((value) => ({ value, label: w.kinds[value] }));
+const KINDS = (["production", "prototype", "campaign", "maintenance"] as const).map((value) => ({
+  value,
+  label: w.kinds[value],
+}));
 
 export function OrderForm({ lens, isNew }: { readonly lens: Lens<OrderBody>; readonly isNew: boolean }) {
   const machines = useQuery(plantQuery("machines")).data ?? [];
@@ -25,20 +28,33 @@ export function OrderForm({ lens, isNew }: { readonly lens: Lens<OrderBody>; rea
   const order = lens.value;
   const operations = at(lens, "operations");
   const { readOnly } = lens.form;
-  const toStart = order.quantity > 0 && order.scrapPerMille > 0 && order.scrapPerMille < 1000 ? piecesToStart(order.quantity, order.scrapPerMille) : null;
+  const toStart =
+    order.quantity > 0 && order.scrapPerMille > 0 && order.scrapPerMille < 1000
+      ? piecesToStart(order.quantity, order.scrapPerMille)
+      : null;
 
   const addOperation = (): void => {
     const id = nextOperationId(order.id, order.operations);
     const machine = machines[0]?.id;
     setOpen(id);
-    operations.set(appended(order.operations, newOperation(id, newMode(machine ?? "bench", machine === undefined ? [] : [machine], crews[0]?.skills[0]))));
+    operations.set(
+      appended(
+        order.operations,
+        newOperation(id, newMode(machine ?? "bench", machine === undefined ? [] : [machine], crews[0]?.skills[0])),
+      ),
+    );
   };
 
   return (
     <>
       <Section title={w.details}>
         <div className="fields">
-          {isNew ? <TextField label={words.forms.id} lens={{ ...at(lens, "id"), set: (id: string) => lens.set(renumbered(order, id)) }} /> : null}
+          {isNew ? (
+            <TextField
+              label={words.forms.id}
+              lens={{ ...at(lens, "id"), set: (id: string) => lens.set(renumbered(order, id)) }}
+            />
+          ) : null}
           <TextField label={words.forms.name} lens={at(lens, "name")} empty={undefined} width="two" />
           <ChoiceField label={f.kind} lens={at(lens, "kind")} choices={KINDS} />
           <NumberField label={f.quantity} lens={at(lens, "quantity")} hint={toStart === null ? undefined : w.toStart(toStart)} />
@@ -74,14 +90,24 @@ function TemplatePicker({ lens }: { readonly lens: Lens<OrderBody> }) {
   if (!template) return <span className="quiet">{w.noTemplates}</span>;
   return (
     <>
-      <select aria-label={w.chooseTemplate} style={{ width: "auto" }} value={template.id} onChange={(e) => setChosen(e.target.value)}>
+      <select
+        aria-label={w.chooseTemplate}
+        style={{ width: "auto" }}
+        value={template.id}
+        onChange={(e) => setChosen(e.target.value)}
+      >
         {templates.map(({ id, name }) => (
           <option key={id} value={id}>
             {name ?? id}
           </option>
         ))}
       </select>
-      <button type="button" className="button" title={w.fromTemplate} onClick={() => lens.set(withTemplate(lens.value, template))}>
+      <button
+        type="button"
+        className="button"
+        title={w.fromTemplate}
+        onClick={() => lens.set(withTemplate(lens.value, template))}
+      >
         {w.copyIn}
       </button>
     </>

@@ -10,12 +10,12 @@ import { Empty } from "../../parts/states.tsx";
 import { numberText } from "../../present/amounts.ts";
 import { differenceText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
-import { filterOrders, pageOfOrders, type OrderFilter, type OrderSort } from "./order-filter.ts";
+import { filterOrders, type OrderFilter, type OrderSort, pageOfOrders } from "./order-filter.ts";
 import { RushMark, StateTag } from "./order-marks.tsx";
 
 const w = words.orders;
 const KINDS = ["production", "prototype", "campaign", "maintenance"] as const;
-const START: OrderFilter = { search: "", state: "", kind: "", sort: "due", descending: false };
+const START: OrderFilter = { search: "", state: "open", kind: "", sort: "due", descending: false };
 const KEPT = "orders-filter";
 
 /** The filter of this visit survives a look into an order and back. */
@@ -110,11 +110,20 @@ export function OrderList() {
           <search className="filters">
             <div className="field field-search">
               <label htmlFor="find">{w.search}</label>
-              <input ref={search} id="find" type="search" placeholder={w.searchHint} aria-keyshortcuts="/" value={filter.search} onChange={(e) => change({ search: e.target.value })} />
+              <input
+                ref={search}
+                id="find"
+                type="search"
+                placeholder={w.searchHint}
+                aria-keyshortcuts="/"
+                value={filter.search}
+                onChange={(e) => change({ search: e.target.value })}
+              />
             </div>
             <div className="field">
               <label htmlFor="state">{w.filterState}</label>
               <select id="state" value={filter.state} onChange={(e) => change({ state: e.target.value as OrderFilter["state"] })}>
+                <option value="open">{w.openState}</option>
                 <option value="">{w.any}</option>
                 {ORDER_STATES.map((state) => (
                   <option key={state} value={state}>
@@ -142,7 +151,7 @@ export function OrderList() {
             <Empty
               title={w.nothingTitle}
               actions={
-                <button type="button" className="button" onClick={() => change(START)}>
+                <button type="button" className="button" onClick={() => change({ ...START, state: "" })}>
                   {w.showAll}
                 </button>
               }
@@ -157,8 +166,19 @@ export function OrderList() {
                     {COLUMNS.map(({ sort, label, number }) => {
                       const on = filter.sort === sort;
                       return (
-                        <th key={sort} scope="col" className={number ? "number" : undefined} aria-sort={on ? (filter.descending ? "descending" : "ascending") : undefined}>
-                          <button type="button" className="sort" data-on={on || undefined} title={w.sortBy(label)} onClick={() => change({ sort, descending: on ? !filter.descending : sort === "late" })}>
+                        <th
+                          key={sort}
+                          scope="col"
+                          className={number ? "number" : undefined}
+                          aria-sort={on ? (filter.descending ? "descending" : "ascending") : undefined}
+                        >
+                          <button
+                            type="button"
+                            className="sort"
+                            data-on={on || undefined}
+                            title={w.sortBy(label)}
+                            onClick={() => change({ sort, descending: on ? !filter.descending : sort === "late" })}
+                          >
                             {label}
                             <span aria-hidden="true">{on ? (filter.descending ? " ↓" : " ↑") : ""}</span>
                           </button>
@@ -207,7 +227,9 @@ function OrderRow({ order }: { readonly order: OrderSummary }) {
       <td className="quiet">{order.requester ?? ""}</td>
       <td className="number">{numberText(order.quantity)}</td>
       <td className="number quiet">{order.release <= time.now ? "" : time.dayTime(order.release)}</td>
-      <td className="number">{order.due === null ? <span className="quiet">{words.forms.none}</span> : time.dueText(order.due)}</td>
+      <td className="number">
+        {order.due === null ? <span className="quiet">{words.forms.none}</span> : time.dueText(order.due)}
+      </td>
       <td className="number">{order.completion === null ? "" : time.dayTime(order.completion)}</td>
       <td className="number">{order.late > 0 ? <span className="late">{differenceText(order.late)}</span> : null}</td>
       <td>

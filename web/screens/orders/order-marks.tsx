@@ -2,7 +2,13 @@
 import type { OrderSummary } from "../../../src/contract/api/order.ts";
 import { words } from "../../words/words.ts";
 
-const CLASS: Readonly<Record<OrderSummary["state"], string>> = { late: "tag tag-late", unplanned: "tag tag-unplanned", running: "tag tag-running", planned: "tag", done: "tag tag-done" };
+const CLASS: Readonly<Record<OrderSummary["state"], string>> = {
+  late: "tag tag-late",
+  unplanned: "tag tag-unplanned",
+  running: "tag tag-running",
+  planned: "tag",
+  done: "tag tag-done",
+};
 
 export function StateTag({ state }: { readonly state: OrderSummary["state"] }) {
   return (

@@ -2,15 +2,26 @@
 import { useQuery, useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
 import { Link, useNavigate, useParams } from "@tanstack/react-router";
 import { useState } from "react";
-import { orderBodySchema, type OrderBody } from "../../../src/contract/api/order.ts";
+import { type OrderBody, orderBodySchema } from "../../../src/contract/api/order.ts";
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import { piecesToStart } from "../../../src/core/orders/order.ts";
 import type { Answer } from "../../client/request.ts";
-import { orderQuery, ordersQuery, planQuery, PLANNERS, REQUESTERS, useDeleteOrder, useMay, useSaveOrder, useSavePlant, useSiteTime } from "../../client/shop.ts";
+import {
+  orderQuery,
+  ordersQuery,
+  PLANNERS,
+  planQuery,
+  REQUESTERS,
+  useDeleteOrder,
+  useMay,
+  useSaveOrder,
+  useSavePlant,
+  useSiteTime,
+} from "../../client/shop.ts";
 import { EditFrame } from "../../forms/edit-frame.tsx";
 import { useEditing } from "../../forms/use-editing.ts";
 import { Confirm } from "../../parts/dialog.tsx";
-import { Page, Section, type Figure } from "../../parts/page.tsx";
+import { type Figure, Page, Section } from "../../parts/page.tsx";
 import { errorText, Failure, Loading, Notice, ReadOnlyNote } from "../../parts/states.tsx";
 import { toast } from "../../parts/toast.tsx";
 import { differenceText, durationText } from "../../present/duration.ts";
@@ -19,7 +30,7 @@ import { keepDraftOrder } from "./draft-order.ts";
 import { duplicated, nextId, templateOf } from "./order-defaults.ts";
 import { OrderDrawing } from "./order-drawing.tsx";
 import { OrderForm } from "./order-form.tsx";
-import { orderTimeline, type OrderTimeline } from "./order-timeline.ts";
+import { type OrderTimeline, orderTimeline } from "./order-timeline.ts";
 import { RouteTable } from "./route-table.tsx";
 
 const w = words.orders;
@@ -64,7 +75,10 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
     const template = templateOf(order, `route-${order.id}`);
     saveRoute.mutate(
       { value: template, id: template.id, revision: null },
-      { onSuccess: () => toast(words.forms.saved(template.name ?? template.id)), onError: (error) => toast(errorText(error).text || errorText(error).title) },
+      {
+        onSuccess: () => toast(words.forms.saved(template.name ?? template.id)),
+        onError: (error) => toast(errorText(error).text || errorText(error).title),
+      },
     );
   };
   const doRemove = (): void => {
@@ -81,7 +95,14 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
   };
 
   const toStart = piecesToStart(order.quantity, order.scrapPerMille);
-  const about = [w.kinds[order.kind], w.pieces(order.quantity), toStart === order.quantity ? "" : w.toStart(toStart), order.requester ?? ""].filter((part) => part !== "").join(", ");
+  const about = [
+    w.kinds[order.kind],
+    w.pieces(order.quantity),
+    toStart === order.quantity ? "" : w.toStart(toStart),
+    order.requester ?? "",
+  ]
+    .filter((part) => part !== "")
+    .join(", ");
   return (
     <Page
       title={order.name && order.name !== order.id ? `${order.id} ${order.name}` : order.id}
@@ -110,12 +131,26 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
     >
       {remove.isError ? <Failure error={remove.error} /> : null}
       {readOnly ? <ReadOnlyNote roles={PLANNERS} /> : null}
-      {plan.isPending ? <Loading /> : plan.isError && !plan.data ? <Failure error={plan.error} retry={() => void plan.refetch()} /> : null}
+      {plan.isPending ? (
+        <Loading />
+      ) : plan.isError && !plan.data ? (
+        <Failure error={plan.error} retry={() => void plan.refetch()} />
+      ) : null}
       {timeline && plan.data ? <Standing timeline={timeline} view={plan.data} /> : null}
       <EditFrame editing={editing} readOnly={readOnly} what={w.order}>
         <OrderForm lens={editing.form.root} isNew={false} />
       </EditFrame>
-      {asking ? <Confirm title={words.forms.deleteTitle(`${w.order} ${id}`)} text={words.forms.deleteText} act={words.forms.deleteIt(w.order)} danger keep={words.forms.keep} onAct={doRemove} onClose={() => setAsking(false)} /> : null}
+      {asking ? (
+        <Confirm
+          title={words.forms.deleteTitle(`${w.order} ${id}`)}
+          text={words.forms.deleteText}
+          act={words.forms.deleteIt(w.order)}
+          danger
+          keep={words.forms.keep}
+          onAct={doRemove}
+          onClose={() => setAsking(false)}
+        />
+      ) : null}
     </Page>
   );
 }
@@ -130,25 +165,47 @@ function figures(timeline: OrderTimeline, time: ReturnType<typeof useSiteTime>):
       ? [{ label: w.columns.state, value: w.states.done }]
       : late === null
         ? []
-        : [{ label: late > 0 ? w.columns.late : w.marks.due, value: late > 0 ? <span className="late">{differenceText(late)}</span> : `${durationText(-late)} ${w.spare}` }]),
+        : [
+            {
+              label: late > 0 ? w.columns.late : w.marks.due,
+              value: late > 0 ? <span className="late">{differenceText(late)}</span> : `${durationText(-late)} ${w.spare}`,
+            },
+          ]),
   ];
 }
 
 function Standing({ timeline, view }: { readonly timeline: OrderTimeline; readonly view: PlanView }) {
+  const unplanned = timeline.rows.filter(({ lots }) => lots.length === 0).length;
   return (
     <Section title={w.route} about={promiseSentence(timeline)}>
       {timeline.conflicts.length > 0 ? (
-        <Notice kind="bad" title={w.conflictsHere(timeline.conflicts.length)}>
-          <ul>
-            {timeline.conflicts.map(({ number, sentence }) => (
-              <li key={number}>
-                <strong>{number}</strong> {sentence}
-              </li>
-            ))}
-          </ul>
-        </Notice>
+        <div style={{ marginBottom: 10 }}>
+          <Notice kind="bad" title={w.conflictsHere(timeline.conflicts.length)}>
+            <ul>
+              {timeline.conflicts.map(({ number, sentence }) => (
+                <li key={number}>
+                  <strong>{number}</strong> {sentence}
+                </li>
+              ))}
+            </ul>
+          </Notice>
+        </div>
       ) : null}
-      <br />
+      {unplanned > 0 ? (
+        <div style={{ marginBottom: 10 }}>
+          <Notice
+            kind="warn"
+            title={w.toPlace(unplanned)}
+            actions={
+              <Link className="button" to="/">
+                {words.start.planDone}
+              </Link>
+            }
+          >
+            {w.toPlaceHow}
+          </Notice>
+        </div>
+      ) : null}
       <OrderDrawing timeline={timeline} view={view} />
       <RouteTable timeline={timeline} />
     </Section>
@@ -159,5 +216,7 @@ function promiseSentence({ order, completion, done }: OrderTimeline): string {
   if (done) return w.promiseText.done;
   if (completion === null) return w.promiseText.unplanned;
   if (order.due === null) return w.promiseText.noDue;
-  return completion > order.due ? w.promiseText.late(durationText(completion - order.due)) : w.promiseText.onTime(durationText(order.due - completion));
+  return completion > order.due
+    ? w.promiseText.late(durationText(completion - order.due))
+    : w.promiseText.onTime(durationText(order.due - completion));
 }

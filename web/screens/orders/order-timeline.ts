@@ -2,7 +2,7 @@
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import type { Operation } from "../../../src/core/orders/operation.ts";
 import type { Order } from "../../../src/core/orders/order.ts";
-import { modeOf, segmentsOfLot, type Segment } from "../../present/segments.ts";
+import { modeOf, type Segment, segmentsOfLot } from "../../present/segments.ts";
 
 export type TimelineLot = {
   readonly start: number;
@@ -22,7 +22,7 @@ export type TimelineRow = {
   readonly end: number | null;
   readonly waiting: number;
   readonly frozen: boolean;
-  /** Index in the checker's list, plus one: the number on the board. */
+  /** Numbers of conflicts in the list below. Work that is not planned at all is no conflict here: it says so itself. */
   readonly conflicts: readonly number[];
 };
 
@@ -43,21 +43,43 @@ export function orderTimeline(view: PlanView, orderId: string): OrderTimeline | 
   const published = new Map(view.problem.published?.operations.map((entry) => [entry.operation, entry]));
   const machines = new Map(view.problem.machines.map((machine) => [machine.id, machine]));
   const mine = new Set(own.map(({ id }) => id));
-  const conflicts = view.check.conflicts.flatMap((conflict, i) =>
-    conflict.operations.some((id) => mine.has(id)) || conflict.resource === orderId ? [{ number: i + 1, sentence: conflict.sentence, operations: conflict.operations }] : [],
-  );
+  const conflicts = view.check.conflicts
+    .flatMap((conflict) =>
+      conflict.kind !== "notPlanned" && (conflict.operations.some((id) => mine.has(id)) || conflict.resource === orderId)
+        ? [{ sentence: conflict.sentence, operations: conflict.operations }]
+        : [],
+    )
+    .map((conflict, i) => ({ ...conflict, number: i + 1 }));
   const freeze = view.problem.freeze;
 
   const rows = own.map((operation): TimelineRow => {
-    const lotOf = (modeId: string, start: number, end: number, segments: readonly Segment[], state: TimelineLot["state"]): TimelineLot => {
+    const lotOf = (
+      modeId: string,
+      start: number,
+      end: number,
+      segments: readonly Segment[],
+      state: TimelineLot["state"],
+    ): TimelineLot => {
       const used = modeOf(operation, modeId)?.machines ?? [];
-      return { start, end, segments, state, machineIds: used, machines: used.map((id) => machines.get(id)?.name ?? id), rig: used.some((id) => machines.get(id)?.kind === "rig") };
+      return {
+        start,
+        end,
+        segments,
+        state,
+        machineIds: used,
+        machines: used.map((id) => machines.get(id)?.name ?? id),
+        rig: used.some((id) => machines.get(id)?.kind === "rig"),
+      };
     };
-    const lots: TimelineLot[] = operation.progress.done.map((lot) => lotOf(lot.mode, lot.start, lot.end, [{ kind: "done", start: lot.start, end: lot.end }], "done"));
+    const lots: TimelineLot[] = operation.progress.done.map((lot) =>
+      lotOf(lot.mode, lot.start, lot.end, [{ kind: "done", start: lot.start, end: lot.end }], "done"),
+    );
     planned.get(operation.id)?.lots.forEach((lot, i) => {
       const mode = modeOf(operation, lot.mode);
       const running = i === 0 && operation.progress.running !== null;
-      lots.push(lotOf(lot.mode, lot.start, lot.end, mode ? segmentsOfLot(lot, mode, running) : [], running ? "running" : "planned"));
+      lots.push(
+        lotOf(lot.mode, lot.start, lot.end, mode ? segmentsOfLot(lot, mode, running) : [], running ? "running" : "planned"),
+      );
     });
     const publishedStart = published.get(operation.id)?.lots[0]?.start;
     return {
@@ -65,15 +87,28 @@ export function orderTimeline(view: PlanView, orderId: string): OrderTimeline | 
       lots,
       start: lots.length === 0 ? null : Math.min(...lots.map(({ start }) => start)),
       end: lots.length === 0 ? null : Math.max(...lots.map(({ end }) => end)),
-      waiting: lots.flatMap(({ segments }) => segments).reduce((sum, { kind, start, end }) => (kind === "waiting" || kind === "paused" ? sum + end - start : sum), 0),
-      frozen: freeze !== null && publishedStart !== undefined && publishedStart < freeze && lots.every(({ state }) => state === "planned"),
+      waiting: lots
+        .flatMap(({ segments }) => segments)
+        .reduce((sum, { kind, start, end }) => (kind === "waiting" || kind === "paused" ? sum + end - start : sum), 0),
+      frozen:
+        freeze !== null &&
+        publishedStart !== undefined &&
+        publishedStart < freeze &&
+        lots.every(({ state }) => state === "planned"),
       conflicts: conflicts.filter(({ operations }) => operations.includes(operation.id)).map(({ number }) => number),
     };
   });
   const complete = rows.every((row) => row.end !== null);
   const done = rows.every((row) => row.lots.length > 0 && row.lots.every(({ state }) => state === "done"));
-  return { order, rows, conflicts, done, completion: complete && rows.length > 0 ? Math.max(...rows.map(({ end }) => end ?? 0)) : null };
+  return {
+    order,
+    rows,
+    conflicts,
+    done,
+    completion: complete && rows.length > 0 ? Math.max(...rows.map(({ end }) => end ?? 0)) : null,
+  };
 }
 
 /** Start of the earliest planned thing first; unplanned at their place in the route. */
-export const lateMinutes = ({ order, completion }: OrderTimeline): number => (order.due === null || completion === null ? 0 : Math.max(0, completion - order.due));
+export const lateMinutes = ({ order, completion }: OrderTimeline): number =>
+  order.due === null || completion === null ? 0 : Math.max(0, completion - order.due);

@@ -2,9 +2,16 @@
 import { useQuery } from "@tanstack/react-query";
 import { plantQuery } from "../../client/shop.ts";
 import { ChoiceField } from "../../forms/choice-fields.tsx";
-import { appended, at, item, items, without, type Lens } from "../../forms/lens.ts";
+import { appended, at, item, items, type Lens, without } from "../../forms/lens.ts";
 import { RowButtons } from "../../forms/rows.tsx";
-import { DurationField, NumberField, OptionalDurationField, ScaledField, SecondsField, TextField } from "../../forms/text-fields.tsx";
+import {
+  DurationField,
+  NumberField,
+  OptionalDurationField,
+  ScaledField,
+  SecondsField,
+  TextField,
+} from "../../forms/text-fields.tsx";
 import { FieldHelp } from "../../parts/term.tsx";
 import { words } from "../../words/words.ts";
 import { newPhase, type PhaseInForm } from "./order-defaults.ts";
@@ -27,9 +34,7 @@ export function PhaseTable({ lens }: { readonly lens: Lens<PhaseInForm[]> }) {
           <thead>
             <tr>
               <th scope="col">{f.phaseKind}</th>
-              <th scope="col">
-                {f.work}
-              </th>
+              <th scope="col">{f.work}</th>
               <th scope="col">
                 {f.flow}
                 <FieldHelp of="flow" />
@@ -67,7 +72,14 @@ export function PhaseTable({ lens }: { readonly lens: Lens<PhaseInForm[]> }) {
                   <NeedList lens={at(phase, "needs")} skills={skills} />
                 </td>
                 <td>
-                  {supplies.length === 0 ? <span className="quiet">{words.forms.none}</span> : <DrawList lens={at(phase, "draws")} supplies={supplies.map(({ id, name, unit }) => ({ id, name: name ?? id, unit }))} />}
+                  {supplies.length === 0 ? (
+                    <span className="quiet">{words.forms.none}</span>
+                  ) : (
+                    <DrawList
+                      lens={at(phase, "draws")}
+                      supplies={supplies.map(({ id, name, unit }) => ({ id, name: name ?? id, unit }))}
+                    />
+                  )}
                 </td>
                 <td>{i === 0 ? null : <OptionalDurationField bare label={f.maxWait} lens={at(phase, "maxWait")} />}</td>
                 <td>{readOnly ? null : <RowButtons lens={lens} index={i} what={f.phase} ordered />}</td>
@@ -78,11 +90,20 @@ export function PhaseTable({ lens }: { readonly lens: Lens<PhaseInForm[]> }) {
       </div>
       {readOnly ? null : (
         <div className="row" style={{ marginTop: 6 }}>
-          {PHASES.filter(({ value }) => value !== "prepare" || !lens.value.some(({ kind }) => kind === "prepare")).map(({ value, label }) => (
-            <button key={value} type="button" className="button button-small" onClick={() => lens.set(value === "prepare" ? [newPhase(value), ...lens.value] : appended(lens.value, newPhase(value)))}>
-              + {label}
-            </button>
-          ))}
+          {PHASES.filter(({ value }) => value !== "prepare" || !lens.value.some(({ kind }) => kind === "prepare")).map(
+            ({ value, label }) => (
+              <button
+                key={value}
+                type="button"
+                className="button button-small"
+                onClick={() =>
+                  lens.set(value === "prepare" ? [newPhase(value), ...lens.value] : appended(lens.value, newPhase(value)))
+                }
+              >
+                + {label}
+              </button>
+            ),
+          )}
         </div>
       )}
     </div>
@@ -94,14 +115,37 @@ function WorkField({ lens }: { readonly lens: Lens<PhaseInForm["work"]> }) {
   const kind: Lens<PhaseInForm["work"]["kind"]> = {
     ...lens,
     value: work.kind,
-    set: (next) => lens.set(next === "fixed" ? { kind: "fixed", minutes: work.kind === "perPiece" ? Math.ceil(work.seconds / 60) : work.minutes } : { kind: "perPiece", seconds: work.kind === "fixed" ? Math.max(60, work.minutes * 60) : work.seconds }),
+    set: (next) =>
+      lens.set(
+        next === "fixed"
+          ? { kind: "fixed", minutes: work.kind === "perPiece" ? Math.ceil(work.seconds / 60) : work.minutes }
+          : { kind: "perPiece", seconds: work.kind === "fixed" ? Math.max(60, work.minutes * 60) : work.seconds },
+      ),
   };
   return (
     <span className="work-field">
       {work.kind === "fixed" ? (
-        <DurationField bare label={f.minutes} lens={{ ...lens, path: `${lens.path}/minutes`, value: work.minutes, set: (minutes: number) => lens.set({ kind: "fixed", minutes }) }} />
+        <DurationField
+          bare
+          label={f.minutes}
+          lens={{
+            ...lens,
+            path: `${lens.path}/minutes`,
+            value: work.minutes,
+            set: (minutes: number) => lens.set({ kind: "fixed", minutes }),
+          }}
+        />
       ) : (
-        <SecondsField bare label={f.seconds} lens={{ ...lens, path: `${lens.path}/seconds`, value: work.seconds, set: (seconds: number) => lens.set({ kind: "perPiece", seconds }) }} />
+        <SecondsField
+          bare
+          label={f.seconds}
+          lens={{
+            ...lens,
+            path: `${lens.path}/seconds`,
+            value: work.seconds,
+            set: (seconds: number) => lens.set({ kind: "perPiece", seconds }),
+          }}
+        />
       )}
       <ChoiceField bare label={f.workKind} lens={kind} choices={WORKS} />
     </span>
@@ -125,7 +169,11 @@ function NeedList({ lens, skills }: { readonly lens: Lens<PhaseInForm["needs"]>;
         );
       })}
       {lens.form.readOnly ? null : (
-        <button type="button" className="button button-small" onClick={() => lens.set(appended(lens.value, { skill: skills[0] ?? "", amount: 100 }))}>
+        <button
+          type="button"
+          className="button button-small"
+          onClick={() => lens.set(appended(lens.value, { skill: skills[0] ?? "", amount: 100 }))}
+        >
           + {f.skill}
         </button>
       )}
@@ -142,16 +190,29 @@ function DrawList({ lens, supplies }: { readonly lens: Lens<PhaseInForm["draws"]
         const place = item(lens, i);
         return (
           <span key={place.path}>
-            <ChoiceField bare label={f.supply} lens={at(place, "supply")} choices={supplies.map(({ id, name, unit }) => ({ value: id, label: unit === "" ? name : `${name}, ${unit}` }))} />
+            <ChoiceField
+              bare
+              label={f.supply}
+              lens={at(place, "supply")}
+              choices={supplies.map(({ id, name, unit }) => ({ value: id, label: unit === "" ? name : `${name}, ${unit}` }))}
+            />
             <span className="pair-amount">
-              <NumberField bare label={`${f.amount} ${supplies.find(({ id }) => id === draw.supply)?.unit ?? ""}`} lens={at(place, "amount")} />
+              <NumberField
+                bare
+                label={`${f.amount} ${supplies.find(({ id }) => id === draw.supply)?.unit ?? ""}`}
+                lens={at(place, "amount")}
+              />
             </span>
             <RemovePair lens={lens} index={i} what={f.supply} />
           </span>
         );
       })}
       {lens.form.readOnly ? null : (
-        <button type="button" className="button button-small" onClick={() => lens.set(appended(lens.value, { supply: supplies[0]?.id ?? "", amount: 1 }))}>
+        <button
+          type="button"
+          className="button button-small"
+          onClick={() => lens.set(appended(lens.value, { supply: supplies[0]?.id ?? "", amount: 1 }))}
+        >
           + {f.supply}
         </button>
       )}
@@ -163,7 +224,13 @@ function RemovePair<T>({ lens, index, what }: { readonly lens: Lens<T[]>; readon
   if (lens.form.readOnly) return null;
   const label = words.forms.remove(`${what} ${index + 1}`);
   return (
-    <button type="button" className="icon-button" aria-label={label} title={label} onClick={() => lens.set(without(lens.value, index))}>
+    <button
+      type="button"
+      className="icon-button"
+      aria-label={label}
+      title={label}
+      onClick={() => lens.set(without(lens.value, index))}
+    >
       ✕
     </button>
   );

@@ -48,7 +48,8 @@ export function RouteTable({ timeline }: { readonly timeline: OrderTimeline }) {
             const number = operationNumber(row.operation.id, timeline.order.id);
             const marks = (
               <>
-                {row.operation.pin ? <span className="tag">{w.pinned}</span> : null} {row.frozen ? <span className="tag">{w.frozen}</span> : null}{" "}
+                {row.operation.pin ? <span className="tag">{w.pinned}</span> : null}{" "}
+                {row.frozen ? <span className="tag">{w.frozen}</span> : null}{" "}
                 {row.conflicts.map((conflict) => (
                   <span key={conflict} className="balloon" role="img" aria-label={w.conflictsHere(1)}>
                     {conflict}
@@ -73,7 +74,10 @@ export function RouteTable({ timeline }: { readonly timeline: OrderTimeline }) {
               <tr key={`${row.operation.id}${lot.start}`}>
                 <td>{i === 0 ? number : ""}</td>
                 <td>
-                  {row.lots.length > 1 ? `${row.operation.name}, ${words.stations.lot(i + 1, row.lots.length)}` : row.operation.name} {i === 0 ? marks : null}
+                  {row.lots.length > 1
+                    ? `${row.operation.name}, ${words.stations.lot(i + 1, row.lots.length)}`
+                    : row.operation.name}{" "}
+                  {i === 0 ? marks : null}
                 </td>
                 <td>
                   {machinesOf(lot).map(({ id, name }, j) => (
@@ -86,7 +90,17 @@ export function RouteTable({ timeline }: { readonly timeline: OrderTimeline }) {
                   ))}
                   {lot.machines.length === 0 ? <span className="quiet">{w.fields.noMachine}</span> : null}
                 </td>
-                <td>{lot.state === "done" ? <span className="tag tag-done">{w.states.done}</span> : lot.state === "running" ? <><span className="tag tag-running">{w.states.running}</span> {phasesText(lot)}</> : phasesText(lot)}</td>
+                <td>
+                  {lot.state === "done" ? (
+                    <span className="tag tag-done">{w.states.done}</span>
+                  ) : lot.state === "running" ? (
+                    <>
+                      <span className="tag tag-running">{w.states.running}</span> {phasesText(lot)}
+                    </>
+                  ) : (
+                    phasesText(lot)
+                  )}
+                </td>
                 <td className="number">{time.dayTime(lot.start)}</td>
                 <td className="number">{time.dayTime(lot.end)}</td>
                 <td className="number quiet">{waits(lot)}</td>

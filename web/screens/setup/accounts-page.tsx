@@ -4,7 +4,7 @@ import { Link } from "@tanstack/react-router";
 import { useState } from "react";
 import { ROLES, type Role } from "../../../src/contract/api/role.ts";
 import { newUserSchema, type UserView } from "../../../src/contract/api/session.ts";
-import { accountsQuery, useAccountChanges, type NewUser } from "../../client/accounts.ts";
+import { accountsQuery, type NewUser, useAccountChanges } from "../../client/accounts.ts";
 import { ApiProblem } from "../../client/api-problem.ts";
 import { ADMINISTRATORS, useMay, useSession } from "../../client/shop.ts";
 import { ChoiceField } from "../../forms/choice-fields.tsx";
@@ -71,7 +71,12 @@ function Accounts() {
                     aria-label={`${w.role}, ${account.name}`}
                     value={account.role}
                     disabled={account.id === me || change.isPending}
-                    onChange={(e) => change.mutate({ id: account.id, body: { role: e.target.value as Role } }, { onSuccess: () => toast(words.forms.saved(account.name)) })}
+                    onChange={(e) =>
+                      change.mutate(
+                        { id: account.id, body: { role: e.target.value as Role } },
+                        { onSuccess: () => toast(words.forms.saved(account.name)) },
+                      )
+                    }
                   >
                     {ROLE_CHOICES.map(({ value, label }) => (
                       <option key={value} value={value}>
@@ -141,7 +146,15 @@ function AddAccount({ onClose }: { readonly onClose: () => void }) {
       <TextField label={words.forms.name} lens={at(form.root, "name")} />
       <TextField label={words.start.email} lens={at(form.root, "email")} />
       <Field label={words.start.password} hint={words.start.passwordHint} fault={form.root.form.faultAt(password.path)}>
-        {(control) => <input {...control} type="password" autoComplete="new-password" value={password.value} onChange={(e) => password.set(e.target.value)} />}
+        {(control) => (
+          <input
+            {...control}
+            type="password"
+            autoComplete="new-password"
+            value={password.value}
+            onChange={(e) => password.set(e.target.value)}
+          />
+        )}
       </Field>
       <ChoiceField label={w.role} lens={at(form.root, "role")} choices={ROLE_CHOICES} />
     </Dialog>

@@ -12,8 +12,8 @@ import { FieldHelp } from "../../parts/term.tsx";
 import { numberText } from "../../present/amounts.ts";
 import { dateFromToday } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
-import { previewWeeks, type PreviewDay } from "./calendar-preview.ts";
-import { newEntry, newWeekly, type EntryInForm } from "./plant-defaults.ts";
+import { type PreviewDay, previewWeeks } from "./calendar-preview.ts";
+import { type EntryInForm, newEntry, newWeekly } from "./plant-defaults.ts";
 
 const w = words.setup;
 const WEEKS_SHOWN = 6;
@@ -44,14 +44,34 @@ export function CalendarForm({ lens }: { readonly lens: Lens<CalendarInFile> }) 
       </Section>
       <Preview calendar={lens.value} />
       <Section title={w.recurring} about={w.recurringAbout}>
-        <Rows lens={at(lens, "recurring")} what={w.rule} add={w.addRule} ordered fresh={() => ({ start: today, every: 1, unit: "year" as const, content: { closed: true as const } })}>
+        <Rows
+          lens={at(lens, "recurring")}
+          what={w.rule}
+          add={w.addRule}
+          ordered
+          fresh={() => ({ start: today, every: 1, unit: "year" as const, content: { closed: true as const } })}
+        >
           {(rule) => (
             <>
               <TextField label={w.shiftName} lens={at(rule, "name")} empty={undefined} />
               <DateField label={w.firstDate} lens={at(rule, "start")} />
               <NumberField label={w.every} lens={at(rule, "every")} />
-              <ChoiceField label={w.unit} lens={at(rule, "unit")} choices={(["day", "week", "month", "year"] as const).map((value) => ({ value, label: w.unitOf[value] }))} />
-              {rule.value.unit === "month" ? <ChoiceField label={w.nth} lens={{ ...at(rule, "nth"), value: rule.value.nth ?? null, set: (nth: number | null) => rule.set({ ...rule.value, nth: nth ?? undefined }) }} choices={NTHS} /> : null}
+              <ChoiceField
+                label={w.unit}
+                lens={at(rule, "unit")}
+                choices={(["day", "week", "month", "year"] as const).map((value) => ({ value, label: w.unitOf[value] }))}
+              />
+              {rule.value.unit === "month" ? (
+                <ChoiceField
+                  label={w.nth}
+                  lens={{
+                    ...at(rule, "nth"),
+                    value: rule.value.nth ?? null,
+                    set: (nth: number | null) => rule.set({ ...rule.value, nth: nth ?? undefined }),
+                  }}
+                  choices={NTHS}
+                />
+              ) : null}
               <DateField label={w.lastDate} lens={at(rule, "last")} />
               <OptionalScaledField label={w.times} scale={1} empty={undefined} lens={at(rule, "count")} />
               <ContentFields lens={at(rule, "content")} />
@@ -60,7 +80,13 @@ export function CalendarForm({ lens }: { readonly lens: Lens<CalendarInFile> }) 
         </Rows>
       </Section>
       <Section title={w.exceptions} about={w.exceptionsAbout}>
-        <Rows lens={at(lens, "exceptions")} what={w.exception} add={w.addException} ordered fresh={() => ({ date: today, content: { closed: true as const } })}>
+        <Rows
+          lens={at(lens, "exceptions")}
+          what={w.exception}
+          add={w.addException}
+          ordered
+          fresh={() => ({ date: today, content: { closed: true as const } })}
+        >
           {(exception) => (
             <>
               <TextField label={w.shiftName} lens={at(exception, "name")} empty={undefined} />
@@ -72,13 +98,24 @@ export function CalendarForm({ lens }: { readonly lens: Lens<CalendarInFile> }) 
         </Rows>
       </Section>
       <Section title={w.extra} about={w.extraAbout}>
-        <Rows lens={at(lens, "extra")} what={w.entry} add={w.addExtra} fresh={() => ({ start: `${today}T08:00`, end: `${today}T12:00`, breaks: [], unsocial: true })}>
+        <Rows
+          lens={at(lens, "extra")}
+          what={w.entry}
+          add={w.addExtra}
+          fresh={() => ({ start: `${today}T08:00`, end: `${today}T12:00`, breaks: [], unsocial: true })}
+        >
           {(hours) => (
             <>
               <TextField label={w.shiftName} lens={at(hours, "name")} empty={undefined} />
               <MomentField label={w.start} lens={at(hours, "start")} />
               <MomentField label={w.end} lens={at(hours, "end")} />
-              <OptionalScaledField label={w.shiftPeople} hint={w.shiftPeopleHint} scale={100} empty={undefined} lens={at(hours, "people")} />
+              <OptionalScaledField
+                label={w.shiftPeople}
+                hint={w.shiftPeopleHint}
+                scale={100}
+                empty={undefined}
+                lens={at(hours, "people")}
+              />
               <CheckField label={w.unsocial} help="unsocial" lens={at(hours, "unsocial")} />
             </>
           )}
@@ -106,7 +143,13 @@ function EntryFields<T extends EntryInForm>({ lens }: { readonly lens: Lens<T> }
       <WallTimeField label={w.from} lens={at(entry, "from")} />
       <WallTimeField label={w.until} end lens={at(entry, "until")} />
       <TextField label={w.shiftName} lens={at(entry, "name")} empty={undefined} />
-      <OptionalScaledField label={w.shiftPeople} hint={w.shiftPeopleHint} scale={100} empty={undefined} lens={at(entry, "people")} />
+      <OptionalScaledField
+        label={w.shiftPeople}
+        hint={w.shiftPeopleHint}
+        scale={100}
+        empty={undefined}
+        lens={at(entry, "people")}
+      />
       <div className="field">
         <span className="label">{w.breaks}</span>
         <Rows lens={at(entry, "breaks")} what={w.breakOne} add={w.addBreak} fresh={() => ({ from: "10:00", until: "10:30" })}>
@@ -130,7 +173,11 @@ function ContentFields({ lens }: { readonly lens: Lens<Content> }) {
     <>
       <ChoiceField
         label={w.content}
-        lens={{ ...lens, value: closed ? "closed" : "entries", set: (next: string) => lens.set(next === "closed" ? { closed: true } : { entries: [newEntry()] }) }}
+        lens={{
+          ...lens,
+          value: closed ? "closed" : "entries",
+          set: (next: string) => lens.set(next === "closed" ? { closed: true } : { entries: [newEntry()] }),
+        }}
         choices={[
           { value: "closed", label: w.contents.closed },
           { value: "entries", label: w.contents.entries },
@@ -138,7 +185,17 @@ function ContentFields({ lens }: { readonly lens: Lens<Content> }) {
       />
       {closed ? null : (
         <div className="field-wide mode">
-          <Rows lens={{ form: lens.form, path: `${lens.path}/entries`, value: content.entries, set: (entries) => lens.set({ entries }) }} what={w.entry} add={w.addEntry} fresh={newEntry}>
+          <Rows
+            lens={{
+              form: lens.form,
+              path: `${lens.path}/entries`,
+              value: content.entries,
+              set: (entries) => lens.set({ entries }),
+            }}
+            what={w.entry}
+            add={w.addEntry}
+            fresh={newEntry}
+          >
             {(entry) => <EntryFields lens={entry} />}
           </Rows>
         </div>
@@ -151,7 +208,14 @@ function Preview({ calendar }: { readonly calendar: CalendarInFile }) {
   const time = useSiteTime();
   const weeks = previewWeeks(calendar, time, WEEKS_SHOWN);
   return (
-    <Section title={<>{w.preview} <FieldHelp of="calendar" /></>} about={w.previewAbout}>
+    <Section
+      title={
+        <>
+          {w.preview} <FieldHelp of="calendar" />
+        </>
+      }
+      about={w.previewAbout}
+    >
       {weeks === null ? (
         <Notice>{w.previewFaulty}</Notice>
       ) : (
@@ -191,7 +255,10 @@ function Preview({ calendar }: { readonly calendar: CalendarInFile }) {
 function DayCell({ day }: { readonly day: PreviewDay }) {
   const time = useSiteTime();
   const length = day.end - day.start;
-  const hours = day.open.length === 0 ? w.closedDay : day.open.map(([start, end]) => `${time.time(start)}-${end === day.end ? "24:00" : time.time(end)}`).join(", ");
+  const hours =
+    day.open.length === 0
+      ? w.closedDay
+      : day.open.map(([start, end]) => `${time.time(start)}-${end === day.end ? "24:00" : time.time(end)}`).join(", ");
   const title = w.previewDay(time.day(day.start), [hours, ...day.names, ...(day.special ? [day.special] : [])].join(", "));
   const today = day.start <= time.now && time.now < day.end;
   return (

@@ -2,9 +2,9 @@
  * The next weeks of a calendar as planning will see them: compiled by the core itself, then cut into days of the site's
  * wall clock. Pure. null while the rules cannot be compiled (a date that does not exist, say).
  */
-import { calendarSchema, type CalendarInFile } from "../../../src/contract/file/calendar-schema.ts";
-import { calendarOfShifts, compileCalendar, type CompiledShift } from "../../../src/core/calendar/compile.ts";
-import { clip, normalise, totalMinutes, type Intervals } from "../../../src/core/calendar/intervals.ts";
+import { type CalendarInFile, calendarSchema } from "../../../src/contract/file/calendar-schema.ts";
+import { type CompiledShift, calendarOfShifts, compileCalendar } from "../../../src/core/calendar/compile.ts";
+import { clip, type Intervals, normalise, totalMinutes } from "../../../src/core/calendar/intervals.ts";
 import { dayOfDate } from "../../../src/core/calendar/wall-clock.ts";
 import { type SiteTime, weekStart } from "../../present/site-time.ts";
 
@@ -33,7 +33,12 @@ export function previewWeeks(calendar: CalendarInFile, time: SiteTime, weeks: nu
     const start = time.minuteOf(hours.start, "begin");
     const end = time.minuteOf(hours.end, "end");
     if (start === null || end === null || end < start) return null;
-    const breaks = normalise(hours.breaks.map((pause): [number, number] => [time.minuteOf(pause.start, "begin") ?? 0, time.minuteOf(pause.end, "end") ?? 0]));
+    const breaks = normalise(
+      hours.breaks.map((pause): [number, number] => [
+        time.minuteOf(pause.start, "begin") ?? 0,
+        time.minuteOf(pause.end, "end") ?? 0,
+      ]),
+    );
     extra.push({ name: hours.name ?? "", start, end, breaks, people: hours.people ?? null, unsocial: hours.unsocial });
   }
   const { shifts, open } = extra.length === 0 ? compiled : calendarOfShifts([...compiled.shifts, ...extra], horizon);
@@ -54,7 +59,11 @@ export function previewWeeks(calendar: CalendarInFile, time: SiteTime, weeks: nu
         end: until,
         open: clip(open, from, until),
         unsocial: clip(unsocial, from, until),
-        names: [...new Set(shifts.filter((shift) => shift.start < until && shift.end > from && shift.name !== "").map(({ name }) => name))],
+        names: [
+          ...new Set(
+            shifts.filter((shift) => shift.start < until && shift.end > from && shift.name !== "").map(({ name }) => name),
+          ),
+        ],
         special: special ? (special.name ?? "") : null,
       };
     });
@@ -63,6 +72,9 @@ export function previewWeeks(calendar: CalendarInFile, time: SiteTime, weeks: nu
 }
 
 function datesExist(calendar: CalendarInFile): boolean {
-  const dates = [...calendar.exceptions.flatMap(({ date, last }) => [date, last]), ...calendar.recurring.flatMap(({ start, last }) => [start, last])];
+  const dates = [
+    ...calendar.exceptions.flatMap(({ date, last }) => [date, last]),
+    ...calendar.recurring.flatMap(({ start, last }) => [start, last]),
+  ];
   return dates.every((date) => date === undefined || dayOfDate(date) !== null);
 }

@@ -25,20 +25,55 @@ export function MachineForm({ lens }: { readonly lens: Lens<MachineInFile> }) {
       <Section title={w.machineFields}>
         <div className="fields">
           <TextField label={words.forms.name} lens={at(lens, "name")} empty={undefined} width="two" />
-          <ChoiceField label={w.columns.kind} lens={at(lens, "kind")} choices={[{ value: "machine", label: w.machineKinds.machine }, { value: "rig", label: w.machineKinds.rig }]} />
+          <ChoiceField
+            label={w.columns.kind}
+            lens={at(lens, "kind")}
+            choices={[
+              { value: "machine", label: w.machineKinds.machine },
+              { value: "rig", label: w.machineKinds.rig },
+            ]}
+          />
           <TextField label={w.columns.group} lens={at(lens, "group")} suggestions={groups} />
-          <ChoiceField label={w.opening} help="calendar" lens={at(lens, "calendar")} choices={[{ value: null, label: w.alwaysOpen }, ...hours]} />
+          <ChoiceField
+            label={w.opening}
+            help="calendar"
+            lens={at(lens, "calendar")}
+            choices={[{ value: null, label: w.alwaysOpen }, ...hours]}
+          />
           <TextField label={words.forms.notes} lens={at(lens, "notes")} empty={undefined} width="wide" lines={2} />
         </div>
       </Section>
-      <Section title={<>{w.setupRule} <FieldHelp of="setup" /></>}>
+      <Section
+        title={
+          <>
+            {w.setupRule} <FieldHelp of="setup" />
+          </>
+        }
+      >
         <SetupFields lens={lens} />
       </Section>
-      <Section title={<>{w.unattended} <FieldHelp of="unattended" /></>}>
+      <Section
+        title={
+          <>
+            {w.unattended} <FieldHelp of="unattended" />
+          </>
+        }
+      >
         <UnattendedFields lens={at(lens, "unattended")} hours={hours} />
       </Section>
-      <Section title={<>{w.calibrations} <FieldHelp of="calibration" /></>}>
-        <Rows lens={at(lens, "calibrations")} what={w.calibration} add={w.addCalibration} fresh={() => ({ name: "", due: "", interval: YEAR_MINUTES })}>
+      <Section
+        title={
+          <>
+            {w.calibrations} <FieldHelp of="calibration" />
+          </>
+        }
+      >
+        <Rows
+          lens={at(lens, "calibrations")}
+          what={w.calibration}
+          add={w.addCalibration}
+          fresh={() => ({ name: "", due: "", interval: YEAR_MINUTES })}
+        >
           {(calibration) => (
             <>
               <TextField label={words.forms.name} lens={at(calibration, "name")} />
@@ -48,7 +83,13 @@ export function MachineForm({ lens }: { readonly lens: Lens<MachineInFile> }) {
           )}
         </Rows>
       </Section>
-      <Section title={<>{w.closures} <FieldHelp of="closure" /></>}>
+      <Section
+        title={
+          <>
+            {w.closures} <FieldHelp of="closure" />
+          </>
+        }
+      >
         <Rows lens={at(lens, "closures")} what={w.closure} add={w.addClosure} fresh={() => ({ start: "", end: "", reason: "" })}>
           {(closure) => (
             <>
@@ -67,7 +108,8 @@ function SetupFields({ lens }: { readonly lens: Lens<MachineInFile> }) {
   const tables = useQuery(plantQuery("setup-tables")).data ?? [];
   const machine = lens.value;
   const rule = machine.setup;
-  const setRule = (setup: MachineInFile["setup"], family: MachineInFile["family"] = null): void => lens.set({ ...machine, setup, family });
+  const setRule = (setup: MachineInFile["setup"], family: MachineInFile["family"] = null): void =>
+    lens.set({ ...machine, setup, family });
   const kind: Lens<typeof rule.kind> = {
     ...lens,
     path: `${lens.path}/setup/kind`,
@@ -78,23 +120,61 @@ function SetupFields({ lens }: { readonly lens: Lens<MachineInFile> }) {
       else setRule({ kind: "temperature", rampPerMinute: 2000, settling: 30 });
     },
   };
-  const part = <T,>(key: string, value: T, set: (next: T) => MachineInFile["setup"]): Lens<T> => ({ form: lens.form, path: `${lens.path}/setup/${key}`, value, set: (next) => lens.set({ ...machine, setup: set(next) }) });
-  const kinds = (["none", "table", "temperature"] as const).filter((value) => value !== "table" || tables.length > 0 || rule.kind === "table");
+  const part = <T,>(key: string, value: T, set: (next: T) => MachineInFile["setup"]): Lens<T> => ({
+    form: lens.form,
+    path: `${lens.path}/setup/${key}`,
+    value,
+    set: (next) => lens.set({ ...machine, setup: set(next) }),
+  });
+  const kinds = (["none", "table", "temperature"] as const).filter(
+    (value) => value !== "table" || tables.length > 0 || rule.kind === "table",
+  );
   const families = rule.kind === "table" ? (tables.find(({ id }) => id === rule.table)?.families ?? []) : [];
   return (
     <div className="fields">
       <ChoiceField label={w.setupRule} lens={kind} choices={kinds.map((value) => ({ value, label: w.setupRules[value] }))} />
       {rule.kind === "table" ? (
         <>
-          <ChoiceField label={w.table} lens={{ ...part("table", rule.table, (table) => ({ ...rule, table })), set: (table: string) => setRule({ kind: "table", table }) }} choices={tables.map(({ id, name }) => ({ value: id, label: name ?? id }))} />
-          <ChoiceField label={w.familyNow} help="family" lens={at(lens, "family")} choices={[{ value: null, label: w.familyNone }, ...families.map((name) => ({ value: name as string | number | null, label: name }))]} />
+          <ChoiceField
+            label={w.table}
+            lens={{
+              ...part("table", rule.table, (table) => ({ ...rule, table })),
+              set: (table: string) => setRule({ kind: "table", table }),
+            }}
+            choices={tables.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+          />
+          <ChoiceField
+            label={w.familyNow}
+            help="family"
+            lens={at(lens, "family")}
+            choices={[
+              { value: null, label: w.familyNone },
+              ...families.map((name) => ({ value: name as string | number | null, label: name })),
+            ]}
+          />
         </>
       ) : null}
       {rule.kind === "temperature" ? (
         <>
-          <ScaledField label={w.ramp} unit={w.rampUnit} scale={1000} lens={part("rampPerMinute", rule.rampPerMinute, (rampPerMinute) => ({ ...rule, rampPerMinute }))} />
+          <ScaledField
+            label={w.ramp}
+            unit={w.rampUnit}
+            scale={1000}
+            lens={part("rampPerMinute", rule.rampPerMinute, (rampPerMinute) => ({ ...rule, rampPerMinute }))}
+          />
           <DurationField label={w.settling} lens={part("settling", rule.settling, (settling) => ({ ...rule, settling }))} />
-          <OptionalScaledField label={w.temperature} help="temperatureFamily" unit="°C" scale={1000} empty={null} lens={{ ...at(lens, "family"), value: typeof machine.family === "number" ? machine.family : null, set: (family: number | null | undefined) => lens.set({ ...machine, family: family ?? null }) }} />
+          <OptionalScaledField
+            label={w.temperature}
+            help="temperatureFamily"
+            unit="°C"
+            scale={1000}
+            empty={null}
+            lens={{
+              ...at(lens, "family"),
+              value: typeof machine.family === "number" ? machine.family : null,
+              set: (family: number | null | undefined) => lens.set({ ...machine, family: family ?? null }),
+            }}
+          />
         </>
       ) : null}
     </div>
@@ -105,15 +185,42 @@ type Hours = readonly { readonly value: string | null; readonly label: string }[
 
 function UnattendedFields({ lens, hours }: { readonly lens: Lens<MachineInFile["unattended"]>; readonly hours: Hours }) {
   const rule = lens.value;
-  const kind: Lens<typeof rule.kind> = { ...lens, path: `${lens.path}/kind`, value: rule.kind, set: (next) => lens.set(next === "never" ? { kind: "never" } : { kind: "allowed", windows: null, maxMinutes: null }) };
+  const kind: Lens<typeof rule.kind> = {
+    ...lens,
+    path: `${lens.path}/kind`,
+    value: rule.kind,
+    set: (next) => lens.set(next === "never" ? { kind: "never" } : { kind: "allowed", windows: null, maxMinutes: null }),
+  };
   return (
     <>
       <div className="fields">
-        <ChoiceField label={w.unattended} lens={kind} choices={(["never", "allowed"] as const).map((value) => ({ value, label: w.unattendedRules[value] }))} />
+        <ChoiceField
+          label={w.unattended}
+          lens={kind}
+          choices={(["never", "allowed"] as const).map((value) => ({ value, label: w.unattendedRules[value] }))}
+        />
         {rule.kind === "allowed" ? (
           <>
-            <ChoiceField label={w.windows} lens={{ form: lens.form, path: `${lens.path}/windows`, value: rule.windows, set: (windows: string | null) => lens.set({ ...rule, windows }) }} choices={[{ value: null, label: w.anyTime }, ...hours]} />
-            <OptionalDurationField label={w.maxMinutes} hint={w.maxMinutesHint} lens={{ form: lens.form, path: `${lens.path}/maxMinutes`, value: rule.maxMinutes, set: (maxMinutes: number | null) => lens.set({ ...rule, maxMinutes }) }} />
+            <ChoiceField
+              label={w.windows}
+              lens={{
+                form: lens.form,
+                path: `${lens.path}/windows`,
+                value: rule.windows,
+                set: (windows: string | null) => lens.set({ ...rule, windows }),
+              }}
+              choices={[{ value: null, label: w.anyTime }, ...hours]}
+            />
+            <OptionalDurationField
+              label={w.maxMinutes}
+              hint={w.maxMinutesHint}
+              lens={{
+                form: lens.form,
+                path: `${lens.path}/maxMinutes`,
+                value: rule.maxMinutes,
+                set: (maxMinutes: number | null) => lens.set({ ...rule, maxMinutes }),
+              }}
+            />
           </>
         ) : null}
       </div>

@@ -2,9 +2,9 @@
 import { useSuspenseQuery } from "@tanstack/react-query";
 import { Link, useNavigate, useParams } from "@tanstack/react-router";
 import { useState } from "react";
-import { z } from "zod";
+import type { z } from "zod";
 import { PLANT, PLANT_KINDS, type PlantEntity, type PlantKind } from "../../../src/contract/api/shop.ts";
-import { plantQuery, PLANNERS, useMay, useSavePlant } from "../../client/shop.ts";
+import { PLANNERS, plantQuery, useMay, useSavePlant } from "../../client/shop.ts";
 import { EditFrame } from "../../forms/edit-frame.tsx";
 import { useEditing } from "../../forms/use-editing.ts";
 import { Page } from "../../parts/page.tsx";
@@ -33,7 +33,10 @@ function NewSheet<K extends PlantKind>({ kind }: { readonly kind: K }) {
   const navigate = useNavigate();
   const save = useSavePlant(kind);
   const text = w.kinds[kind];
-  const fresh: (id: string, neighbours: { calendars: readonly { readonly id: string }[]; machines: readonly { readonly id: string }[] }) => PlantEntity<K> = FRESH[kind];
+  const fresh: (
+    id: string,
+    neighbours: { calendars: readonly { readonly id: string }[]; machines: readonly { readonly id: string }[] },
+  ) => PlantEntity<K> = FRESH[kind];
   const [answer] = useState(() => {
     const copy = takeDraftPlant(kind);
     return { value: copy ? copied(copy) : fresh(UNNAMED, { calendars, machines }), revision: null };

@@ -10,18 +10,45 @@ export const newEntry = (): EntryInForm => ({ from: "06:00", until: "14:00", bre
 export const newWeekly = (): WeeklyInForm => ({ days: [1, 2, 3, 4, 5], ...newEntry() });
 
 /** What a fresh entity may lean on. */
-export type Neighbours = { readonly calendars: readonly { readonly id: string }[]; readonly machines: readonly { readonly id: string }[] };
+export type Neighbours = {
+  readonly calendars: readonly { readonly id: string }[];
+  readonly machines: readonly { readonly id: string }[];
+};
 
 type Fresh = { readonly [K in PlantKind]: (id: string, neighbours: Neighbours) => PlantEntity<K> };
 
 export const FRESH: Fresh = {
   calendars: (id) => ({ id, name: "", weekly: [newWeekly()], exceptions: [], recurring: [], extra: [] }),
-  machines: (id, { calendars }) => ({ id, name: "", group: "", kind: "machine", calendar: calendars[0]?.id ?? null, closures: [], setup: { kind: "none" }, family: null, unattended: { kind: "never" }, calibrations: [] }),
+  machines: (id, { calendars }) => ({
+    id,
+    name: "",
+    group: "",
+    kind: "machine",
+    calendar: calendars[0]?.id ?? null,
+    closures: [],
+    setup: { kind: "none" },
+    family: null,
+    unattended: { kind: "never" },
+    calibrations: [],
+  }),
   crews: (id, { calendars }) => ({ id, name: "", skills: [], calendar: calendars[0]?.id ?? "", people: 100, absences: [] }),
   supplies: (id) => ({ id, name: "", unit: "kW", amount: 100, changes: [] }),
   kits: (id) => ({ id, name: "", count: 1, changes: [] }),
-  "setup-tables": (id) => ({ id, name: "", families: ["A", "B"], minutes: [[0, 30], [30, 0]] }),
-  routes: (id, { machines }) => ({ id, name: "", operations: [newOperation("10", newMode(machines[0]?.id ?? "bench", machines[0] ? [machines[0].id] : [], undefined))], links: [] }),
+  "setup-tables": (id) => ({
+    id,
+    name: "",
+    families: ["A", "B"],
+    minutes: [
+      [0, 30],
+      [30, 0],
+    ],
+  }),
+  routes: (id, { machines }) => ({
+    id,
+    name: "",
+    operations: [newOperation("10", newMode(machines[0]?.id ?? "bench", machines[0] ? [machines[0].id] : [], undefined))],
+    links: [],
+  }),
   "run-hour-rules": (id, { machines }) => ({ id, machine: machines[0]?.id ?? "", counter: 0, limit: 500 * 60, operations: [] }),
 };
 

@@ -30,13 +30,23 @@ function CrewForm({ lens }: { readonly lens: Lens<PlantEntity<"crews">> }) {
         <div className="fields">
           <TextField label={words.forms.name} lens={at(lens, "name")} empty={undefined} width="two" />
           <ListField label={w.columns.skills} hint={w.skillsHint} lens={at(lens, "skills")} width="two" />
-          <ChoiceField label={w.opening} help="calendar" lens={at(lens, "calendar")} choices={calendars.map(({ id, name }) => ({ value: id, label: name ?? id }))} />
+          <ChoiceField
+            label={w.opening}
+            help="calendar"
+            lens={at(lens, "calendar")}
+            choices={calendars.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+          />
           <ScaledField label={w.people} hint={w.peopleHint} scale={100} lens={at(lens, "people")} />
           <TextField label={words.forms.notes} lens={at(lens, "notes")} empty={undefined} width="wide" lines={2} />
         </div>
       </Section>
       <Section title={w.absences}>
-        <Rows lens={at(lens, "absences")} what={w.absence} add={w.addAbsence} fresh={() => ({ start: "", end: "", people: null, reason: "" })}>
+        <Rows
+          lens={at(lens, "absences")}
+          what={w.absence}
+          add={w.addAbsence}
+          fresh={() => ({ start: "", end: "", people: null, reason: "" })}
+        >
           {(absence) => (
             <>
               <MomentField label={w.start} lens={at(absence, "start")} />
@@ -60,27 +70,58 @@ function Changes({ lens, unit }: { readonly lens: Lens<Change[]>; readonly unit:
       <Rows lens={lens} what={w.change} add={w.addChange} ordered fresh={() => ({ start: "", end: "", amount: 0 })}>
         {(change) => {
           const value = change.value;
-          const amount = { ...change, path: `${change.path}/amount`, value: value.amount, set: (next: number) => change.set({ ...value, amount: next }) };
+          const amount = {
+            ...change,
+            path: `${change.path}/amount`,
+            value: value.amount,
+            set: (next: number) => change.set({ ...value, amount: next }),
+          };
           return "calendar" in value ? (
             <>
               <ChoiceField
                 label={w.changeCalendar}
-                lens={{ ...change, path: `${change.path}/calendar`, value: value.calendar, set: (calendar: string) => change.set({ ...value, calendar }) }}
+                lens={{
+                  ...change,
+                  path: `${change.path}/calendar`,
+                  value: value.calendar,
+                  set: (calendar: string) => change.set({ ...value, calendar }),
+                }}
                 choices={calendars.map(({ id, name }) => ({ value: id, label: name ?? id }))}
               />
               <NumberField label={w.amount} unit={unit} lens={amount} />
             </>
           ) : (
             <>
-              <MomentField label={w.start} lens={{ ...amount, path: `${change.path}/start`, value: value.start, set: (start: Moment) => change.set({ ...value, start }) }} />
-              <MomentField label={w.end} hint={w.endHint} lens={{ ...amount, path: `${change.path}/end`, value: value.end, set: (end: Moment) => change.set({ ...value, end }) }} />
+              <MomentField
+                label={w.start}
+                lens={{
+                  ...amount,
+                  path: `${change.path}/start`,
+                  value: value.start,
+                  set: (start: Moment) => change.set({ ...value, start }),
+                }}
+              />
+              <MomentField
+                label={w.end}
+                hint={w.endHint}
+                lens={{
+                  ...amount,
+                  path: `${change.path}/end`,
+                  value: value.end,
+                  set: (end: Moment) => change.set({ ...value, end }),
+                }}
+              />
               <NumberField label={w.amount} unit={unit} lens={amount} />
             </>
           );
         }}
       </Rows>
       {lens.form.readOnly || calendars.length === 0 ? null : (
-        <button type="button" className="button button-small" onClick={() => lens.set(appended(lens.value, { calendar: calendars[0]?.id ?? "", amount: 0 }))}>
+        <button
+          type="button"
+          className="button button-small"
+          onClick={() => lens.set(appended(lens.value, { calendar: calendars[0]?.id ?? "", amount: 0 }))}
+        >
           + {w.addCalendarChange}
         </button>
       )}
@@ -126,7 +167,12 @@ function RouteForm({ lens }: { readonly lens: Lens<PlantEntity<"routes">> }) {
   const add = (): void => {
     const machine = machines[0]?.id;
     const id = nextOperationId("", route.operations).slice(1);
-    operations.set(appended(route.operations, newOperation(id, newMode(machine ?? "bench", machine === undefined ? [] : [machine], undefined))));
+    operations.set(
+      appended(
+        route.operations,
+        newOperation(id, newMode(machine ?? "bench", machine === undefined ? [] : [machine], undefined)),
+      ),
+    );
   };
   return (
     <>
@@ -155,12 +201,18 @@ function RunHourForm({ lens }: { readonly lens: Lens<PlantEntity<"run-hour-rules
   const machines = useQuery(plantQuery("machines")).data ?? [];
   const problem = useQuery(planQuery).data?.problem;
   const maintenance = (problem?.operations ?? []).filter(
-    (operation) => problem?.orders.find(({ id }) => id === operation.order)?.kind === "maintenance" && operation.modes.some((mode) => mode.machines.includes(lens.value.machine)),
+    (operation) =>
+      problem?.orders.find(({ id }) => id === operation.order)?.kind === "maintenance" &&
+      operation.modes.some((mode) => mode.machines.includes(lens.value.machine)),
   );
   return (
     <Section title={w.kinds["run-hour-rules"].title}>
       <div className="fields">
-        <ChoiceField label={w.columns.machine} lens={at(lens, "machine")} choices={machines.map(({ id, name }) => ({ value: id, label: name ?? id }))} />
+        <ChoiceField
+          label={w.columns.machine}
+          lens={at(lens, "machine")}
+          choices={machines.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+        />
         <DurationField label={w.runLimit} lens={at(lens, "limit")} />
         <DurationField label={w.runCounter} lens={at(lens, "counter")} />
         <ChipsField

@@ -3,7 +3,7 @@ import { useQuery, useSuspenseQuery } from "@tanstack/react-query";
 import { Link, useParams } from "@tanstack/react-router";
 import type { ReactNode } from "react";
 import { PLANT_KINDS, type PlantEntity, type PlantKind } from "../../../src/contract/api/shop.ts";
-import { plantQuery, PLANNERS, useMay, useSiteTime } from "../../client/shop.ts";
+import { PLANNERS, plantQuery, useMay, useSiteTime } from "../../client/shop.ts";
 import { Page } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
 import { numberText, peopleText } from "../../present/amounts.ts";
@@ -16,7 +16,11 @@ import { UnknownKind } from "./unknown-kind.tsx";
 const w = words.setup;
 const c = w.columns;
 
-type Column<K extends PlantKind> = { readonly label: string; readonly number?: true; cell(entity: PlantEntity<K>, context: Context): ReactNode };
+type Column<K extends PlantKind> = {
+  readonly label: string;
+  readonly number?: true;
+  cell(entity: PlantEntity<K>, context: Context): ReactNode;
+};
 type Context = { readonly time: SiteTime; hours(id: string | null): string };
 
 const COLUMNS: { readonly [K in PlantKind]: readonly Column<K>[] } = {
@@ -25,7 +29,15 @@ const COLUMNS: { readonly [K in PlantKind]: readonly Column<K>[] } = {
     { label: c.kind, cell: ({ kind }) => w.machineKinds[kind] },
     { label: c.calendar, cell: ({ calendar }, { hours }) => hours(calendar) },
     { label: c.setup, cell: ({ setup }) => w.setupRules[setup.kind] },
-    { label: c.unattended, cell: ({ unattended }) => (unattended.kind === "never" ? w.unattendedRules.never : unattended.maxMinutes === null ? w.unattendedRules.allowed : `${w.unattendedRules.allowed}, ${durationText(unattended.maxMinutes)}`) },
+    {
+      label: c.unattended,
+      cell: ({ unattended }) =>
+        unattended.kind === "never"
+          ? w.unattendedRules.never
+          : unattended.maxMinutes === null
+            ? w.unattendedRules.allowed
+            : `${w.unattendedRules.allowed}, ${durationText(unattended.maxMinutes)}`,
+    },
     { label: c.calibration, cell: ({ calibrations }, { time }) => nextCalibration(calibrations, time) },
   ],
   crews: [
@@ -36,7 +48,11 @@ const COLUMNS: { readonly [K in PlantKind]: readonly Column<K>[] } = {
   ],
   calendars: [
     { label: c.week, number: true, cell: (calendar, { time }) => weekHours(calendar, time) },
-    { label: c.exceptions, number: true, cell: ({ exceptions, recurring, extra }) => numberText(exceptions.length + recurring.length + extra.length) },
+    {
+      label: c.exceptions,
+      number: true,
+      cell: ({ exceptions, recurring, extra }) => numberText(exceptions.length + recurring.length + extra.length),
+    },
   ],
   supplies: [
     { label: c.amount, number: true, cell: ({ amount, unit }) => `${numberText(amount)} ${unit}` },
@@ -62,7 +78,11 @@ function nextCalibration(calibrations: PlantEntity<"machines">["calibrations"], 
   });
   const next = dues.sort((a, b) => a.minute - b.minute)[0];
   if (!next) return "";
-  return <span className={next.minute < time.now + WARN_AHEAD ? "late" : undefined}>{`${next.name}, ${time.day(next.minute - 1)}`}</span>;
+  return (
+    <span
+      className={next.minute < time.now + WARN_AHEAD ? "late" : undefined}
+    >{`${next.name}, ${time.day(next.minute - 1)}`}</span>
+  );
 }
 
 /** Two weeks: time enough to get a calibration date. */
@@ -87,7 +107,10 @@ function KindList<K extends PlantKind>({ kind }: { readonly kind: K }) {
   const time = useSiteTime();
   const text = w.kinds[kind];
   const columns: readonly Column<K>[] = COLUMNS[kind];
-  const context: Context = { time, hours: (id) => (id === null ? w.alwaysOpen : (calendars.find((calendar) => calendar.id === id)?.name ?? id)) };
+  const context: Context = {
+    time,
+    hours: (id) => (id === null ? w.alwaysOpen : (calendars.find((calendar) => calendar.id === id)?.name ?? id)),
+  };
   const add = mayEdit ? (
     <Link className="button button-main" to="/add/$kind" params={{ kind }}>
       {w.add(text.one)}

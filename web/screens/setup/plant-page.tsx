@@ -5,7 +5,7 @@ import { useState } from "react";
 import type { z } from "zod";
 import { PLANT, PLANT_KINDS, type PlantEntity, type PlantKind } from "../../../src/contract/api/shop.ts";
 import type { Answer } from "../../client/request.ts";
-import { plantOneQuery, PLANNERS, useDeletePlant, useMay, useSavePlant } from "../../client/shop.ts";
+import { PLANNERS, plantOneQuery, useDeletePlant, useMay, useSavePlant } from "../../client/shop.ts";
 import { EditFrame } from "../../forms/edit-frame.tsx";
 import { useEditing } from "../../forms/use-editing.ts";
 import { Confirm } from "../../parts/dialog.tsx";
@@ -30,7 +30,15 @@ function Loaded<K extends PlantKind>({ kind, id }: { readonly kind: K; readonly 
   return <PlantSheet kind={kind} id={id} answer={answer} />;
 }
 
-function PlantSheet<K extends PlantKind>({ kind, id, answer }: { readonly kind: K; readonly id: string; readonly answer: Answer<PlantEntity<K>> }) {
+function PlantSheet<K extends PlantKind>({
+  kind,
+  id,
+  answer,
+}: {
+  readonly kind: K;
+  readonly id: string;
+  readonly answer: Answer<PlantEntity<K>>;
+}) {
   const client = useQueryClient();
   const navigate = useNavigate();
   const mayEdit = useMay(PLANNERS);
@@ -68,7 +76,7 @@ function PlantSheet<K extends PlantKind>({ kind, id, answer }: { readonly kind: 
   return (
     <Page
       title={name}
-      about={name === entity.id ? undefined : `${words.forms.id} ${entity.id}`}
+      about={name === entity.id ? undefined : words.forms.knownAs(entity.id)}
       back={
         <Link to="/setup/$kind" params={{ kind }}>
           {words.shell.back(text.title)}
@@ -92,7 +100,17 @@ function PlantSheet<K extends PlantKind>({ kind, id, answer }: { readonly kind: 
       <EditFrame editing={editing} readOnly={!mayEdit} what={text.one}>
         <PlantForm kind={kind} lens={editing.form.root} />
       </EditFrame>
-      {asking ? <Confirm title={words.forms.deleteTitle(name)} text={words.forms.deleteText} act={words.forms.deleteIt(text.one)} danger keep={words.forms.keep} onAct={doRemove} onClose={() => setAsking(false)} /> : null}
+      {asking ? (
+        <Confirm
+          title={words.forms.deleteTitle(name)}
+          text={words.forms.deleteText}
+          act={words.forms.deleteIt(text.one)}
+          danger
+          keep={words.forms.keep}
+          onAct={doRemove}
+          onClose={() => setAsking(false)}
+        />
+      ) : null}
     </Page>
   );
 }

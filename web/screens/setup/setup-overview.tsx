@@ -15,7 +15,9 @@ const GROUPS: readonly { readonly title: string; readonly kinds: readonly PlantK
 
 export function SetupOverview() {
   const kinds = GROUPS.flatMap((group) => group.kinds);
-  const counts = useQueries({ queries: kinds.map((kind) => ({ ...plantQuery(kind), select: (list: readonly unknown[]) => list.length })) });
+  const counts = useQueries({
+    queries: kinds.map((kind) => ({ ...plantQuery(kind), select: (list: readonly unknown[]) => list.length })),
+  });
   const countOf = (kind: PlantKind): number | undefined => counts[kinds.indexOf(kind)]?.data;
   const administrator = useMay(ADMINISTRATORS);
   return (

@@ -1,7 +1,6 @@
 /** A setup table as a matrix: rows are what the machine stands in, columns what it is set up for. */
-import { useId } from "react";
 import type { SetupTableInFile } from "../../../src/contract/file/plant-schema.ts";
-import { at, type Lens } from "../../forms/lens.ts";
+import { at, items, type Lens } from "../../forms/lens.ts";
 import { DurationField, TextField } from "../../forms/text-fields.tsx";
 import { Section } from "../../parts/page.tsx";
 import { words } from "../../words/words.ts";
@@ -11,9 +10,8 @@ const w = words.setup;
 
 export function SetupTableForm({ lens }: { readonly lens: Lens<SetupTableInFile> }) {
   const table = lens.value;
-  const id = useId();
+  const families = items(at(lens, "families"));
   const { readOnly } = lens.form;
-  const rename = (index: number, name: string): void => lens.set({ ...table, families: table.families.map((old, i) => (i === index ? name : old)) });
   const largest = Math.max(1, ...table.minutes.flat());
   return (
     <>
@@ -31,7 +29,11 @@ export function SetupTableForm({ lens }: { readonly lens: Lens<SetupTableInFile>
               <button type="button" className="button button-small" onClick={() => lens.set(mirrored(table))}>
                 {w.mirror}
               </button>
-              <button type="button" className="button button-small" onClick={() => lens.set(withFamily(table, nextName(table.families), largest))}>
+              <button
+                type="button"
+                className="button button-small"
+                onClick={() => lens.set(withFamily(table, nextName(table.families), largest))}
+              >
                 + {w.addFamily}
               </button>
             </>
@@ -43,32 +45,42 @@ export function SetupTableForm({ lens }: { readonly lens: Lens<SetupTableInFile>
             <thead>
               <tr>
                 <td />
-                {table.families.map((name, i) => (
-                  <th key={`${id}c${i + 1}`} scope="col">
-                    {name}
+                {families.map((family) => (
+                  <th key={family.path} scope="col">
+                    {family.value}
                   </th>
                 ))}
                 <td />
               </tr>
             </thead>
             <tbody>
-              {table.families.map((_, from) => (
-                <tr key={`${id}r${from + 1}`}>
+              {families.map((family, from) => (
+                <tr key={family.path}>
                   <th scope="row">
-                    <TextField bare label={w.familyName(from)} lens={{ form: lens.form, path: `${lens.path}/families/${from}`, value: table.families[from] ?? "", set: (name: string) => rename(from, name) }} />
+                    <TextField bare label={w.familyName(from)} lens={family} />
                   </th>
-                  {table.families.map((_, to) => (
-                    <td key={`${id}d${to + 1}`} style={{ background: shade((table.minutes[from]?.[to] ?? 0) / largest) }}>
+                  {families.map((target, to) => (
+                    <td key={target.path} style={{ background: shade((table.minutes[from]?.[to] ?? 0) / largest) }}>
                       <DurationField
                         bare
-                        label={w.matrixCell(table.families[from] ?? "", table.families[to] ?? "")}
-                        lens={{ form: lens.form, path: `${lens.path}/minutes/${from}/${to}`, value: table.minutes[from]?.[to] ?? 0, set: (minutes: number) => lens.set(withMinutes(table, from, to, minutes)) }}
+                        label={w.matrixCell(family.value, target.value)}
+                        lens={{
+                          form: lens.form,
+                          path: `${lens.path}/minutes/${from}/${to}`,
+                          value: table.minutes[from]?.[to] ?? 0,
+                          set: (minutes: number) => lens.set(withMinutes(table, from, to, minutes)),
+                        }}
                       />
                     </td>
                   ))}
                   <td>
                     {readOnly || table.families.length === 1 ? null : (
-                      <button type="button" className="icon-button" aria-label={words.forms.remove(`${w.family} ${table.families[from] ?? ""}`)} onClick={() => lens.set(withoutFamily(table, from))}>
+                      <button
+                        type="button"
+                        className="icon-button"
+                        aria-label={words.forms.remove(`${w.family} ${family.value}`)}
+                        onClick={() => lens.set(withoutFamily(table, from))}
+                      >
                         ✕
                       </button>
                     )}

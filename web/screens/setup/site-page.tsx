@@ -2,7 +2,7 @@
 import { useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
 import { Link } from "@tanstack/react-router";
 import type { z } from "zod";
-import { siteInputSchema, type SiteInput, type SiteView } from "../../../src/contract/api/site.ts";
+import { type SiteInput, type SiteView, siteInputSchema } from "../../../src/contract/api/site.ts";
 import { COST_PARTS, DEFAULT_WEIGHTS } from "../../../src/core/problem/objective.ts";
 import type { Answer } from "../../client/request.ts";
 import { PLANNERS, siteQuery, useMay, useSaveSite } from "../../client/shop.ts";
@@ -62,7 +62,15 @@ function SiteSheet({ answer }: { readonly answer: Answer<SiteView> }) {
           <div className="fields">
             <TextField label={w.siteName} lens={at(root, "name")} width="two" />
             <TextField label={w.zone} lens={at(root, "zone")} suggestions={ZONES} />
-            <OptionalScaledField label={w.freezeHours} help="freeze" hint={w.freezeHint} unit={w.hoursUnit} scale={1} empty={null} lens={at(root, "freezeHours")} />
+            <OptionalScaledField
+              label={w.freezeHours}
+              help="freeze"
+              hint={w.freezeHint}
+              unit={w.hoursUnit}
+              scale={1}
+              empty={null}
+              lens={at(root, "freezeHours")}
+            />
             <NumberField label={w.horizonDays} help="horizon" unit={w.daysUnit} lens={at(root, "horizonDays")} />
           </div>
         </Section>
@@ -79,15 +87,13 @@ function SiteSheet({ answer }: { readonly answer: Answer<SiteView> }) {
           <p className="quiet" style={{ maxWidth: "78ch", marginBottom: 8 }}>
             {w.weightsAbout}
           </p>
-          <table className="table">
+          <table className="table weights">
             <tbody>
               {COST_PARTS.map((part) => {
                 const [name, about] = w.weightNames[part] ?? [part, ""];
                 return (
                   <tr key={part}>
-                    <th scope="row" style={{ color: "var(--ink)" }}>
-                      {name}
-                    </th>
+                    <th scope="row">{name}</th>
                     <td className="quiet">{about}</td>
                     <td style={{ width: 150 }}>
                       <NumberField bare label={name} lens={at(weights, part)} />

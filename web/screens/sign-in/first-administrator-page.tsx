@@ -60,7 +60,16 @@ export function FirstAdministratorPage() {
           <TextField label={w.firstName} lens={at(form.root, "name")} />
           <TextField label={w.email} lens={at(form.root, "email")} />
           <Field label={w.password} hint={w.passwordHint} fault={form.root.form.faultAt(password.path)}>
-            {(control) => <input {...control} type="password" autoComplete="new-password" value={password.value} onChange={(e) => password.set(e.target.value)} onBlur={() => form.root.form.touch(password.path)} />}
+            {(control) => (
+              <input
+                {...control}
+                type="password"
+                autoComplete="new-password"
+                value={password.value}
+                onChange={(e) => password.set(e.target.value)}
+                onBlur={() => form.root.form.touch(password.path)}
+              />
+            )}
           </Field>
           <div className="row">
             <button type="submit" className="button button-main" disabled={busy}>

@@ -47,10 +47,28 @@ export function SignInPage() {
       >
         {trouble ? <Notice kind="bad">{trouble}</Notice> : null}
         <Field label={w.email} fault={null}>
-          {(control) => <input {...control} type="email" autoComplete="username" required value={email} onChange={(e) => setEmail(e.target.value)} />}
+          {(control) => (
+            <input
+              {...control}
+              type="email"
+              autoComplete="username"
+              required
+              value={email}
+              onChange={(e) => setEmail(e.target.value)}
+            />
+          )}
         </Field>
         <Field label={w.password} fault={null}>
-          {(control) => <input {...control} type="password" autoComplete="current-password" required value={password} onChange={(e) => setPassword(e.target.value)} />}
+          {(control) => (
+            <input
+              {...control}
+              type="password"
+              autoComplete="current-password"
+              required
+              value={password}
+              onChange={(e) => setPassword(e.target.value)}
+            />
+          )}
         </Field>
         <div className="row">
           <button type="submit" className="button button-main" disabled={busy}>

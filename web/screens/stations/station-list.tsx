@@ -33,7 +33,16 @@ export function StationList() {
         </>
       }
     >
-      {machines.length === 0 ? <Empty title={w.noMachines} actions={<Link className="button button-main" to="/add/$kind" params={{ kind: "machines" }}>{words.setup.add(words.setup.kinds.machines.one)}</Link>} /> : null}
+      {machines.length === 0 ? (
+        <Empty
+          title={w.noMachines}
+          actions={
+            <Link className="button button-main" to="/add/$kind" params={{ kind: "machines" }}>
+              {words.setup.add(words.setup.kinds.machines.one)}
+            </Link>
+          }
+        />
+      ) : null}
       {view.published === null && machines.length > 0 ? <Notice>{w.notPublished}</Notice> : null}
       <div className="no-print">
         {groups.map((group) => (
@@ -69,7 +78,7 @@ function StationCard({ machine, view }: { readonly machine: Machine; readonly vi
   const running = entries.find((entry) => entry.running);
   const next = entries.find((entry) => !entry.running);
   return (
-    <Link className="card" to="/stations/$id" params={{ id: machine.id }}>
+    <Link className="card station-card" to="/stations/$id" params={{ id: machine.id }}>
       <h3 className="card-title">
         {machine.name}
         <span className="quiet" style={{ marginLeft: "auto", fontWeight: 400 }}>
@@ -78,24 +87,28 @@ function StationCard({ machine, view }: { readonly machine: Machine; readonly vi
       </h3>
       <p>
         <span className="card-label">{w.now}</span>
-        {running ? (
-          <>
-            <b>{running.order.id}</b> {operationLabel(running.operation)}, {w.runsUntil(time.short(running.end))}
-          </>
-        ) : (
-          w.nothingNow
-        )}
+        <span>
+          {running ? (
+            <>
+              <b>{running.order.id}</b> {operationLabel(running.operation)}, {w.runsUntil(time.short(running.end))}
+            </>
+          ) : (
+            w.nothingNow
+          )}
+        </span>
       </p>
       <p>
         <span className="card-label">{w.next}</span>
-        {next ? (
-          <>
-            <b>{time.short(next.start)}</b> {next.order.id} {operationLabel(next.operation)}
-            {next.overdue ? <span className="late"> {w.overdue}</span> : null}
-          </>
-        ) : (
-          words.forms.none
-        )}
+        <span>
+          {next ? (
+            <>
+              <b>{time.short(next.start)}</b> {next.order.id} {operationLabel(next.operation)}
+              {next.overdue ? <span className="late"> {w.overdue}</span> : null}
+            </>
+          ) : (
+            words.forms.none
+          )}
+        </span>
       </p>
     </Link>
   );

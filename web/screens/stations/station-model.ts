@@ -8,7 +8,12 @@ import type { Order } from "../../../src/core/orders/order.ts";
 import type { PlannedLot } from "../../../src/core/problem/plan.ts";
 import { kindOfPhase, modeOf, type SegmentKind } from "../../present/segments.ts";
 
-export type StationStep = { readonly kind: SegmentKind; readonly start: number; readonly end: number; readonly crews: readonly string[] };
+export type StationStep = {
+  readonly kind: SegmentKind;
+  readonly start: number;
+  readonly end: number;
+  readonly crews: readonly string[];
+};
 
 export type StationEntry = {
   readonly key: string;
@@ -67,7 +72,15 @@ export function stationEntries(view: PlanView, machine: string): readonly Statio
         steps: stepsOf(lot, mode, names.crew),
         fetch: [
           ...operation.kits.map(({ kit, count }) => `${count > 1 ? `${count} x ` : ""}${names.kit.get(kit) ?? kit}`),
-          ...[...new Set(mode.phases.flatMap(({ draws }) => draws.map(({ supply, amount }) => `${supplies.get(supply)?.name ?? supply} ${amount} ${supplies.get(supply)?.unit ?? ""}`.trim())))],
+          ...[
+            ...new Set(
+              mode.phases.flatMap(({ draws }) =>
+                draws.map(({ supply, amount }) =>
+                  `${supplies.get(supply)?.name ?? supply} ${amount} ${supplies.get(supply)?.unit ?? ""}`.trim(),
+                ),
+              ),
+            ),
+          ],
         ],
         family: familyText(mode, machine, problem.machines.find(({ id }) => id === machine)?.setup.kind === "temperature"),
         with: mode.machines.filter((id) => id !== machine).map((id) => names.machine.get(id) ?? id),
@@ -77,7 +90,8 @@ export function stationEntries(view: PlanView, machine: string): readonly Statio
   return out.sort((a, b) => Number(b.running) - Number(a.running) || a.start - b.start || a.key.localeCompare(b.key));
 }
 
-const nameMap = (list: readonly { readonly id: string; readonly name: string }[]): ReadonlyMap<string, string> => new Map(list.map(({ id, name }) => [id, name]));
+const nameMap = (list: readonly { readonly id: string; readonly name: string }[]): ReadonlyMap<string, string> =>
+  new Map(list.map(({ id, name }) => [id, name]));
 
 function stepsOf(lot: PlannedLot, mode: Mode, crews: ReadonlyMap<string, string>): readonly StationStep[] {
   return lot.phases.flatMap((planned): StationStep[] => {
@@ -85,7 +99,14 @@ function stepsOf(lot: PlannedLot, mode: Mode, crews: ReadonlyMap<string, string>
     const first = planned.work[0];
     const last = planned.work.at(-1);
     if (!phase || !first || !last) return [];
-    return [{ kind: kindOfPhase(phase), start: first[0], end: last[1], crews: [...new Set(planned.crews)].map((id) => crews.get(id) ?? id) }];
+    return [
+      {
+        kind: kindOfPhase(phase),
+        start: first[0],
+        end: last[1],
+        crews: [...new Set(planned.crews)].map((id) => crews.get(id) ?? id),
+      },
+    ];
   });
 }
 

@@ -5,7 +5,7 @@ import type { Machine } from "../../../src/core/plant/machine.ts";
 import { useSiteTime } from "../../client/shop.ts";
 import { operationLabel } from "../../present/segments.ts";
 import { words } from "../../words/words.ts";
-import { stationEntries, type StationEntry, type StationStep } from "./station-model.ts";
+import { type StationEntry, type StationStep, stationEntries } from "./station-model.ts";
 
 const w = words.stations;
 const STEP_NAMES: Readonly<Record<StationStep["kind"], string>> = {
@@ -18,7 +18,17 @@ const STEP_NAMES: Readonly<Record<StationStep["kind"], string>> = {
   done: words.orders.states.done,
 };
 
-export function StationSheet({ machine, view, days, heading }: { readonly machine: Machine; readonly view: PlanView; readonly days: number; readonly heading: boolean }) {
+export function StationSheet({
+  machine,
+  view,
+  days,
+  heading,
+}: {
+  readonly machine: Machine;
+  readonly view: PlanView;
+  readonly days: number;
+  readonly heading: boolean;
+}) {
   const time = useSiteTime();
   const entries = stationEntries(view, machine.id);
   const today = time.clock.shownAt(time.now).day;
@@ -63,13 +73,20 @@ export function StationSheet({ machine, view, days, heading }: { readonly machin
             {[...byDay].map(([day, list]) => (
               <tbody key={day} className="keep-together">
                 <tr className="day-head">
-                  <td colSpan={5}>{day === today ? `${w.today}, ${time.day(time.now)}` : time.day(time.clock.minuteAt(day, 0))}</td>
+                  <td colSpan={5}>
+                    {day === today ? `${w.today}, ${time.day(time.now)}` : time.day(time.clock.minuteAt(day, 0))}
+                  </td>
                 </tr>
                 {list.map((entry) => (
                   <tr key={entry.key}>
                     <td className="nowrap strong">
                       {time.time(entry.start)}
-                      {entry.overdue ? <span className="late"> {time.clock.shownAt(entry.start).day === today ? w.overdue : time.dayTime(entry.start)}</span> : null}
+                      {entry.overdue ? (
+                        <span className="late">
+                          {" "}
+                          {time.clock.shownAt(entry.start).day === today ? w.overdue : time.dayTime(entry.start)}
+                        </span>
+                      ) : null}
                     </td>
                     <td>
                       <Link to="/orders/$id" params={{ id: entry.order.id }} className="strong">
@@ -114,11 +131,14 @@ export function StationSheet({ machine, view, days, heading }: { readonly machin
 
 function Steps({ entry }: { readonly entry: StationEntry }) {
   const time = useSiteTime();
+  const day = time.clock.shownAt(entry.start).day;
+  const clock = (minute: number): string =>
+    !entry.running && time.clock.shownAt(minute).day === day ? time.time(minute) : time.short(minute);
   return (
     <span className="steps">
       {entry.steps.map((step) => (
         <span key={`${step.kind}${step.start}`}>
-          <time>{time.short(step.start)}</time>
+          <time>{clock(step.start)}</time>
           <span>{STEP_NAMES[step.kind]}</span>
           <span className="quiet">{step.crews.join(" + ")}</span>
         </span>
@@ -131,7 +151,13 @@ function Steps({ entry }: { readonly entry: StationEntry }) {
 export function PlanBasis({ view }: { readonly view: PlanView }) {
   const time = useSiteTime();
   const { published } = view;
-  const basis = published === null ? w.draft : w.published(published.version, time.dayTime(time.clock.minuteOfInstant(Math.floor(Date.parse(published.publishedAt) / 60_000) * 60_000)));
+  const basis =
+    published === null
+      ? w.draft
+      : w.published(
+          published.version,
+          time.dayTime(time.clock.minuteOfInstant(Math.floor(Date.parse(published.publishedAt) / 60_000) * 60_000)),
+        );
   return (
     <p className="quiet">
       {basis}. {w.printed(time.dayTime(time.now))}. {w.caution}

@@ -8,9 +8,18 @@ export const start = {
   stepOf: (step: number) => `Step ${step}`,
   steps: {
     calendars: { title: "Hours", text: "When is the shop open? A weekly pattern is enough to begin with.", act: "Add hours" },
-    machines: { title: "Machines and rigs", text: "What can do one thing at a time? Two or three are enough to begin with.", act: "Add a machine" },
+    machines: {
+      title: "Machines and rigs",
+      text: "What can do one thing at a time? Two or three are enough to begin with.",
+      act: "Add a machine",
+    },
     crews: { title: "People", text: "Who is there, and what can they do? A crew may be one person.", act: "Add a crew" },
-    orders: { title: "A first order", text: "What was promised, and by which operations is it made?", act: "Add an order", other: "Bring in a file" },
+    orders: {
+      title: "A first order",
+      text: "What was promised, and by which operations is it made?",
+      act: "Add an order",
+      other: "Bring in a file",
+    },
     plan: { title: "Plan", text: "Let the engine place the work. You can move everything by hand afterwards.", act: "Plan now" },
   },
   have: (count: number) => `${count} entered`,
@@ -38,13 +47,16 @@ export const start = {
 
 export const exchange = {
   title: "Whole shop as a file",
-  about: "Bring a shop in from a problem file, or take this one out: machines, people, orders, links and the published plan in one JSON file.",
+  about:
+    "Bring a shop in from a problem file, or take this one out: machines, people, orders, links and the published plan in one JSON file.",
   exportTitle: "Take out",
-  exportText: "One problem file with everything planning needs. It can be planned and checked on the command line, kept, or brought in elsewhere.",
+  exportText:
+    "One problem file with everything planning needs. It can be planned and checked on the command line, kept, or brought in elsewhere.",
   exportAct: "Download problem file",
   exportPlan: "Download plan file",
   importTitle: "Bring in",
-  importText: "The file is read and judged whole before anything changes. If something is wrong in it, nothing is taken over and every fault is listed with its place.",
+  importText:
+    "The file is read and judged whole before anything changes. If something is wrong in it, nothing is taken over and every fault is listed with its place.",
   choose: "Problem file (JSON)",
   replaceWarn: "This shop already holds data. Bringing in a file replaces all of it: machines, orders and plans.",
   replace: "Replace everything that is here",

@@ -3,7 +3,8 @@ const plural = (count: number, one: string, many: string): string => `${count} $
 
 export const load = {
   title: "Load",
-  about: "Where the shop is full, week by week. Each column is one machine in one week: what of its open time the draft plan uses, and for what.",
+  about:
+    "Where the shop is full, week by week. Each column is one machine in one week: what of its open time the draft plan uses, and for what.",
   machine: "Machine or rig",
   crew: "Crew",
   supply: "Supply",
@@ -11,7 +12,14 @@ export const load = {
   suppliesAbout: "The highest draw at one moment against the amount there is then.",
   week: (label: string) => `from ${label}`,
   thisWeek: "this week, from now",
-  parts: { setup: "Setup", attended: "Attended run and unload", unattended: "Unattended run", waiting: "Waiting", free: "Free", closed: "Closed" },
+  parts: {
+    setup: "Setup",
+    attended: "Attended run and unload",
+    unattended: "Unattended run",
+    waiting: "Waiting",
+    free: "Free",
+    closed: "Closed",
+  },
   legend: "Tall pieces first: setup and attended work need a person; unattended work and waiting do not.",
   cell: (name: string, week: string, share: string, parts: string) => `${name}, week ${week}: ${share} used. ${parts}`,
   closed: "closed",
@@ -24,7 +32,8 @@ export const load = {
   noMachinesTitle: "No machines yet",
   noMachines: "Load shows machines against weeks. Add a machine first, then plan.",
   how: "How is this computed?",
-  howText: "Used = occupied minutes of the draft plan divided by the minutes the machine is open in that week, counted from now on. Work outside opening hours (waiting over night) counts as occupied, so a column can pass 100 %. Waiting means occupied without work. Crews: the people each phase needs, summed over its worked minutes. Supplies: the largest sum of draws at one moment, beside the amount there is at that moment.",
+  howText:
+    "Used = occupied minutes of the draft plan divided by the minutes the machine is open in that week, counted from now on. Work outside opening hours (waiting over night) counts as occupied, so a column can pass 100 %. Waiting means occupied without work. Crews: the people each phase needs, summed over its worked minutes. Supplies: the largest sum of draws at one moment, beside the amount there is at that moment.",
   weeks: "Weeks shown",
 };
 

@@ -27,8 +27,10 @@ export const shell = {
   signIn: "Sign in",
   signOut: "Sign out",
   roles: { viewer: "viewer", requester: "requester", operator: "operator", planner: "planner", administrator: "administrator" },
-  demoBanner: "Demo mode: no administrator exists yet, and whoever uses this computer acts as a planner. The one-time link for the first administrator stands in the window where the program was started.",
-  lostBanner: "The server cannot be reached. What you see is the last state read; changes cannot be saved until it answers again.",
+  demoBanner:
+    "Demo mode: until the first administrator is made, whoever uses this computer acts as a planner. The one-time link for that was printed when the program started.",
+  lostBanner:
+    "The server cannot be reached. What you see is the last state read; changes cannot be saved until it answers again.",
   tryAgain: "Try again",
   readAgain: "Read again",
   loading: "Reading the shop's data",
@@ -47,7 +49,8 @@ export const states = {
   signInFirst: "Sign in to see this.",
   readOnly: (roles: string) => `You can look at this, but only ${roles} can change it.`,
   crashedTitle: "This screen stopped working",
-  crashed: "Nothing that was saved is lost. Load the page anew; if it happens again, tell who looks after the server what you did.",
+  crashed:
+    "Nothing that was saved is lost. Load the page anew; if it happens again, tell who looks after the server what you did.",
   reload: "Load the page anew",
   requestId: (id: string) => `Request ${id}`,
 };
@@ -61,6 +64,7 @@ export const forms = {
   dateOf: (label: string) => `${label}, date`,
   timeOf: (label: string) => `${label}, time`,
   id: "Number",
+  knownAs: (id: string) => `Id ${id}`,
   name: "Name",
   notes: "Notes",
   none: "none",

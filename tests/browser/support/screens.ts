@@ -1,0 +1,32 @@
+/** Every screen of the demo shop by name and address: what the pictures show and what the screen tests open. */
+export type ScreenName = string;
+export type ScreenAddress = Readonly<{
+  name: ScreenName;
+  path: string /** Heading that says the screen is there; null: the board, which has none. */;
+  heading: RegExp | null;
+}>;
+
+/** `lateOrder` and the rest are ids of the demo shop as it is loaded. */
+export const SCREENS: readonly ScreenAddress[] = [
+  { name: "board", path: "/", heading: null },
+  { name: "orders", path: "/orders", heading: /^Orders$/ },
+  { name: "order", path: "/orders/2105", heading: /2105/ },
+  { name: "order-rush", path: "/orders/2290", heading: /2290/ },
+  { name: "new-order", path: "/add/order", heading: /^New order$/ },
+  { name: "load", path: "/load", heading: /^Load$/ },
+  { name: "stations", path: "/stations", heading: /^Stations$/ },
+  { name: "station", path: "/stations/mill-1", heading: /Mill 1/ },
+  { name: "setup", path: "/setup", heading: /^Set-up$/ },
+  { name: "machines", path: "/setup/machines", heading: /^Machines and rigs$/ },
+  { name: "machine", path: "/setup/machines/dyno-1", heading: /Dyno 1/ },
+  { name: "crews", path: "/setup/crews", heading: /^Crews$/ },
+  { name: "calendars", path: "/setup/calendars", heading: /^Hours and shifts$/ },
+  { name: "setup-table", path: "/setup/setup-tables/fixtures", heading: /./ },
+  { name: "supplies", path: "/setup/supplies", heading: /^Supplies$/ },
+  { name: "kits", path: "/setup/kits", heading: /^Kits$/ },
+  { name: "routes", path: "/setup/routes", heading: /^Route templates$/ },
+  { name: "run-hours", path: "/setup/run-hour-rules", heading: /^Run-hour maintenance$/ },
+  { name: "site", path: "/setup/site", heading: /^Site and weights$/ },
+  { name: "file", path: "/setup/file", heading: /^Whole shop as a file$/ },
+  { name: "first-steps", path: "/start", heading: /^Set up your shop$/ },
+];
