@@ -110,12 +110,23 @@ export function joined(before: readonly Segment[], after: readonly Segment[]): r
   return out;
 }
 
-/** Minutes of each look, for lists and spoken names. */
-export function minutesByLook(segments: readonly Segment[]): ReadonlyMap<string, number> {
-  const sums = new Map<string, number>();
-  for (const { look, tall, start, end } of segments) {
-    const key = look === "run" ? (tall ? "attended" : "unattended") : look;
-    sums.set(key, (sums.get(key) ?? 0) + end - start);
-  }
+/** What a stretch is called: runs by whether somebody is needed, waits by what they wait for. */
+export type LookName = "setup" | "attended" | "unattended" | "unload" | "waitsForUnload" | "waits" | "paused" | "past";
+
+export function lookNameOf(segments: readonly Segment[], index: number): LookName {
+  const segment = segments[index];
+  if (!segment) return "past";
+  if (segment.look === "run") return segment.tall ? "attended" : "unattended";
+  if (segment.look === "waits") return segments[index + 1]?.look === "unload" ? "waitsForUnload" : "waits";
+  return segment.look;
+}
+
+/** Minutes of each kind, for lists and spoken names. */
+export function minutesByLook(segments: readonly Segment[]): ReadonlyMap<LookName, number> {
+  const sums = new Map<LookName, number>();
+  segments.forEach(({ start, end }, index) => {
+    const name = lookNameOf(segments, index);
+    sums.set(name, (sums.get(name) ?? 0) + end - start);
+  });
   return sums;
 }

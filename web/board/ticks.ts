@@ -24,11 +24,11 @@ export type TickSource = {
 
 const MINUTE_STEPS = [1, 5, 10, 15, 30, 60, 120, 180, 360, 720] as const;
 
-/** The finest unit whose marks stay `room` pixels apart. */
-export function unitFor(scale: number, room: number): TickUnit {
+/** The finest unit whose marks stay so many pixels apart: clock times, names of days, dates of weeks need different room. */
+export function unitFor(scale: number, room: number, dayRoom = room, weekRoom = room): TickUnit {
   for (const step of MINUTE_STEPS) if (step * scale >= room) return { kind: "minutes", step };
-  if (1440 * scale >= room) return { kind: "days" };
-  return 7 * 1440 * scale >= room ? { kind: "weeks" } : { kind: "months" };
+  if (1440 * scale >= dayRoom) return { kind: "days" };
+  return 7 * 1440 * scale >= weekRoom ? { kind: "weeks" } : { kind: "months" };
 }
 
 /** One unit up: what is written above the marks. */

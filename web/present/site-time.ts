@@ -29,7 +29,7 @@ export type SiteTime = {
   time(minute: number): string;
   /** "Thu 12 Nov 20:20". */
   dayTime(minute: number): string;
-  /** "20:20" today, "Fri 06:20" within six days, else "Thu 12 Nov 20:20". */
+  /** "20:20" today, "Fri 06:20" in the six days to come, else "Thu 12 Nov 20:20": a bare weekday must not mean two days. */
   short(minute: number): string;
   /** An end that falls on 24:00 belongs to the day before. */
   dueText(minute: number): string;
@@ -67,7 +67,7 @@ export function siteTime(zone: string, origin: string, now: number): SiteTime {
       const shown = clock.shownAt(minute);
       const ahead = shown.day - today;
       if (ahead === 0) return wallTimeOfMinutes(shown.minutes);
-      if (Math.abs(ahead) <= 6) return `${weekday.format(dateOf(shown.day))} ${wallTimeOfMinutes(shown.minutes)}`;
+      if (ahead > 0 && ahead <= 6) return `${weekday.format(dateOf(shown.day))} ${wallTimeOfMinutes(shown.minutes)}`;
       return dayTime(minute);
     },
     dueText: (minute) => {

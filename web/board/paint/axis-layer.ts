@@ -15,7 +15,9 @@ export function paintAxis(surface: Surface, scene: Scene): void {
   const { ticks } = scene.model.shop;
   ctx.fillStyle = palette.panel;
   ctx.fillRect(0, 0, scene.width, size.axis);
-  const unit = unitFor(camera.scale, 34);
+  const unit = unitFor(camera.scale, 34, 66, 48);
+  const nowAt = scene.x(scene.view.now);
+  const nowHalf = labels.width(scene.view.words.now(scene.model.shop.time.time(scene.view.now)), "value") / 2 + 8;
   const above = unitAbove(unit);
   // Shifts first, so that marks stand on them.
   paintShifts(surface, scene);
@@ -26,7 +28,8 @@ export function paintAxis(surface: Surface, scene: Scene): void {
     const text = tickText(unit, tick, scene);
     const width = labels.width(text, "axis");
     const left = unit.kind === "minutes" ? x - width / 2 : x + 4;
-    if (left > -width && left < scene.width) labels.draw(ctx, text, left, LOWER, "axis", palette.ink2, null);
+    const underNow = left + width > nowAt - nowHalf && left < nowAt + nowHalf;
+    if (left > -width && left < scene.width && !underNow) labels.draw(ctx, text, left, LOWER, "axis", palette.ink2, null);
   }
   const taken: (readonly [number, number])[] = [];
   const names: (() => void)[] = [];

@@ -3,7 +3,7 @@ import { daySharesOf } from "../day-shares.ts";
 import type { Scene, Surface } from "./surface.ts";
 
 export function paintColumns(surface: Surface, scene: Scene): void {
-  const { ctx, palette, labels } = surface;
+  const { ctx, palette } = surface;
   const { model, row } = scene;
   const { ticks } = model.shop;
   const days = ticks.ticks({ kind: "days" }, scene.start - 1440, scene.end);
@@ -43,7 +43,10 @@ export function paintColumns(surface: Surface, scene: Scene): void {
       y -= at;
       const wait = high(share.waiting);
       if (wait > 1) {
+        ctx.globalAlpha = 0.3;
         ctx.fillStyle = palette.held;
+        ctx.fillRect(x, y - wait, width, wait);
+        ctx.globalAlpha = 1;
         ctx.fillRect(x, y - wait, width, 1);
       }
       if (share.conflicts > 0 || share.late > 0) {
@@ -55,7 +58,6 @@ export function paintColumns(surface: Surface, scene: Scene): void {
     }
     flush();
   }
-  void labels;
 }
 
 function balloon({ ctx, labels }: Surface, x: number, y: number, text: string, ground: string, ink: string): void {

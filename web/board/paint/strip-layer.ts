@@ -14,6 +14,12 @@ export function paintStrip(surface: Surface, scene: Scene): void {
   ctx.fillRect(0, 0, scene.width, size.strip);
   const top = Math.max(1, maxOf(strip.have, scene), maxOf(strip.need, scene));
   const high = (amount: number): number => (amount / top) * room;
+  const far = scene.tier === "silhouette" || scene.tier === "column";
+  if (far) {
+    // Shift changes are finer than a pixel here: what is there becomes an area.
+    ctx.fillStyle = palette.line;
+    eachColumn(strip.have, scene, 2, (x, amount) => ctx.fillRect(x, base - high(amount), 2, high(amount)));
+  }
   // Need: the largest amount within each two pixels, so that nothing thin is lost.
   ctx.fillStyle = palette.held;
   ctx.globalAlpha = 0.62;
@@ -23,7 +29,8 @@ export function paintStrip(surface: Surface, scene: Scene): void {
     if (height > 0) ctx.fillRect(x, base - height, step - (scene.view.camera.scale * 60 >= 4 ? 0.4 : 0), height);
   });
   ctx.globalAlpha = 1;
-  // Missing: from what there is up to what is needed.
+  // Missing: from what there is up to what is needed. Numbers closer than a balloon merge.
+  const balloons: { x: number; y: number; numbers: number[] }[] = [];
   for (const { interval, amount, number } of strip.short) {
     const x = Math.max(0, scene.x(interval[0]));
     const right = Math.min(scene.width, scene.x(interval[1]));
@@ -35,14 +42,14 @@ export function paintStrip(surface: Surface, scene: Scene): void {
     ctx.fillStyle = patterns.get("short");
     ctx.fillRect(0, 0, width, height);
     ctx.translate(-x, -from);
-    const text = `${number}`;
-    const half = Math.max(7.5, labels.width(text, "value") / 2 + 4);
-    const cx = Math.max(half + 1, x);
-    ctx.fillStyle = palette.bad;
-    ctx.beginPath();
-    ctx.roundRect(cx - half, Math.max(2, from - 17), half * 2, 15, 7.5);
-    ctx.fill();
-    labels.draw(ctx, text, cx - labels.width(text, "value") / 2, Math.max(2, from - 17) + 11.5, "value", palette.onBad, null);
+    const near = balloons.find((other) => Math.abs(other.x - x) < 22);
+    if (near) near.numbers.push(number);
+    else balloons.push({ x, y: Math.max(2, from - 17), numbers: [number] });
+  }
+  if (far) {
+    paintNumbers(surface, balloons);
+    paintEdges(surface, scene, base);
+    return;
   }
   // What is there.
   ctx.strokeStyle = palette.ink;
@@ -68,9 +75,25 @@ export function paintStrip(surface: Surface, scene: Scene): void {
   }
   ctx.lineTo(scene.width, base - high(level));
   ctx.stroke();
-  if (scene.tier !== "silhouette" && scene.tier !== "column") {
-    for (const { x, text, y } of figures) if (text !== "0") labels.draw(ctx, text, x, y - 4, "value", palette.ink, palette.sheet);
+  for (const { x, text, y } of figures) if (text !== "0") labels.draw(ctx, text, x, y - 4, "value", palette.ink, palette.sheet);
+  paintNumbers(surface, balloons);
+  paintEdges(surface, scene, base);
+}
+
+function paintNumbers({ ctx, palette, labels }: Surface, balloons: readonly { readonly x: number; readonly y: number; readonly numbers: readonly number[] }[]): void {
+  for (const { x, y, numbers } of balloons) {
+    const text = numbers.length > 1 ? `${numbers[0]}+${numbers.length - 1}` : `${numbers[0]}`;
+    const half = Math.max(7.5, labels.width(text, "value") / 2 + 4);
+    const middle = Math.max(half + 1, x);
+    ctx.fillStyle = palette.bad;
+    ctx.beginPath();
+    ctx.roundRect(middle - half, y, half * 2, 15, 7.5);
+    ctx.fill();
+    labels.draw(ctx, text, middle - labels.width(text, "value") / 2, y + 11.5, "value", palette.onBad, null);
   }
+}
+
+function paintEdges({ ctx, palette }: Surface, scene: Scene, base: number): void {
   ctx.fillStyle = palette.edge;
   ctx.fillRect(0, 0, scene.width, 1);
   ctx.fillRect(0, base, scene.width, 1);

@@ -1,5 +1,5 @@
 /** Bars in sentences: what a screen reader hears, what a tooltip and the table say. */
-import type { Bar } from "../../board/bar.ts";
+import type { Bar, LookName } from "../../board/bar.ts";
 import { minutesByLook } from "../../board/bar.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import { placeInRow } from "../../board/neighbours.ts";
@@ -8,7 +8,7 @@ import { words } from "../../words/words.ts";
 export const machinesOfBar = (model: BoardModel, bar: Pick<Bar, "mode">): string =>
   bar.mode.machines.map((id) => model.shop.problem.machines.find((machine) => machine.id === id)?.name ?? id).join(" + ") || words.board.panel.withoutMachine;
 
-export const lookName = (look: string): string => words.board.looks[look as keyof typeof words.board.looks] ?? look;
+export const lookName = (look: LookName): string => words.board.looks[look];
 
 export const phasesText = (bar: Bar): string =>
   [...minutesByLook(bar.segments)].map(([look, minutes]) => words.board.cell.look(lookName(look), minutes)).join(", ");

@@ -1,14 +1,19 @@
 /** The legend under the board; its first line is the one rule that teaches the rest. */
+import { useState } from "react";
 import { words } from "../../words/words.ts";
 import { LegendMark } from "./marks.tsx";
 
+/** Where the window is small the drawing comes first; the one rule stays in sight. */
+const ROOMY = "(min-width: 1180px) and (min-height: 760px)";
+
 export function Legend() {
   const { looks, legend } = words.board;
+  const [wide] = useState(() => window.matchMedia(ROOMY).matches);
   const entries = [
     ["setup", looks.setup],
     ["attended", looks.attended],
     ["unattended", looks.unattended],
-    ["waits", looks.waits],
+    ["waits", looks.waitsForUnload],
     ["paused", looks.paused],
     ["unload", looks.unload],
     ["rig", legend.rig],
@@ -21,8 +26,10 @@ export function Legend() {
     ["conflict", legend.conflict],
   ] as const;
   return (
-    <section className="board-legend" aria-label={legend.heading}>
-      <strong>{words.board.oneRule}</strong>
+    <details className="board-legend" open={wide}>
+      <summary>
+        <strong>{words.board.oneRule}</strong>
+      </summary>
       <ul>
         {entries.map(([kind, label]) => (
           <li key={kind}>
@@ -31,6 +38,6 @@ export function Legend() {
           </li>
         ))}
       </ul>
-    </section>
+    </details>
   );
 }

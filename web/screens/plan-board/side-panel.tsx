@@ -3,7 +3,7 @@ import { Link } from "@tanstack/react-router";
 import { useEffect, useState, useSyncExternalStore } from "react";
 import type { Conflict } from "../../../src/core/check/conflict.ts";
 import type { Operation } from "../../../src/core/orders/operation.ts";
-import type { Bar } from "../../board/bar.ts";
+import { type Bar, lookNameOf } from "../../board/bar.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import { canBeLifted } from "../../board/lift.ts";
 import { barsOfOrder } from "../../board/neighbours.ts";
@@ -118,9 +118,9 @@ function OperationPart({ model, bar, mayEdit, acts }: { readonly model: BoardMod
       <h3>{panel.operation(bar.operation.name, machinesOfBar(model, bar))}</h3>
       <table className="board-phases">
         <tbody>
-          {bar.segments.map((segment) => (
+          {bar.segments.map((segment, index) => (
             <tr key={`${segment.look}-${segment.start}`}>
-              <th scope="row">{lookName(segment.look === "run" ? (segment.tall ? "attended" : "unattended") : segment.look)}</th>
+              <th scope="row">{lookName(lookNameOf(bar.segments, index))}</th>
               <td>{time.short(segment.start)}</td>
               <td className="number">{durationText(segment.end - segment.start)}</td>
             </tr>
