@@ -14,12 +14,18 @@ const fields = {
     .nullable()
     .meta({ description: "Published work that starts within so many hours is frozen; null: nothing is." }),
   horizonDays: z.number().min(1).max(900).meta({ description: "How many days ahead of now are planned." }),
+  followsPlan: z.boolean().meta({
+    description:
+      "true: work counts as begun and ended as published unless somebody reports otherwise. false: only what is reported counts.",
+  }),
   clock: z
     .union([z.literal("live"), minutes("The shop stands still at this minute.")])
     .meta({ description: "`live`: now is the time on the wall. A minute: now stands still there (imported files, trials)." }),
 };
 
-export const siteInputSchema = z.strictObject({ ...fields, clock: fields.clock.optional() }).meta({ id: "SiteInput" });
+export const siteInputSchema = z
+  .strictObject({ ...fields, clock: fields.clock.optional(), followsPlan: fields.followsPlan.optional() })
+  .meta({ id: "SiteInput" });
 export const siteSchema = z
   .object({
     ...fields,

@@ -8,28 +8,36 @@ import { setupMinutes } from "../../core/plant/setup.ts";
 import type { PlannedLot } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { record } from "../store/audit.ts";
-import { saveDecided } from "../store/order-store.ts";
+import { savePin, saveProgress } from "../store/order-store.ts";
 import type { Actor } from "./actor.ts";
 import { changeShop } from "./edit-shop.ts";
-import { carriedOn } from "./fit-plan.ts";
+import { carriedOn, lotsAhead } from "./fit-plan.ts";
 import type { Office } from "./planning-state.ts";
 import { noSuch, Refused } from "./refused.ts";
-import { countRunMinutes } from "./run-hours.ts";
-import { compileShop, type Shop } from "./shop-file.ts";
+import { correctCounters } from "./run-hours.ts";
+import { settleProgress } from "./settle-progress.ts";
+import { compileShop, type Shop, shopAsOfNow } from "./shop-file.ts";
 
 type Pin = OperationInFile["pin"];
 
+type Found = {
+  readonly order: ProblemFile["orders"][number];
+  readonly operation: OperationInFile;
+  readonly problem: Problem;
+  /** As it stands now. */
+  readonly compiled: Operation;
+  /** Its progress is taken from the plan, nobody reported it. */
+  readonly assumed: boolean;
+};
+
 /** Everything known about one operation, in the shop as it is now. */
-function findOperation(
-  shop: Shop,
-  id: string,
-): { order: ProblemFile["orders"][number]; operation: OperationInFile; problem: Problem; compiled: Operation } {
+function findOperation(shop: Shop, id: string): Found {
   const order = shop.file.orders.find((o) => o.operations.some((operation) => operation.id === id));
   const operation = order?.operations.find((o) => o.id === id);
-  const problem = compileShop(shop);
+  const { problem, assumed } = shopAsOfNow(shop);
   const compiled = problem.operations.find((o) => o.id === id);
   if (!order || !operation || !compiled) throw noSuch("operation", id);
-  return { order, operation, problem, compiled };
+  return { order, operation, problem, compiled, assumed: assumed.has(id) };
 }
 
 /** Compiles the shop with the operation changed; faults are told at `pointer` of the request. */
@@ -39,7 +47,7 @@ function triedWith(shop: Shop, changed: OperationInFile, pointer: string): Probl
     operations: order.operations.map((o) => (o.id === changed.id ? changed : o)),
   }));
   try {
-    return compileShop({ file: { ...shop.file, orders }, published: shop.published });
+    return compileShop({ ...shop.file, orders });
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     throw new Refused(
@@ -54,24 +62,27 @@ export async function pinOperation(office: Office, actor: Actor, id: string, pin
   await changeShop(office, { type: "shop" }, async ({ store, shop }) => {
     const { order, operation } = findOperation(shop, id);
     triedWith(shop, { ...operation, pin }, "/pin");
-    await saveDecided(store, order.id, { ...operation, pin }, null, "pin");
+    await savePin(store, order.id, id, pin);
     await record(store, actor.name, pin ? "pinned" : "unpinned", `operation ${id}`, { before: operation.pin, after: pin });
   });
 }
 
 export async function reportProgress(office: Office, actor: Actor, input: ProgressInput): Promise<void> {
   await changeShop(office, { type: "shop" }, async ({ store, shop, now }) => {
-    const { order, operation, problem, compiled } = findOperation(shop, input.operation);
-    const lot = nextLot(problem, compiled);
-    const progress = reported(problem, compiled, lot, input, now, (moment) => minuteOf(shop, operation, moment, now));
+    const { order, operation, problem, compiled, assumed } = findOperation(shop, input.operation);
+    const stands = standing(compiled, operation, assumed, input);
+    const lot = lotsAhead(stands, stands.progress.done, publishedLots(shop, operation.id))[0] ?? null;
+    const minute = (moment: number | string | undefined) => minuteOf(shop, operation, moment, now);
+    const progress = reported({ problem, operation: stands, assumed, lot, now, minute }, input);
     const written: ProgressInFile = {
       done: [...progress.done],
       running: progress.running && { ...progress.running, crews: [...progress.running.crews] },
     };
-    const changed = { ...operation, progress: written };
-    triedWith(shop, changed, "");
-    await countRunMinutes(store, shop.file, problem, compiled, progress);
-    await saveDecided(store, order.id, changed, now, "progress");
+    triedWith(shop, { ...operation, progress: written }, "");
+    await settleProgress(store, problem, { except: operation.id, anew: false });
+    await correctCounters(store, compiled, progress);
+    const saysNow = progress.running !== null || input.kind === "withdrawn";
+    await saveProgress(store, order.id, operation.id, written, saysNow ? now : null);
     await record(store, actor.name, `reported ${input.kind}`, `operation ${input.operation}`, {
       before: compiled.progress,
       after: progress,
@@ -79,17 +90,38 @@ export async function reportProgress(office: Office, actor: Actor, input: Progre
   });
 }
 
-/** The published lot that comes next or runs: the published plan in the problem is fitted, lots that are done have left it. */
-function nextLot(problem: Problem, { id }: Operation): PlannedLot | null {
-  const lots = problem.published?.operations.find((planned) => planned.operation === id)?.lots ?? [];
-  return lots[0] ?? null;
+/**
+ * The operation as the report finds it. What was only assumed does not stand against a report: a start that comes late
+ * begins where the stored reports left off, and work that the plan held for done is running when somebody says so.
+ */
+function standing(now: Operation, stored: OperationInFile, assumed: boolean, input: ProgressInput): Operation {
+  if (!assumed) return now;
+  const last = now.progress.done.at(-1);
+  switch (input.kind) {
+    case "started":
+    case "withdrawn": {
+      const done = now.progress.done.slice(0, stored.progress.done.length);
+      return { ...now, progress: { done, running: null } };
+    }
+    case "remaining":
+    case "done": {
+      if (now.progress.running !== null || !last) return now;
+      const mode = now.modes.find((m) => m.id === last.mode);
+      const phase = Math.max(0, (mode?.phases.length ?? 1) - 1);
+      const running = { mode: last.mode, pieces: last.pieces, start: last.start, phase, crews: [], remaining: 0, working: false };
+      return { ...now, progress: { done: now.progress.done.slice(0, -1), running } };
+    }
+  }
 }
+
+const publishedLots = (shop: Shop, id: string): readonly PlannedLot[] =>
+  shop.published?.operations.find((planned) => planned.operation === id)?.lots ?? [];
 
 /** A reported moment as a minute, read by the same rules as every moment of a file. Nothing is reported from the future. */
 function minuteOf(shop: Shop, operation: OperationInFile, moment: number | string | undefined, now: Minute): Minute {
   if (moment === undefined) return now;
   const window = { start: moment, end: null };
-  const probe = triedWith({ ...shop, published: null }, { ...operation, window }, "/start");
+  const probe = triedWith(shop, { ...operation, window }, "/start");
   const minute = probe.operations.find((o) => o.id === operation.id)?.window.start ?? now;
   if (minute > now)
     throw new Refused("invalid", "What has not happened yet cannot be reported.", [
@@ -98,14 +130,17 @@ function minuteOf(shop: Shop, operation: OperationInFile, moment: number | strin
   return minute;
 }
 
-function reported(
-  problem: Problem,
-  operation: Operation,
-  lot: PlannedLot | null,
-  input: ProgressInput,
-  now: Minute,
-  minute: (moment: number | string | undefined) => Minute,
-): Progress {
+type Standing = {
+  readonly problem: Problem;
+  readonly operation: Operation;
+  readonly assumed: boolean;
+  /** The published lot that comes next or runs. */
+  readonly lot: PlannedLot | null;
+  readonly now: Minute;
+  minute(moment: number | string | undefined): Minute;
+};
+
+function reported({ problem, operation, assumed, lot, now, minute }: Standing, input: ProgressInput): Progress {
   const { done, running } = operation.progress;
   switch (input.kind) {
     case "started": {
@@ -139,7 +174,7 @@ function reported(
       return { done: [...done, { mode: running.mode, pieces: running.pieces, start: running.start, end }], running: null };
     }
     case "withdrawn": {
-      if (running) return { done, running: null };
+      if (running || assumed) return { done, running: null };
       if (done.length === 0) throw new Refused("conflict", `Nothing was reported about ${operation.name}.`);
       return { done: done.slice(0, -1), running: null };
     }
@@ -175,7 +210,8 @@ function startedLot(
     remaining: total,
     working: true,
   };
-  return planned ? carriedOn(begun, planned.start, now, planned) : begun;
+  // A start that came late has done as much by now as its plan had so much earlier.
+  return planned ? carriedOn(begun, planned.start, now - (start - planned.start), planned) : begun;
 }
 
 /** Setup from the family each machine was left in by what is done or running on it, else from the one it stood in. */

@@ -81,7 +81,7 @@ const REFUSED_BY_DATABASE = {
 /** Compiles a changed shop. Faults inside the changed entity point into the request body, others name their place in the shop. */
 function tried(file: ProblemFile, places: readonly { at: string; body: string }[]): Problem {
   try {
-    return compileShop({ file, published: null });
+    return compileShop(file);
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     const faults = error.faults.map(({ pointer, message }) => {
@@ -276,6 +276,7 @@ export async function changeSite(office: Office, actor: Actor, input: SiteInput,
       weights: input.weights,
       fixedNow,
       horizonMinutes: Math.round(input.horizonDays * 1440),
+      followsPlan: input.followsPlan ?? site.followsPlan,
       freezeMinutes: input.freezeHours === null ? null : Math.round(input.freezeHours * 60),
     };
     const at = fixedNow ?? (site.fixedNow === null ? now : minuteOfNow(changed, office.clock()));

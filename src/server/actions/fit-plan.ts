@@ -4,7 +4,7 @@
  * Moves nothing: what has become wrong stays and the checker says so. Pure.
  */
 import type { Interval, Minute } from "../../core/calendar/minute.ts";
-import type { Operation, RunningLot } from "../../core/orders/operation.ts";
+import type { DoneLot, Operation, RunningLot } from "../../core/orders/operation.ts";
 import type { Plan, PlannedLot, PlannedOperation, PlannedPhase } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 
@@ -37,11 +37,23 @@ function fitOperation(operation: Operation, planned: PlannedOperation, now: Minu
   const left = operation.pieces - done.reduce((sum, lot) => sum + lot.pieces, 0);
   if (done.length > 0 && left <= 0) return null;
   if (planned.lots.length === 0 || planned.lots.some((lot) => lotWithoutMeaning(operation, lot) !== null)) return null;
-  const lots = [...planned.lots];
-  while (lots.length > 1 && lots.reduce((sum, lot) => sum + lot.pieces, 0) > left) lots.shift();
+  const lots = lotsAhead(operation, done, planned.lots);
   const [first, ...later] = lots;
   if (!first || !running || first.mode !== running.mode) return { operation: planned.operation, lots };
   return { operation: planned.operation, lots: [stillToCome(first, running, now), ...later] };
+}
+
+/** The lots that are not among those done: a plan made before the last report still has them, one made after it has not. */
+export function lotsAhead(
+  { pieces }: Pick<Operation, "pieces">,
+  done: readonly DoneLot[],
+  lots: readonly PlannedLot[],
+): readonly PlannedLot[] {
+  const left = pieces - done.reduce((sum, lot) => sum + lot.pieces, 0);
+  if (done.length > 0 && left <= 0) return [];
+  let first = 0;
+  while (first < lots.length - 1 && lots.slice(first).reduce((sum, lot) => sum + lot.pieces, 0) > left) first++;
+  return lots.slice(first);
 }
 
 /** The rest of a running lot. One that should have ended by now is shown as going on, without a rest, for what remains. */
@@ -71,7 +83,7 @@ export const workedWithin = (work: readonly Interval[], from: Minute, until: Min
 
 /**
  * Running work as reported at `reported`, carried on to `now` along its planned lot: between two reports the shop is taken
- * to work as published. Without such a lot it stands as reported. Never ends by itself: the last minute waits for the report.
+ * to work as published. Without such a lot it stands as reported. Never ends by itself: with nothing left to do it waits.
  */
 export function carriedOn(running: RunningLot, reported: Minute, now: Minute, lot: PlannedLot | null): RunningLot {
   if (now <= reported || !lot || lot.mode !== running.mode) return running;
@@ -92,6 +104,5 @@ export function carriedOn(running: RunningLot, reported: Minute, now: Minute, lo
     const remaining = Math.max(0, state.remaining - workedWithin(phase.work, from, now));
     state = { ...state, remaining, working: remaining > 0 && phase.work.some(([start, end]) => start <= now && now < end) };
   }
-  const last = lot.phases.at(-1)?.phase;
-  return state.remaining === 0 && state.phase === last ? { ...state, remaining: 1, working: true } : state;
+  return state;
 }

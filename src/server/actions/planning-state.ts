@@ -10,7 +10,7 @@ import { addDraft, type DraftRow, readDraft } from "../store/plan-store.ts";
 import { ensureSite, pointTo, type Site } from "../store/site-store.ts";
 import type { Store } from "../store/store.ts";
 import { fitPlan } from "./fit-plan.ts";
-import { compileShop, minuteOfNow, readShop } from "./shop-file.ts";
+import { minuteOfNow, readShop, shopAsOfNow } from "./shop-file.ts";
 
 export type PlanningState = {
   readonly site: Site;
@@ -33,7 +33,7 @@ export async function currentProblem(office: Office): Promise<{ site: Site; prob
   const now = minuteOfNow(site, office.clock());
   const key = `${site.origin} ${site.revision} ${site.shopRevision} ${site.publishedVersion} ${now}`;
   if (office.memory.problem?.key !== key)
-    office.memory.problem = { key, value: compileShop(await readShop(office.store, site, now)) };
+    office.memory.problem = { key, value: shopAsOfNow(await readShop(office.store, site, now)).problem };
   return { site, problem: office.memory.problem.value, key };
 }
 

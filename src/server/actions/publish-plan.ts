@@ -7,7 +7,6 @@ import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { record } from "../store/audit.ts";
 import { announce } from "../store/notice.ts";
-import { restateProgress } from "../store/order-store.ts";
 import {
   addDraft,
   addVersion,
@@ -19,13 +18,13 @@ import {
   type VersionHead,
 } from "../store/plan-store.ts";
 import { bumpShop, ensureSite, lockSite, pointTo } from "../store/site-store.ts";
-import { databaseRefusal, type Store } from "../store/store.ts";
+import { databaseRefusal } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
 import { instantOf } from "./dates.ts";
 import { planChanges } from "./plan-changes.ts";
 import { emptyMemory, type Office, planningState } from "./planning-state.ts";
 import { type Expected, expectRevision, noSuch, Refused } from "./refused.ts";
-import { writeCounters } from "./run-hours.ts";
+import { settleProgress } from "./settle-progress.ts";
 
 const NOTHING: Plan = { operations: [] };
 
@@ -45,7 +44,7 @@ export async function publishPlan(
     return await office.store.inTransaction(async (store) => {
       const site = await lockSite(store);
       const { problem, plan, check, draft } = await planningState({ ...office, store, memory: emptyMemory() });
-      if (expected !== null) expectRevision(expected, draft.number, "The draft plan");
+      expectRevision(expected, draft.number, "The draft plan");
       if (plan.operations.length === 0) throw new Refused("conflict", "The draft plan is empty; there is nothing to publish.");
       const acknowledgedBy = input.acknowledgedBy?.trim() || null;
       if (check.conflicts.length > 0 && acknowledgedBy === null)
@@ -66,7 +65,8 @@ export async function publishPlan(
         basedOn: version,
       });
       await pointTo(store, { draftNumber: number, publishedVersion: version });
-      await reportAnew(store, problem);
+      // The new plan shows running work only from now on, and done work not at all.
+      await settleProgress(store, problem, { anew: true });
       await bumpShop(store);
       await record(store, actor.name, "published", `version ${version}`, {
         note: input.note,
@@ -101,21 +101,6 @@ export function lotRows(problem: Problem, plan: Plan): PublishedLotRow[] {
       })),
     ),
   );
-}
-
-/** A new plan shows running work only from now on, so what was worked until now is written down before it counts. */
-async function reportAnew(store: Store, problem: Problem): Promise<void> {
-  await writeCounters(store, problem);
-  for (const operation of problem.operations) {
-    const { done, running } = operation.progress;
-    if (running === null) continue;
-    await restateProgress(
-      store,
-      operation.id,
-      { done: [...done], running: { ...running, crews: [...running.crews] } },
-      problem.now,
-    );
-  }
 }
 
 export const versionHeadView = ({ version, note, acknowledgedBy, publishedBy, publishedAt }: VersionHead) => ({

@@ -121,7 +121,7 @@ export const planRoutes: readonly Route[] = [
     summary: "Put the draft in force as a new version",
     body: publishInputSchema,
     answers: { 201: versionSchema },
-    ifMatch: "optional",
+    ifMatch: "required",
     async handle({ office }, { body, actor, expected }) {
       const { version } = await publishPlan(office, actor, body, expected);
       return { status: 201, body: await publishedVersion(office, version), location: `/api/v1/plan/versions/${version}` };

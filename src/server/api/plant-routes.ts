@@ -19,6 +19,7 @@ async function siteView({ office }: Server) {
     weights: site.weights,
     freezeHours: site.freezeMinutes === null ? null : site.freezeMinutes / 60,
     horizonDays: site.horizonMinutes / 1440,
+    followsPlan: site.followsPlan,
     clock: site.fixedNow ?? ("live" as const),
     origin: site.origin,
     now: minuteOfNow(site, office.clock()),

@@ -2,13 +2,22 @@
 
 import type { PlanBodyInFile } from "../../contract/file/plan-schema.ts";
 import type { ProblemFile } from "../../contract/problem-file.ts";
+import { withReportsInMinutes } from "../actions/edit-shop.ts";
 import type { Office } from "../actions/planning-state.ts";
-import { compileShop, minuteOfNow, readShop } from "../actions/shop-file.ts";
+import { minuteOfNow, readShop, shopAsOfNow } from "../actions/shop-file.ts";
 import { ensureSite } from "../store/site-store.ts";
 
 export async function exportShop(office: Office): Promise<ProblemFile> {
   const site = await ensureSite(office.store, office.clock());
   const shop = await readShop(office.store, site, minuteOfNow(site, office.clock()));
-  const { published } = compileShop(shop);
-  return { ...shop.file, published: published as PlanBodyInFile | null };
+  const { problem } = shopAsOfNow(shop);
+  return {
+    ...shop.file,
+    orders: shop.file.orders.map((order) => withReportsInMinutes(order, problem)),
+    runHourRules: shop.file.runHourRules.map((rule) => ({
+      ...rule,
+      counter: problem.runHourRules.find(({ id }) => id === rule.id)?.counter ?? rule.counter,
+    })),
+    published: problem.published as PlanBodyInFile | null,
+  };
 }

@@ -29,6 +29,7 @@ export type ImportOptions = {
   readonly replace: boolean;
   /** file: the shop stands still at the file's now. live: now is the time on the wall. */
   readonly clock: "file" | "live";
+  readonly followsPlan?: boolean;
   /** How the version that the file brings is signed. */
   readonly publishedBy?: string;
   readonly publishedAt?: Date;
@@ -77,7 +78,12 @@ export async function importShop(office: Office, actor: Actor, json: unknown, op
   };
 }
 
-async function write(store: Store, file: ProblemFile, problem: Problem, { clock }: ImportOptions): Promise<void> {
+async function write(
+  store: Store,
+  file: ProblemFile,
+  problem: Problem,
+  { clock, followsPlan = false }: ImportOptions,
+): Promise<void> {
   await saveSite(store, {
     name: problem.name,
     zone: problem.zone,
@@ -86,6 +92,7 @@ async function write(store: Store, file: ProblemFile, problem: Problem, { clock 
     horizonMinutes: problem.horizon - problem.now,
     freezeMinutes: problem.freeze === null ? null : Math.max(0, problem.freeze - problem.now),
     weights: problem.weights,
+    followsPlan,
     demoRevision: null,
   });
   for (const calendar of file.calendars) await writePlant(store, "calendars", calendar);

@@ -27,6 +27,7 @@ export async function loadDemo(store: Store, now: Date): Promise<"loaded" | "kep
   await importShop(office, DEMO_ACTOR, demoShop(now.toISOString()), {
     replace: true,
     clock: "live",
+    followsPlan: true,
     publishedBy: "Larkfield planning",
     publishedAt: dayBefore,
   });

@@ -6,6 +6,7 @@ import { availableParallelism } from "node:os";
 import type { RunProgress, RunView } from "../../contract/api/run.ts";
 import type { PlanOutcome } from "../../core/plan/make-plan.ts";
 import { appendPlan } from "../actions/edit-draft.ts";
+import { LEAD_MINUTES, withLead } from "../actions/plan-ahead.ts";
 import { emptyMemory, type Office, planningState } from "../actions/planning-state.ts";
 import { listen } from "../live/listen.ts";
 import { CANCEL_CHANNEL } from "../store/notice.ts";
@@ -107,11 +108,12 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
   async function solveRun(run: RunView, cancelled: AbortSignal): Promise<void> {
     const began = performance.now();
     const seconds = () => Math.round(performance.now() - began) / 1000;
-    const { problem, plan } = await planningState(office);
+    const { problem, plan, site } = await planningState(office);
+    const narrowed = site.fixedNow === null ? withLead(problem, LEAD_MINUTES) : problem;
     const { iterations, seed = 1 } = run.options;
     const used = run.options.threads ?? threads;
     let told = Number.NEGATIVE_INFINITY;
-    const outcome = await solveOnThreads(problem, plan, {
+    const outcome = await solveOnThreads(narrowed, plan, {
       seed,
       threads: used,
       iterations,

@@ -235,20 +235,50 @@ export async function replaceOrder(store: Store, body: OrderBody, reported: numb
 export const removeOrder = async (store: Store, id: string): Promise<void> =>
   void (await store.db.order.delete({ where: { id } }));
 
-/** Pins and progress are part of the order, so its revision grows with them. `reported` belongs to progress. */
-export async function saveDecided(
-  store: Store,
-  order: string,
-  operation: OperationInFile,
-  reported: number | null,
-  what: "pin" | "progress",
-): Promise<void> {
-  const { pin, progress, reportedMinute } = decided(operation, reported);
-  await store.db.operation.update({ where: { id: operation.id }, data: what === "pin" ? { pin } : { progress, reportedMinute } });
-  await store.db.order.update({ where: { id: order }, data: { revision: { increment: 1 } } });
+export async function savePin(store: Store, order: string, operation: string, pin: Pin): Promise<void> {
+  await store.db.operation.update({ where: { id: operation }, data: { pin: jsonOrNull(pin) } });
+  await bumpOrder(store, order);
 }
 
+/** `reported`: the minute at which running work stood so, or at which a start was withdrawn; null: nothing to carry on from. */
+export async function saveProgress(
+  store: Store,
+  order: string,
+  operation: string,
+  progress: Progress,
+  reported: number | null,
+): Promise<void> {
+  await restateProgress(store, operation, progress, reported);
+  await bumpOrder(store, order);
+}
+
+/** Pins and progress are part of the order, so its revision grows with them. */
+const bumpOrder = async (store: Store, id: string): Promise<void> =>
+  void (await store.db.order.update({ where: { id }, data: { revision: { increment: 1 } } }));
+
 /** The same progress in the state of a later minute: no change that anybody made, so the order keeps its revision. */
-export async function restateProgress(store: Store, operation: string, progress: Progress, reported: number): Promise<void> {
-  await store.db.operation.update({ where: { id: operation }, data: { progress: json(progress), reportedMinute: reported } });
+export async function restateProgress(
+  store: Store,
+  operation: string,
+  progress: Progress,
+  reported: number | null,
+): Promise<void> {
+  const nothing = progress.done.length === 0 && progress.running === null;
+  await store.db.operation.update({
+    where: { id: operation },
+    data: { progress: jsonOrNull(nothing ? null : progress), reportedMinute: reported },
+  });
+}
+
+/** What is stored of each operation's progress: how many lots are done, whether one runs, the minute of the last report. */
+export async function listProgress(
+  store: Store,
+): Promise<ReadonlyMap<string, { done: number; running: boolean; reported: number | null }>> {
+  const rows = await store.db.operation.findMany({ select: { id: true, progress: true, reportedMinute: true } });
+  return new Map(
+    rows.map(({ id, progress, reportedMinute }) => {
+      const known = progress as Progress | null;
+      return [id, { done: known?.done.length ?? 0, running: known?.running != null, reported: reportedMinute }];
+    }),
+  );
 }

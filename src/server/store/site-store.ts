@@ -12,6 +12,8 @@ export type Site = {
   readonly horizonMinutes: Minute;
   readonly freezeMinutes: Minute | null;
   readonly weights: CostWeights;
+  /** Work counts as begun and ended as published unless somebody reports otherwise. */
+  readonly followsPlan: boolean;
   readonly revision: number;
   readonly shopRevision: number;
   readonly draftNumber: number | null;

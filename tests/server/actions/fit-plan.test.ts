@@ -108,8 +108,8 @@ describe("carriedOn", () => {
     [1_250, { phase: 1, remaining: 50, working: true }],
     [1_500, { phase: 1, remaining: 0, working: false }], // waits to be unloaded
     [1_870, { phase: 2, remaining: 20, working: true }],
-    [1_890, { phase: 2, remaining: 1, working: true }], // never ends without a report
-    [5_000, { phase: 2, remaining: 1, working: true }],
+    [1_890, { phase: 2, remaining: 0, working: false }], // never ends by itself
+    [5_000, { phase: 2, remaining: 0, working: false }],
   ])("at %i", (now, expected) => expect(carriedOn(begun, 840, now, overnight)).toMatchObject(expected));
 
   test("counts from the last report, not from the plan", () => {

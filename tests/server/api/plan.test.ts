@@ -1,6 +1,7 @@
 /** Draft, undo and redo, pins, publishing and versions, reports of operators: over HTTP, on a workshop planned by hand. */
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest";
 import type { DraftAnswer, PlanChanges, PlanView, VersionView } from "../../../src/contract/api/plan.ts";
+import type { ProblemDetails } from "../../../src/contract/api/problem-details.ts";
 import { problemFileSchema } from "../../../src/contract/problem-file.ts";
 import { type ShopServer, shopServer } from "../support/shop-server.ts";
 import { at, goodPlan, smallWorkshop } from "../support/small-workshop.ts";
@@ -26,8 +27,11 @@ async function edit(plan: unknown, note = "by hand"): Promise<DraftAnswer> {
   return reply.body;
 }
 
+const offer = async <T>(body: object) =>
+  server.ask<T>("POST", "/plan/publish", { body, ifMatch: (await server.ask("GET", "/plan")).etag });
+
 async function publish(note = ""): Promise<VersionView> {
-  const reply = await server.ask<VersionView>("POST", "/plan/publish", { body: { note } });
+  const reply = await offer<VersionView>({ note });
   expect(reply.status).toBe(201);
   return reply.body;
 }
@@ -124,7 +128,7 @@ test("two operations on one machine cannot be published, and nothing of it stays
   await edit(goodPlan());
   await publish();
   await edit({ operations: [...goodPlan().operations.slice(1), at("P/1", "mill-b", 450)] });
-  const refused = await server.ask("POST", "/plan/publish", { body: { note: "", acknowledgedBy: "Somebody" } });
+  const refused = await offer<ProblemDetails>({ note: "", acknowledgedBy: "Somebody" });
   expect(refused.status).toBe(409);
   expect(refused.body.detail).toContain("machine");
   const { published, draft } = await look();
@@ -136,8 +140,12 @@ test("two operations on one machine cannot be published, and nothing of it stays
 
 test("conflicts that are left need the name of whoever has read them", async () => {
   await edit({ operations: goodPlan().operations.slice(1) });
-  expect((await server.ask("POST", "/plan/publish", { body: { note: "" } })).status).toBe(409);
-  const reply = await server.ask<VersionView>("POST", "/plan/publish", { body: { note: "", acknowledgedBy: "R. Falk" } });
+  expect((await offer({ note: "" })).status).toBe(409);
+  expect((await server.ask("POST", "/plan/publish", { body: { note: "", acknowledgedBy: "R. Falk" } })).status).toBe(428);
+  expect(
+    (await server.ask("POST", "/plan/publish", { body: { note: "", acknowledgedBy: "R. Falk" }, ifMatch: '"1"' })).status,
+  ).toBe(412);
+  const reply = await offer<VersionView>({ note: "", acknowledgedBy: "R. Falk" });
   expect([reply.status, reply.body.acknowledgedBy]).toEqual([201, "R. Falk"]);
   expect(reply.body.changes.conflicts.map((conflict) => conflict.kind)).toEqual(["notPlanned"]);
 });
@@ -192,6 +200,47 @@ test("work is reported as started and done, and the plan follows", async () => {
   expect(after.check.conflicts).toEqual([]);
   await report({ kind: "withdrawn", operation: "Q/1" });
   expect(kinds((await look()).check)).toContain("beforeNow");
+});
+
+test("a site that follows its plan goes on by itself, until somebody reports otherwise", async () => {
+  const move = async (change: object) => {
+    const { body, etag } = await server.ask<Record<string, unknown>>("GET", "/site");
+    const { now: _now, origin: _origin, ...rest } = body;
+    expect((await server.ask("PUT", "/site", { body: { ...rest, ...change }, ifMatch: etag })).status).toBe(200);
+  };
+  const progress = async () =>
+    Object.fromEntries(
+      (await look()).problem.operations.map(({ id, progress: { done, running } }) => [
+        id,
+        running ? `running ${running.remaining}` : done.map((lot) => lot.end).join(),
+      ]),
+    );
+  const report = async (body: object) => expect((await server.ask("POST", "/plan/progress", { body })).status).toBe(200);
+  await edit(goodPlan());
+  await publish();
+  await move({ followsPlan: true, clock: 450 });
+  expect(await progress()).toEqual({ "P/1": "running 30", "Q/1": "running 30", "X/1": "", "X/2": "" });
+  await report({ kind: "started", operation: "Q/1", start: 440 }); // twenty minutes late
+  await report({ kind: "withdrawn", operation: "P/1" }); // has not begun at all
+  expect(await progress()).toEqual({ "P/1": "", "Q/1": "running 50", "X/1": "", "X/2": "" });
+
+  await move({ clock: 490 });
+  expect(await progress()).toEqual({ "P/1": "", "Q/1": "running 20", "X/1": "running 50", "X/2": "" });
+  const rest = { operations: [at("P/1", "mill-a", 600), at("X/2", "mill-b", 540)] };
+  const { draft, problem } = await look();
+  const begun = draft.plan.operations.filter(({ operation }) => ["Q/1", "X/1"].includes(operation));
+  expect(begun.map(({ lots }) => lots[0]?.start)).toEqual([440, 480]);
+  expect(problem.operations.find((o) => o.id === "P/1")?.progress).toEqual({ done: [], running: null });
+  await edit({ operations: [...rest.operations, ...begun] });
+  await server.ask("POST", "/plan/publish", {
+    body: { note: "", acknowledgedBy: "R. Falk" },
+    ifMatch: (await server.ask("GET", "/plan")).etag,
+  });
+  expect(await progress()).toEqual({ "P/1": "", "Q/1": "running 20", "X/1": "running 50", "X/2": "" }); // written down, though the new plan knows only what is to come
+  await move({ clock: 610 });
+  expect(await progress()).toEqual({ "P/1": "running 50", "Q/1": "510", "X/1": "540", "X/2": "600" }); // Q/1 by the forecast published with its rest
+  await report({ kind: "done", operation: "Q/1", end: 505 });
+  expect(await progress()).toEqual({ "P/1": "running 50", "Q/1": "505", "X/1": "540", "X/2": "600" });
 });
 
 test("a shop that is exported and imported again is the same shop", async () => {

@@ -40,6 +40,15 @@ test("loads once, with work done, running and frozen, and an order that nobody h
   expect(Number(rows[0]?.lots)).toBeGreaterThan(50);
 });
 
+test("hours later the demo has gone on by its plan, and still nothing but the rush order is open", async () => {
+  const before = await stateAt(morning);
+  const later = await stateAt(new Date(morning.getTime() + 7 * HOUR));
+  const done = ({ problem }: typeof before) =>
+    problem.operations.filter((operation) => operation.progress.done.length > 0).length;
+  expect(done(later)).toBeGreaterThan(done(before));
+  expect(new Set(later.check.conflicts.map((conflict) => conflict.kind))).toEqual(new Set(["notPlanned"]));
+});
+
 test("untouched and old it is dated anew; touched it stays", async () => {
   const later = new Date(morning.getTime() + 30 * HOUR);
   expect(await loadDemo(store, later)).toBe("loaded");

@@ -1,0 +1,29 @@
+/**
+ * Writes down how far work has come by the plan in force, counters included: before a new plan takes its place, and before
+ * a report changes the state of one operation among others. Afterwards the shop reads the same as before.
+ */
+import type { OperationId } from "../../core/orders/operation.ts";
+import type { Problem } from "../../core/problem/problem.ts";
+import { listProgress, restateProgress } from "../store/order-store.ts";
+import type { Store } from "../store/store.ts";
+import { writeCounters } from "./run-hours.ts";
+
+/** `except`: an operation whose state is written by the caller. `anew`: starts that were withdrawn may be taken as begun again, by their new place. */
+export async function settleProgress(
+  store: Store,
+  problem: Problem,
+  how: { except?: OperationId; anew: boolean },
+): Promise<void> {
+  await writeCounters(store, problem);
+  const stored = await listProgress(store);
+  for (const { id, progress } of problem.operations) {
+    const before = stored.get(id);
+    if (id === how.except || !before) continue;
+    const { done, running } = progress;
+    const withdrawn = running === null && !before.running && before.reported !== null;
+    const unchanged = running === null && !before.running && before.done === done.length;
+    if (unchanged && !(withdrawn && how.anew)) continue;
+    const written = { done: [...done], running: running && { ...running, crews: [...running.crews] } };
+    await restateProgress(store, id, written, running === null ? null : problem.now);
+  }
+}
