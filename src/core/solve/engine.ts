@@ -6,7 +6,7 @@
 import { createRandom } from "../ground/prng.ts";
 import type { Plan, PlannedOperation } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
-import { type Budget, NOMINAL_ROUND } from "./budget.ts";
+import { type Budget, FIRST_ROUND } from "./budget.ts";
 import { type CommitOrder, decodeOrder, dispatch } from "./construct/dispatch.ts";
 import { type Estimates, estimate, RULES, type Rule } from "./construct/priority.ts";
 import { startFromPlan } from "./construct/start-plan.ts";
@@ -80,7 +80,8 @@ export function bestRulePlan(
     for (const rule of rules) {
       if (best !== null && shouldStop()) return best;
       const state = givenState(model, kept);
-      const order = dispatch(state, est, rule, choosing, never);
+      // once a plan stands, a stop cuts the next one short; what is cut short is never better
+      const order = dispatch(state, est, rule, choosing, best === null ? never : shouldStop);
       state.forget();
       if (best === null || state.value < best.value) best = { state, order, rule, choosing, value: state.value };
     }
@@ -112,12 +113,12 @@ export function solve(problem: Problem, kept: readonly PlannedOperation[], optio
     est,
     random,
     iterations: budget.iterations,
-    round: budget.iterations ?? NOMINAL_ROUND,
+    round: budget.iterations ?? FIRST_ROUND,
     shouldStop: budget.shouldStop,
     fresh: () => givenState(model, kept),
     decode: (empty, order, choosing) => decodeOrder(empty, order, choosing),
     onProgress: (iterations, best) =>
-      options.onProgress?.({ iterations, conflicts: best.conflicts + best.missing, total: best.cost, phase: "improve" }),
+      options.onProgress?.({ iterations, conflicts: best.conflicts, total: best.cost, phase: "improve" }),
   });
   return {
     plan: writePlan(result.state),

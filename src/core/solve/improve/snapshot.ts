@@ -2,10 +2,20 @@
 import type { Placement } from "../decode/placement.ts";
 import type { State } from "../decode/state.ts";
 
-export type Snapshot = { readonly placements: readonly (Placement | null)[]; readonly pieces: Int32Array };
+export type PlanFigures = { readonly conflicts: number; readonly cost: number };
+
+export type Snapshot = {
+  readonly placements: readonly (Placement | null)[];
+  readonly pieces: Int32Array;
+  readonly figures: PlanFigures;
+};
 
 export function copyPlacements(state: State): Snapshot {
-  return { placements: [...state.placed], pieces: state.pieces.slice() };
+  return {
+    placements: [...state.placed],
+    pieces: state.pieces.slice(),
+    figures: { conflicts: state.conflicts + state.missing, cost: state.cost },
+  };
 }
 
 /** Puts the lots back into a state that holds only what is given. */
