@@ -19,7 +19,12 @@ export type Look =
   /** Happened; what exactly is not recorded. */
   | "past";
 
-export type Segment = { readonly look: Look; /** A person is needed. */ readonly tall: boolean; readonly start: number; readonly end: number };
+export type Segment = {
+  readonly look: Look /** A person is needed. */;
+  readonly tall: boolean;
+  readonly start: number;
+  readonly end: number;
+};
 
 export type BarState = "done" | "running" | "planned";
 export type Trade = "machine" | "rig" | "maintenance" | "bench";

@@ -2,22 +2,23 @@
  * The board as data: everything a painter, a hit test, a keyboard or a list needs, derived once from (problem, plan, conflicts).
  * Pure. O(work log work). The part that depends on the shop alone is kept when only the plan changes.
  */
-import type { CheckResult } from "../../src/core/check/conflict.ts";
+
 import type { Intervals } from "../../src/core/calendar/intervals.ts";
 import { normalise } from "../../src/core/calendar/intervals.ts";
 import type { Interval } from "../../src/core/calendar/minute.ts";
+import type { CheckResult } from "../../src/core/check/conflict.ts";
 import type { Operation, OperationId } from "../../src/core/orders/operation.ts";
 import type { Order, OrderId } from "../../src/core/orders/order.ts";
 import type { Plan, PlannedLot, PlannedOperation } from "../../src/core/problem/plan.ts";
 import type { Problem } from "../../src/core/problem/problem.ts";
 import type { SiteTime } from "../present/site-time.ts";
-import { type Bar, barKey, isRush, joined, operationNumber, pastSegments, segmentsOf, type Segment, type Trade } from "./bar.ts";
+import { type Bar, barKey, isRush, joined, operationNumber, pastSegments, type Segment, segmentsOf, type Trade } from "./bar.ts";
 import { type ConflictList, conflictList } from "./conflict-list.ts";
 import { closedRow, type Ground, groundOf } from "./ground.ts";
 import { type Lanes, lanesOf, packed } from "./lanes.ts";
 import { type Completion, completions, type LateOrder, lateOrders } from "./late-orders.ts";
 import { byOperation, type Phantom, publishedPlaces } from "./published-places.ts";
-import { tickSource, type TickSource } from "./ticks.ts";
+import { type TickSource, tickSource } from "./ticks.ts";
 
 /** What depends on the shop and not on the plan. */
 export type ShopModel = {
@@ -103,7 +104,9 @@ export function boardModel(shop: ShopModel, plan: Plan, check: CheckResult): Boa
       lanes: lanesOfBar,
       trade: tradeOf(draft.order, lanesOfBar, lanes),
       conflicts: (mine.length > 0 || draft.lots > 1 ? mine : known).map(({ index }) => index),
-      guilty: mine.map(({ interval }): Interval => [Math.max(draft.start, interval[0]), Math.min(draft.end, interval[1])]).filter(([a, b]) => a < b),
+      guilty: mine
+        .map(({ interval }): Interval => [Math.max(draft.start, interval[0]), Math.min(draft.end, interval[1])])
+        .filter(([a, b]) => a < b),
       late: lateOrder && lateOrder.end === draft.end ? lateOrder.late : 0,
     };
   });
@@ -164,17 +167,27 @@ export function rangeOf({ bars, reach }: LaneBars, start: number, end: number): 
 }
 
 /** Bars of one operation as it would lie, for a bar in the hand. The conflicts are those that count as its own there. */
-export function barsAsPlaced(model: BoardModel, operation: Operation, planned: PlannedOperation, guilty: readonly Interval[]): readonly Bar[] {
+export function barsAsPlaced(
+  model: BoardModel,
+  operation: Operation,
+  planned: PlannedOperation,
+  guilty: readonly Interval[],
+): readonly Bar[] {
   return draftBars(model.shop, operation, planned)
     .filter(({ state }) => state === "planned")
     .map((draft): Bar => {
-      const lanes = draft.mode.machines.length === 0 ? [model.lanes.bench[0] ?? 0] : draft.mode.machines.map((machine) => model.lanes.ofMachine.get(machine) ?? 0);
+      const lanes =
+        draft.mode.machines.length === 0
+          ? [model.lanes.bench[0] ?? 0]
+          : draft.mode.machines.map((machine) => model.lanes.ofMachine.get(machine) ?? 0);
       return {
         ...draft,
         lanes,
         trade: tradeOf(draft.order, lanes, model.lanes),
         conflicts: [],
-        guilty: guilty.map(([from, until]): Interval => [Math.max(draft.start, from), Math.min(draft.end, until)]).filter(([from, until]) => from < until),
+        guilty: guilty
+          .map(([from, until]): Interval => [Math.max(draft.start, from), Math.min(draft.end, until)])
+          .filter(([from, until]) => from < until),
         late: 0,
       };
     });
@@ -212,7 +225,13 @@ function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperat
       number: number + suffix,
       title: `${number + suffix} ${order.name}`,
       pinned: state === "planned" && operation.pin !== null,
-      frozen: state === "planned" && freeze !== null && done.length === 0 && running === null && first !== undefined && first.start < freeze,
+      frozen:
+        state === "planned" &&
+        freeze !== null &&
+        done.length === 0 &&
+        running === null &&
+        first !== undefined &&
+        first.start < freeze,
       rush: isRush(order),
     });
   };
@@ -225,7 +244,13 @@ function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperat
     if (!mode) return;
     if (i === 0 && running) {
       const ahead = segmentsOf(mode, lot.phases, Math.max(now, lot.start), lot.end);
-      add(lot.mode, lot.start, lot.end, "running", joined(pastSegments(mode, lot.start, Math.min(now, lot.end), published[done.length]), ahead));
+      add(
+        lot.mode,
+        lot.start,
+        lot.end,
+        "running",
+        joined(pastSegments(mode, lot.start, Math.min(now, lot.end), published[done.length]), ahead),
+      );
     } else add(lot.mode, lot.start, lot.end, "planned", segmentsOf(mode, lot.phases, lot.start, lot.end));
   });
   return out;
@@ -234,12 +259,14 @@ function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperat
 function tradeOf(order: Order, laneIndices: readonly number[], lanes: Lanes): Trade {
   if (order.kind === "maintenance") return "maintenance";
   const lane = lanes.list[laneIndices[0] ?? -1];
-  if (!lane || lane.kind !== "machine") return "bench";
+  if (lane?.kind !== "machine") return "bench";
   return lane.machine.kind;
 }
 
 /** Conflicts by operation, with their index in the list of placed ones. */
-function conflictMarks(conflicts: ConflictList): ReadonlyMap<OperationId, readonly { readonly index: number; readonly interval: Interval }[]> {
+function conflictMarks(
+  conflicts: ConflictList,
+): ReadonlyMap<OperationId, readonly { readonly index: number; readonly interval: Interval }[]> {
   const out = new Map<OperationId, { index: number; interval: Interval }[]>();
   conflicts.placed.forEach(({ conflict }, index) => {
     for (const operation of conflict.operations) {

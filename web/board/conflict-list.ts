@@ -18,7 +18,9 @@ export function conflictList(conflicts: readonly Conflict[]): ConflictList {
   const byTime = (a: Conflict, b: Conflict): number =>
     a.interval[0] - b.interval[0] || a.kind.localeCompare(b.kind) || a.operations.join().localeCompare(b.operations.join());
   const placed = conflicts.filter(({ kind }) => kind !== "notPlanned").sort(byTime);
-  const unplanned = conflicts.filter(({ kind }) => kind === "notPlanned").sort((a, b) => a.operations.join().localeCompare(b.operations.join(), undefined, { numeric: true }));
+  const unplanned = conflicts
+    .filter(({ kind }) => kind === "notPlanned")
+    .sort((a, b) => a.operations.join().localeCompare(b.operations.join(), undefined, { numeric: true }));
   return {
     placed: placed.map((conflict, i) => ({ number: i + 1, conflict })),
     unplanned: unplanned.map((conflict, i) => ({ number: placed.length + i + 1, conflict })),
@@ -27,7 +29,8 @@ export function conflictList(conflicts: readonly Conflict[]): ConflictList {
 }
 
 /** What makes two conflicts the same one, whatever their minutes. */
-export const conflictKey = ({ kind, operations, resource }: Conflict): string => `${kind}|${operations.join(",")}|${resource ?? ""}`;
+export const conflictKey = ({ kind, operations, resource }: Conflict): string =>
+  `${kind}|${operations.join(",")}|${resource ?? ""}`;
 
 /** Conflicts that the second list has and the first has not. */
 export function newConflicts(before: readonly Conflict[], after: readonly Conflict[]): readonly Conflict[] {

@@ -8,14 +8,20 @@ const remembered = new WeakMap<BoardModel, Map<number, ReadonlyMap<number, DaySh
 /** By day number. */
 export function daySharesOf(model: BoardModel, lane: number): ReadonlyMap<number, DayShare> {
   let lanes = remembered.get(model);
-  if (!lanes) remembered.set(model, (lanes = new Map()));
+  if (!lanes) {
+    lanes = new Map();
+    remembered.set(model, lanes);
+  }
   const known = lanes.get(lane);
   if (known) return known;
   const days = new Map<number, DayShare>();
   const { ticks } = model.shop;
   const share = (day: number): DayShare => {
     let found = days.get(day);
-    if (!found) days.set(day, (found = { attended: 0, unattended: 0, waiting: 0, conflicts: 0, late: 0 }));
+    if (!found) {
+      found = { attended: 0, unattended: 0, waiting: 0, conflicts: 0, late: 0 };
+      days.set(day, found);
+    }
     return found;
   };
   for (const bar of model.onLane[lane]?.bars ?? []) {

@@ -86,7 +86,8 @@ export function haveOf(model: BoardModel, choice: StripChoice): StepFunction {
 export function addSteps(list: readonly StepFunction[]): StepFunction {
   const pieces: Piece[] = [];
   for (const { at, value } of list) {
-    for (let i = 0; i + 1 < at.length; i++) pieces.push({ interval: [at[i] as number, at[i + 1] as number], amount: value[i] as number });
+    for (let i = 0; i + 1 < at.length; i++)
+      pieces.push({ interval: [at[i] as number, at[i + 1] as number], amount: value[i] as number });
   }
   return sumOfSteps(pieces);
 }

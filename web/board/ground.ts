@@ -12,7 +12,12 @@ import type { TickSource } from "./ticks.ts";
 export type GroundKind = "day" | "night" | "closed";
 
 /** A stretch with the same shifts on site. People in hundredths. */
-export type ShiftStretch = { readonly start: number; readonly end: number; readonly names: readonly string[]; readonly people: number };
+export type ShiftStretch = {
+  readonly start: number;
+  readonly end: number;
+  readonly names: readonly string[];
+  readonly people: number;
+};
 
 export type Ground = {
   readonly start: number;
@@ -52,7 +57,8 @@ function shiftStretches(crews: readonly Crew[]): readonly ShiftStretch[] {
   for (let i = 0; i + 1 < edges.length; i++) {
     const start = edges[i] as number;
     const end = edges[i + 1] as number;
-    while (next < sorted.length && (sorted[next]?.start ?? Infinity) <= start) here.push(sorted[next++] as (typeof sorted)[number]);
+    while (next < sorted.length && (sorted[next]?.start ?? Infinity) <= start)
+      here.push(sorted[next++] as (typeof sorted)[number]);
     here = here.filter((shift) => shift.end > start);
     if (here.length === 0) continue;
     const byName = new Map<string, number>();
@@ -60,7 +66,8 @@ function shiftStretches(crews: readonly Crew[]): readonly ShiftStretch[] {
     const names = [...byName].sort((a, b) => b[1] - a[1] || a[0].localeCompare(b[0])).map(([name]) => name);
     const people = here.reduce((sum, shift) => sum + shift.people, 0);
     const last = out.at(-1);
-    if (last && last.end === start && last.people === people && last.names.join() === names.join()) out[out.length - 1] = { ...last, end };
+    if (last && last.end === start && last.people === people && last.names.join() === names.join())
+      out[out.length - 1] = { ...last, end };
     else out.push({ start, end, names, people });
   }
   return out;

@@ -2,8 +2,9 @@
  * What lies under a point of the time area. Short bars have a target of 24 pixels; where targets overlap, the nearest centre wins.
  * Pure, O(log n) per row.
  */
-import { type BoardModel, rangeOf } from "./board-model.ts";
+
 import type { Bar } from "./bar.ts";
+import { type BoardModel, rangeOf } from "./board-model.ts";
 import { type Camera, minuteAtX, xOf } from "./camera.ts";
 import { laneAtY } from "./lanes.ts";
 

@@ -79,7 +79,10 @@ export function laneAtY(tops: readonly number[], y: number): number | null {
 }
 
 /** Puts intervals into as few rows as possible, first come first placed; returns the row of each. */
-export function packed(intervals: readonly { readonly start: number; readonly end: number }[]): { readonly slots: readonly number[]; readonly rows: number } {
+export function packed(intervals: readonly { readonly start: number; readonly end: number }[]): {
+  readonly slots: readonly number[];
+  readonly rows: number;
+} {
   const order = intervals.map((_, i) => i).sort((a, b) => (intervals[a]?.start ?? 0) - (intervals[b]?.start ?? 0) || a - b);
   const ends: number[] = [];
   const slots = new Array<number>(intervals.length).fill(0);

@@ -35,7 +35,8 @@ export function completions(
     for (const lot of lots) end = Math.max(end, lot.end);
     if (lots.length === 0 && piecesDone(operation) < operation.pieces) unplaced.add(operation.order);
     const known = out.get(operation.order);
-    if (end > Number.NEGATIVE_INFINITY && (!known || end > known.end)) out.set(operation.order, { end, last: operation.id, whole: true });
+    if (end > Number.NEGATIVE_INFINITY && (!known || end > known.end))
+      out.set(operation.order, { end, last: operation.id, whole: true });
   }
   for (const order of unplaced) {
     const known = out.get(order);
@@ -45,7 +46,11 @@ export function completions(
 }
 
 /** Latest first; orders already complete by now stay out. */
-export function lateOrders(orders: readonly Order[], completion: ReadonlyMap<OrderId, Completion>, now: number): readonly LateOrder[] {
+export function lateOrders(
+  orders: readonly Order[],
+  completion: ReadonlyMap<OrderId, Completion>,
+  now: number,
+): readonly LateOrder[] {
   const out: LateOrder[] = [];
   for (const order of orders) {
     const done = completion.get(order.id);

@@ -7,9 +7,11 @@ import type { Conflict } from "../../src/core/check/conflict.ts";
 import type { Mode, ModeId, Operation } from "../../src/core/orders/operation.ts";
 import type { Mover } from "../../src/core/plan/move.ts";
 import type { Plan, PlannedOperation } from "../../src/core/problem/plan.ts";
+import { asAsked, PUSH_MAX } from "./as-asked.ts";
 import type { Bar } from "./bar.ts";
 import { type BoardModel, barsAsPlaced } from "./board-model.ts";
 import { newConflicts } from "./conflict-list.ts";
+import { applyEdit } from "./plan-edit.ts";
 import { neighbourhood, restricted, restrictedPlan, WHOLE_SHOP_MAX } from "./row-problem.ts";
 
 export type Verdict = {
@@ -48,13 +50,21 @@ export type Lifter = {
   carried(lift: Lift, mode: Mode, start: number): Lift;
 };
 
-export const canBeLifted = (bar: Bar): boolean => bar.state === "planned" && bar.operation.progress.running === null && bar.operation.progress.done.length === 0;
+export const canBeLifted = (bar: Bar): boolean =>
+  bar.state === "planned" && bar.operation.progress.running === null && bar.operation.progress.done.length === 0;
 
 /** Modes by the lanes they occupy: the current one first, so that a lane keeps its mode while it can. */
-export function modeForLane(model: BoardModel, operation: Operation, current: Mode, lane: number, fits: ReadonlyMap<ModeId, number | null>): Mode | null {
+export function modeForLane(
+  model: BoardModel,
+  operation: Operation,
+  current: Mode,
+  lane: number,
+  fits: ReadonlyMap<ModeId, number | null>,
+): Mode | null {
   const entry = model.lanes.list[lane];
   if (!entry || entry.kind === "group") return null;
-  const takes = (mode: Mode): boolean => (entry.kind === "bench" ? mode.machines.length === 0 : mode.machines.includes(entry.machine.id));
+  const takes = (mode: Mode): boolean =>
+    entry.kind === "bench" ? mode.machines.length === 0 : mode.machines.includes(entry.machine.id);
   if (takes(current)) return current;
   const options = operation.modes.filter(takes);
   const rank = (mode: Mode): number => fits.get(mode.id) ?? Number.POSITIVE_INFINITY;
@@ -96,11 +106,19 @@ export function lifter(model: BoardModel, mover: Mover, bar: Bar, byKeys: boolea
     first,
     carried(lift, mode, start) {
       if (mode.id === bar.mode.id && start === bar.start) return { ...first, fits: lift.fits, byKeys: lift.byKeys };
-      const plan = mover.place(model.plan, operation.id, mode.id, start);
-      const moved = plan.operations.find((each) => each.operation === operation.id) ?? planned;
+      const nearest = mover.place(model.plan, operation.id, mode.id, start);
+      const laid = nearest.operations.find((each) => each.operation === operation.id) ?? planned;
+      const moved = (laid.lots[0]?.start ?? start) - start > PUSH_MAX ? asAsked(laid, 0, start) : laid;
+      const plan =
+        moved === laid ? nearest : applyEdit(model.plan, { note: "", changes: [{ operation: operation.id, planned: moved }] });
       const conflicts = newConflicts(before, judged(plan));
       const mine = conflicts.filter(({ operations }) => operations.includes(operation.id));
-      const bars = barsAsPlaced(model, operation, moved, mine.map(({ interval }) => interval));
+      const bars = barsAsPlaced(
+        model,
+        operation,
+        moved,
+        mine.map(({ interval }) => interval),
+      );
       return {
         ...lift,
         mode,
@@ -116,5 +134,5 @@ export function lifter(model: BoardModel, mover: Mover, bar: Bar, byKeys: boolea
 }
 
 export const isAtHome = (lift: Lift): boolean => lift.bars === lift.old;
-/** Where the bar really begins: calendars may push it on from where it was asked. */
+/** Where the bar really begins: it may be pushed on a little from where it was asked, to the begin of a shift. */
 export const realStart = (lift: Lift): number => lift.planned.lots[0]?.start ?? lift.start;

@@ -23,20 +23,51 @@ export function linkRoute(
   const out = from.x + STUB;
   const into = to.x - STUB;
   if (from.lane === to.lane) {
-    if (into >= out) return [[from.x, from.y], [to.x, to.y]];
+    if (into >= out)
+      return [
+        [from.x, from.y],
+        [to.x, to.y],
+      ];
     const below = boundary(from.lane, "below");
-    return [[from.x, from.y], [out, from.y], [out, below], [into, below], [into, to.y], [to.x, to.y]];
+    return [
+      [from.x, from.y],
+      [out, from.y],
+      [out, below],
+      [into, below],
+      [into, to.y],
+      [to.x, to.y],
+    ];
   }
   const down = to.lane > from.lane;
-  if (into >= out && Math.abs(into - out) < 2) return [[from.x, from.y], [out, from.y], [out, to.y], [to.x, to.y]];
+  if (into >= out && Math.abs(into - out) < 2)
+    return [
+      [from.x, from.y],
+      [out, from.y],
+      [out, to.y],
+      [to.x, to.y],
+    ];
   // Early vertical: along the edge of the target's row. Late vertical: along the edge of the source's row.
   const nearTarget = boundary(to.lane, down ? "above" : "below");
   const nearSource = boundary(from.lane, down ? "below" : "above");
   const early = crossed(out, from.lane, to.lane);
   const late = crossed(into, from.lane, to.lane);
   return early <= late
-    ? [[from.x, from.y], [out, from.y], [out, nearTarget], [into, nearTarget], [into, to.y], [to.x, to.y]]
-    : [[from.x, from.y], [out, from.y], [out, nearSource], [into, nearSource], [into, to.y], [to.x, to.y]];
+    ? [
+        [from.x, from.y],
+        [out, from.y],
+        [out, nearTarget],
+        [into, nearTarget],
+        [into, to.y],
+        [to.x, to.y],
+      ]
+    : [
+        [from.x, from.y],
+        [out, from.y],
+        [out, nearSource],
+        [into, nearSource],
+        [into, to.y],
+        [to.x, to.y],
+      ];
 }
 
 /** Bars that stand at a minute on the lanes strictly between two. */

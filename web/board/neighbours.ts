@@ -11,7 +11,9 @@ const laneOf = (bar: Bar): number => bar.lanes[0] ?? 0;
 /** The bar to begin with: the first planned one that is at or after now, else any. */
 export function firstBar(model: BoardModel, now: number): Bar | null {
   let best: Bar | null = null;
-  for (const bar of model.bars) if (bar.end > now && (!best || laneOf(bar) < laneOf(best) || (laneOf(bar) === laneOf(best) && bar.start < best.start))) best = bar;
+  for (const bar of model.bars)
+    if (bar.end > now && (!best || laneOf(bar) < laneOf(best) || (laneOf(bar) === laneOf(best) && bar.start < best.start)))
+      best = bar;
   return best ?? model.bars[0] ?? null;
 }
 

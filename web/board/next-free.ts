@@ -7,7 +7,10 @@ const remembered = new WeakMap<BoardModel, Map<string, number | null>>();
 /** null: not before the horizon. */
 export function nextFree(model: BoardModel, machineId: string, now: number): number | null {
   let known = remembered.get(model);
-  if (!known) remembered.set(model, (known = new Map()));
+  if (!known) {
+    known = new Map();
+    remembered.set(model, known);
+  }
   const key = `${machineId}@${now}`;
   const found = known.get(key);
   if (found !== undefined) return found;

@@ -27,7 +27,8 @@ export function editBetween(before: Plan, after: Plan, note: string): PlanEdit {
   const old = new Map(before.operations.map((planned) => [planned.operation, planned]));
   const next = new Map(after.operations.map((planned) => [planned.operation, planned]));
   const changes: { operation: OperationId; planned: PlannedOperation | null }[] = [];
-  for (const [operation, planned] of next) if (JSON.stringify(old.get(operation)) !== JSON.stringify(planned)) changes.push({ operation, planned });
+  for (const [operation, planned] of next)
+    if (JSON.stringify(old.get(operation)) !== JSON.stringify(planned)) changes.push({ operation, planned });
   for (const operation of old.keys()) if (!next.has(operation)) changes.push({ operation, planned: null });
   return { note, changes };
 }

@@ -18,7 +18,9 @@ export const lotMachines = (operation: Operation, lot: PlannedLot): readonly Mac
   operation.modes.find(({ id }) => id === lot.mode)?.machines ?? [];
 
 const samePlace = (operation: Operation, a: PlannedLot, b: PlannedLot): boolean =>
-  a.start === b.start && a.end === b.end && (a.mode === b.mode || [...lotMachines(operation, a)].sort().join() === [...lotMachines(operation, b)].sort().join());
+  a.start === b.start &&
+  a.end === b.end &&
+  (a.mode === b.mode || [...lotMachines(operation, a)].sort().join() === [...lotMachines(operation, b)].sort().join());
 
 export const byOperation = (plan: Plan): ReadonlyMap<OperationId, PlannedOperation> =>
   new Map(plan.operations.map((planned) => [planned.operation, planned]));

@@ -25,11 +25,13 @@ export function neighbourhood(problem: Problem, plan: Plan, operation: Operation
   const offered = new Map(problem.operations.map((each) => [each.id, each]));
   for (const { operation: id, lots } of plan.operations) {
     const modes = offered.get(id)?.modes ?? [];
-    if (lots.some((lot) => modes.find((mode) => mode.id === lot.mode)?.machines.some((machine) => machines.has(machine)))) near.add(id);
+    if (lots.some((lot) => modes.find((mode) => mode.id === lot.mode)?.machines.some((machine) => machines.has(machine))))
+      near.add(id);
   }
   for (const { id, progress, modes } of problem.operations) {
     const lots = progress.running ? [...progress.done, progress.running] : progress.done;
-    if (lots.some((lot) => modes.find((mode) => mode.id === lot.mode)?.machines.some((machine) => machines.has(machine)))) near.add(id);
+    if (lots.some((lot) => modes.find((mode) => mode.id === lot.mode)?.machines.some((machine) => machines.has(machine))))
+      near.add(id);
   }
   return near;
 }

@@ -2,13 +2,22 @@
 import type { BoardModel } from "./board-model.ts";
 
 export type Found =
-  | { readonly kind: "operation"; readonly id: string; readonly key: string | null; readonly text: string; readonly start: number | null }
+  | {
+      readonly kind: "operation";
+      readonly id: string;
+      readonly key: string | null;
+      readonly text: string;
+      readonly start: number | null;
+    }
   | { readonly kind: "machine"; readonly id: string; readonly text: string };
 
 const FOUND_MAX = 12;
 
 export function search(model: BoardModel, query: string): readonly Found[] {
-  const words = query.toLowerCase().split(/\s+/).filter((word) => word !== "");
+  const words = query
+    .toLowerCase()
+    .split(/\s+/)
+    .filter((word) => word !== "");
   if (words.length === 0) return [];
   const scored: { found: Found; score: number }[] = [];
   const score = (text: string, id: string): number => {
@@ -31,7 +40,13 @@ export function search(model: BoardModel, query: string): readonly Found[] {
     if (points === 0) continue;
     const live = bar && bar.state !== "done" ? 0.5 : 0;
     scored.push({
-      found: { kind: "operation", id: operation.id, key: bar?.key ?? null, text: `${operation.id} ${order?.name ?? operation.name}`, start: bar?.start ?? null },
+      found: {
+        kind: "operation",
+        id: operation.id,
+        key: bar?.key ?? null,
+        text: `${operation.id} ${order?.name ?? operation.name}`,
+        start: bar?.start ?? null,
+      },
       score: points + live,
     });
   }

@@ -12,7 +12,11 @@ export type Tick = {
   readonly day: number;
 };
 
-export type TickUnit = { readonly kind: "minutes"; readonly step: number } | { readonly kind: "days" } | { readonly kind: "weeks" } | { readonly kind: "months" };
+export type TickUnit =
+  | { readonly kind: "minutes"; readonly step: number }
+  | { readonly kind: "days" }
+  | { readonly kind: "weeks" }
+  | { readonly kind: "months" };
 
 export type TickSource = {
   /** All marks of a unit with start <= minute < end. */

@@ -7,7 +7,13 @@
 export const LIFT_PIXELS = 4;
 export const HOLD_MS = 350;
 
-export type Press = { readonly pointer: number; readonly touch: boolean; readonly x: number; readonly y: number; /** Key of a bar that may be lifted. */ readonly bar: string | null };
+export type Press = {
+  readonly pointer: number;
+  readonly touch: boolean;
+  readonly x: number;
+  readonly y: number /** Key of a bar that may be lifted. */;
+  readonly bar: string | null;
+};
 
 export type GestureState =
   | { readonly kind: "idle" }
@@ -46,7 +52,10 @@ export function gesture(state: GestureState, event: GestureEvent): Step {
   switch (state.kind) {
     case "idle":
       if (event.kind !== "down") return stay(state);
-      return { state: { kind: "pressed", press: event.press }, acts: event.press.touch && event.press.bar !== null ? [{ do: "armHold" }] : [] };
+      return {
+        state: { kind: "pressed", press: event.press },
+        acts: event.press.touch && event.press.bar !== null ? [{ do: "armHold" }] : [],
+      };
     case "pressed":
       return fromPressed(state.press, event);
     case "panning":
@@ -84,7 +93,10 @@ function fromPressed(press: Press, event: GestureEvent): Step {
     }
     case "hold":
       if (!press.touch || press.bar === null) return stay({ kind: "pressed", press });
-      return { state: { kind: "lifted", pointer: press.pointer, bar: press.bar }, acts: [{ do: "lift", bar: press.bar, x: press.x, y: press.y }] };
+      return {
+        state: { kind: "lifted", pointer: press.pointer, bar: press.bar },
+        acts: [{ do: "lift", bar: press.bar, x: press.x, y: press.y }],
+      };
     case "up":
       if (event.pointer !== press.pointer) return stay({ kind: "pressed", press });
       return { state: IDLE, acts: [{ do: "disarmHold" }, { do: "choose", bar: press.bar, x: event.x, y: event.y }] };
@@ -114,7 +126,9 @@ function fromPanning(state: Extract<GestureState, { kind: "panning" }>, event: G
 function fromLifted(state: Extract<GestureState, { kind: "lifted" }>, event: GestureEvent): Step {
   switch (event.kind) {
     case "move":
-      return event.pointer === state.pointer ? { state, acts: [{ do: "carry", x: event.x, y: event.y, fine: event.fine }] } : stay(state);
+      return event.pointer === state.pointer
+        ? { state, acts: [{ do: "carry", x: event.x, y: event.y, fine: event.fine }] }
+        : stay(state);
     case "up":
       return event.pointer === state.pointer ? { state: IDLE, acts: [{ do: "drop", x: event.x, y: event.y }] } : stay(state);
     case "lost":
@@ -137,10 +151,16 @@ function fromPinching(state: Extract<GestureState, { kind: "pinching" }>, event:
       const b = isA ? state.b : moved;
       const before = Math.max(8, Math.abs(state.a.x - state.b.x));
       const after = Math.max(8, Math.abs(a.x - b.x));
-      const middle = (finger: Finger, other: Finger): { x: number; y: number } => ({ x: (finger.x + other.x) / 2, y: (finger.y + other.y) / 2 });
+      const middle = (finger: Finger, other: Finger): { x: number; y: number } => ({
+        x: (finger.x + other.x) / 2,
+        y: (finger.y + other.y) / 2,
+      });
       const was = middle(state.a, state.b);
       const is = middle(a, b);
-      return { state: { kind: "pinching", a, b }, acts: [{ do: "zoom", factor: after / before, x: is.x, dx: is.x - was.x, dy: is.y - was.y }] };
+      return {
+        state: { kind: "pinching", a, b },
+        acts: [{ do: "zoom", factor: after / before, x: is.x, dx: is.x - was.x, dy: is.y - was.y }],
+      };
     }
     case "up":
     case "lost": {

@@ -33,7 +33,9 @@ export function paintAxis(surface: Surface, scene: Scene): void {
   }
   const taken: (readonly [number, number])[] = [];
   const names: (() => void)[] = [];
-  const uppers = [...ticks.ticks(above, scene.start - (above.kind === "months" ? 32 : above.kind === "weeks" ? 8 : 2) * 1440, scene.end)];
+  const uppers = [
+    ...ticks.ticks(above, scene.start - (above.kind === "months" ? 32 : above.kind === "weeks" ? 8 : 2) * 1440, scene.end),
+  ];
   uppers.forEach((tick, i) => {
     const x = scene.x(tick.minute);
     const following = uppers[i + 1];
@@ -91,7 +93,9 @@ function paintShifts(surface: Surface, scene: Scene): void {
   };
   const perHour = scene.view.camera.scale * 60;
   if (perHour >= 4) {
-    eachSpan(ground.night, scene, (x, width) => say(x, width, [words.night, words.night.split(",")[0] ?? ""], palette.ink2, palette.night));
+    eachSpan(ground.night, scene, (x, width) =>
+      say(x, width, [words.night, words.night.split(",")[0] ?? ""], palette.ink2, palette.night),
+    );
     for (const { start, end, names, people } of ground.shifts) {
       if (end <= scene.start || start >= scene.end) continue;
       const x = Math.max(0, scene.x(start));
@@ -99,7 +103,13 @@ function paintShifts(surface: Surface, scene: Scene): void {
       ctx.fillStyle = palette.line;
       ctx.fillRect(x, top, 1, height);
       const amount = words.people(people);
-      say(x, right - x, [words.shift(names, amount), words.shift(names.slice(0, 1), amount), names[0] ?? "", amount], palette.ink, palette.sheet);
+      say(
+        x,
+        right - x,
+        [words.shift(names, amount), words.shift(names.slice(0, 1), amount), names[0] ?? "", amount],
+        palette.ink,
+        palette.sheet,
+      );
     }
   }
   if (perHour >= 1) eachSpan(ground.closed, scene, (x, width) => say(x, width, [words.closed], palette.ink2, palette.closed));

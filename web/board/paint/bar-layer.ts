@@ -5,7 +5,14 @@ import { paintMaintenance } from "./ground-layer.ts";
 import type { Scene, Surface } from "./surface.ts";
 
 /** A bar where it stands in this frame. */
-export type PlacedBar = { readonly bar: Bar; readonly lane: number; readonly x: number; readonly right: number; readonly y: number; /** Left edge of the next bar in the row. */ readonly next: number };
+export type PlacedBar = {
+  readonly bar: Bar;
+  readonly lane: number;
+  readonly x: number;
+  readonly right: number;
+  readonly y: number /** Left edge of the next bar in the row. */;
+  readonly next: number;
+};
 
 export function placedBars(scene: Scene): readonly PlacedBar[] {
   const out: PlacedBar[] = [];
@@ -18,7 +25,14 @@ export function placedBars(scene: Scene): readonly PlacedBar[] {
       const bar = row.bars[i] as Bar;
       if (bar.end < scene.start) continue;
       const following = row.bars[i + 1];
-      out.push({ bar, lane, x: scene.x(bar.start), right: scene.x(bar.end), y, next: following ? scene.x(following.start) : Number.POSITIVE_INFINITY });
+      out.push({
+        bar,
+        lane,
+        x: scene.x(bar.start),
+        right: scene.x(bar.end),
+        y,
+        next: following ? scene.x(following.start) : Number.POSITIVE_INFINITY,
+      });
     }
   }
   return out;
@@ -62,7 +76,15 @@ export function paintBar(surface: Surface, scene: Scene, bar: Bar, y: number): v
   wash(surface, scene, bar, y);
 }
 
-function paintSegment(surface: Surface, scene: Scene, segment: Segment, y: number, main: string, tint: string, rig: boolean): void {
+function paintSegment(
+  surface: Surface,
+  scene: Scene,
+  segment: Segment,
+  y: number,
+  main: string,
+  tint: string,
+  rig: boolean,
+): void {
   const { ctx, palette, patterns } = surface;
   const { row, tier } = scene;
   // Far outside edges are cut so that dashes and patterns never walk along miles of unseen bar.
@@ -87,7 +109,9 @@ function paintSegment(surface: Surface, scene: Scene, segment: Segment, y: numbe
       }
       if (rich && width >= 3) {
         ctx.translate(x, top);
-        ctx.fillStyle = patterns.get(segment.look === "setup" ? (rig ? "setupRig" : "setupMachine") : rig ? "unloadRig" : "unloadMachine");
+        ctx.fillStyle = patterns.get(
+          segment.look === "setup" ? (rig ? "setupRig" : "setupMachine") : rig ? "unloadRig" : "unloadMachine",
+        );
         ctx.fillRect(0, 0, width, height);
         ctx.translate(-x, -top);
       } else {

@@ -12,7 +12,7 @@ import { paintLinks } from "./link-layer.ts";
 import { paintBalloons, paintBarMarks, paintChosen, paintFocus, paintLateMarks, paintPhantoms } from "./mark-layer.ts";
 import { paintNames, paintNamesHead } from "./names-layer.ts";
 import { paintStrip, paintStripHead } from "./strip-layer.ts";
-import { type BoardView, type Scene, sceneOf, type Surface } from "./surface.ts";
+import { type BoardView, type Scene, type Surface, sceneOf } from "./surface.ts";
 
 /** Machines that cannot take the bar in the hand stand back this far. */
 const FADED = 0.68;

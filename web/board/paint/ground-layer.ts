@@ -1,5 +1,5 @@
 /** Ground: night and closed days behind all rows, rows closed on their own, closures as framed blocks, day lines, row lines. */
-import { indexAtOrAfter, type Intervals } from "../../../src/core/calendar/intervals.ts";
+import { type Intervals, indexAtOrAfter } from "../../../src/core/calendar/intervals.ts";
 import { unitFor } from "../ticks.ts";
 import { outline, type Scene, type Surface } from "./surface.ts";
 
@@ -98,7 +98,15 @@ export function paintClosures(surface: Surface, scene: Scene): void {
   }
 }
 
-export function paintMaintenance(surface: Surface, scene: Scene, x: number, right: number, y: number, height: number, label: string): void {
+export function paintMaintenance(
+  surface: Surface,
+  scene: Scene,
+  x: number,
+  right: number,
+  y: number,
+  height: number,
+  label: string,
+): void {
   const { ctx, palette, patterns, labels } = surface;
   const width = Math.max(1.5, right - x);
   if (scene.tier === "silhouette" || width < 5) {

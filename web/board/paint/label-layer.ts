@@ -2,8 +2,9 @@
  * Words on bars, drawn above everything else that is long and thin. A label stands on the free upper half over work without people,
  * inside attended work, or - for bars too short to carry it - on the ground beside them, where the next bar leaves room.
  */
-import { groundAt } from "../ground.ts";
+
 import type { Bar, Segment } from "../bar.ts";
+import { groundAt } from "../ground.ts";
 import type { PlacedBar } from "./bar-layer.ts";
 import { lateTag } from "./mark-layer.ts";
 import type { Scene, Surface } from "./surface.ts";
@@ -15,7 +16,8 @@ type Room = { readonly left: number; readonly right: number; readonly on: "groun
 
 export function paintLabels(surface: Surface, scene: Scene, placed: readonly PlacedBar[], skipKey: string | null): void {
   if (scene.tier === "silhouette" || scene.tier === "column") return;
-  for (const place of placed) if (place.bar.key !== skipKey && place.bar.trade !== "maintenance") paintLabel(surface, scene, place);
+  for (const place of placed)
+    if (place.bar.key !== skipKey && place.bar.trade !== "maintenance") paintLabel(surface, scene, place);
 }
 
 const textsOf = (bar: Bar): readonly string[] => {
@@ -41,12 +43,23 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
       if (room.right - room.left < width + 9) continue;
       const left = room.left + 5;
       const past = bar.start < scene.view.now && left < scene.x(scene.view.now);
-      if (room.on === "ground") labels.draw(ctx, text, left, upper, face, palette.ink, chosenGround(surface, scene, chosen, left));
-      else if (room.on === "setup") labels.draw(ctx, text, left, middle, face, palette.ink, bar.trade === "rig" ? palette.rigTint : palette.machineTint);
+      if (room.on === "ground")
+        labels.draw(ctx, text, left, upper, face, palette.ink, chosenGround(surface, scene, chosen, left));
+      else if (room.on === "setup")
+        labels.draw(ctx, text, left, middle, face, palette.ink, bar.trade === "rig" ? palette.rigTint : palette.machineTint);
       else {
         const main = bar.trade === "rig" ? palette.rig : palette.machine;
-        const onGuilty = bar.guilty.length > 0 && bar.guilty.some(([from, until]) => scene.x(from) < left + width && scene.x(until) > left);
-        labels.draw(ctx, text, left, middle, face, bar.trade === "rig" ? palette.onRig : palette.onMachine, past || onGuilty ? main : null);
+        const onGuilty =
+          bar.guilty.length > 0 && bar.guilty.some(([from, until]) => scene.x(from) < left + width && scene.x(until) > left);
+        labels.draw(
+          ctx,
+          text,
+          left,
+          middle,
+          face,
+          bar.trade === "rig" ? palette.onRig : palette.onMachine,
+          past || onGuilty ? main : null,
+        );
       }
       used = { left, right: left + width };
       break search;
@@ -61,7 +74,8 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
       labels.draw(ctx, text, left, middle, face, palette.ink2, groundColour(surface, scene, left));
     }
   }
-  if (scene.tier === "full" || scene.tier === "clock") paintWaits(surface, scene, place, used, upper, tag?.inside ? tag.left : scene.width);
+  if (scene.tier === "full" || scene.tier === "clock")
+    paintWaits(surface, scene, place, used, upper, tag?.inside ? tag.left : scene.width);
   if (scene.tier === "clock") paintClockTimes(surface, scene, place);
 }
 
@@ -102,10 +116,18 @@ const groundColour = ({ palette }: Surface, scene: Scene, x: number): string => 
 const chosenGround = (surface: Surface, scene: Scene, chosen: boolean, x: number): string | null =>
   chosen && surface.palette.name === "light" ? null : groundColour(surface, scene, x);
 
-function paintWaits(surface: Surface, scene: Scene, { bar }: PlacedBar, used: { left: number; right: number } | null, upper: number, limit: number): void {
+function paintWaits(
+  surface: Surface,
+  scene: Scene,
+  { bar }: PlacedBar,
+  used: { left: number; right: number } | null,
+  upper: number,
+  limit: number,
+): void {
   const { ctx, palette, labels } = surface;
   const { words } = scene.view;
-  const told = (segment: Segment): boolean => (segment.look === "waits" || segment.look === "paused") && segment.end - segment.start >= WAIT_WORTH_SAYING;
+  const told = (segment: Segment): boolean =>
+    (segment.look === "waits" || segment.look === "paused") && segment.end - segment.start >= WAIT_WORTH_SAYING;
   for (const segment of bar.segments) {
     if (!told(segment) || segment.end <= scene.start || segment.start >= scene.end) continue;
     const minutes = segment.end - segment.start;

@@ -7,7 +7,11 @@ const BROKEN = new Set(["lagShort", "lagLong", "transferEarly", "otherMachine"])
 
 export function paintLinks(surface: Surface, scene: Scene): void {
   const { model, view } = scene;
-  const broken = new Set(model.conflicts.placed.flatMap(({ conflict }) => (BROKEN.has(conflict.kind) && conflict.resource !== null ? [conflict.resource] : [])));
+  const broken = new Set(
+    model.conflicts.placed.flatMap(({ conflict }) =>
+      BROKEN.has(conflict.kind) && conflict.resource !== null ? [conflict.resource] : [],
+    ),
+  );
   const bars = new Map<string, Bar[]>();
   const wanted = model.shop.problem.links.filter(({ id, from, to }) => {
     if (broken.has(id)) return true;
@@ -38,7 +42,10 @@ function routeOf(scene: Scene, from: Bar, to: Bar): readonly Point[] {
   const toLane = to.lanes[0] ?? 0;
   const { scale, left } = scene.view.camera;
   return linkRoute(
-    { from: { x: scene.x(from.end), y: middle(fromLane), lane: fromLane }, to: { x: scene.x(to.start), y: middle(toLane), lane: toLane } },
+    {
+      from: { x: scene.x(from.end), y: middle(fromLane), lane: fromLane },
+      to: { x: scene.x(to.start), y: middle(toLane), lane: toLane },
+    },
     (lane, side) => scene.y(side === "above" ? lane : lane + 1) + (side === "above" ? 1 : -0.5),
     (x, a, b) => barsBetween(scene.model, left + x / scale, a, b),
   );
@@ -50,7 +57,8 @@ function stroke({ ctx, palette }: Surface, route: readonly Point[], colour: stri
   if (!first || !last) return;
   const path = (): void => {
     ctx.beginPath();
-    route.forEach(([x, y], i) => (i === 0 ? ctx.moveTo(x, y) : ctx.lineTo(x, y)));
+    ctx.moveTo(first[0], first[1]);
+    for (const [x, y] of route.slice(1)) ctx.lineTo(x, y);
     ctx.stroke();
   };
   ctx.lineJoin = "round";

@@ -40,7 +40,11 @@ export function paintPhantoms(surface: Surface, scene: Scene): void {
       if (scene.tier !== "full" && scene.tier !== "clock") continue;
       const left = Math.max(x, 0) + 5;
       const number = phantom.operation.id;
-      const text = labels.fitting([scene.view.words.publishedHere(number), number], Math.min(right, scene.width) - left - 4, "note");
+      const text = labels.fitting(
+        [scene.view.words.publishedHere(number), number],
+        Math.min(right, scene.width) - left - 4,
+        "note",
+      );
       if (text !== null && !covered(scene, lane, left, left + labels.width(text, "note"))) {
         labels.draw(ctx, text, left, y + scene.row.bar / 2 + 4, "note", palette.ghost, palette.sheet);
       }
@@ -63,7 +67,14 @@ export function paintBarMarks(surface: Surface, scene: Scene, placed: readonly P
 }
 
 /** A gap, a red frame with a saw-tooth top, and the guilty stretch cross-hatched. */
-export function paintConflictFrame(surface: Surface, scene: Scene, x: number, right: number, y: number, bar: Pick<Bar, "guilty">): void {
+export function paintConflictFrame(
+  surface: Surface,
+  scene: Scene,
+  x: number,
+  right: number,
+  y: number,
+  bar: Pick<Bar, "guilty">,
+): void {
   const { ctx, palette, patterns } = surface;
   const left = Math.max(x, -30);
   const end = Math.max(Math.min(right, scene.width + 30), left + 3);
@@ -147,7 +158,11 @@ function paintPin({ ctx, palette }: Surface, scene: Scene, { x, y }: PlacedBar):
 }
 
 /** Where the difference of a late order is written: outside if there is room, else inside the upper half; null: nowhere. */
-export function lateTag({ labels }: Surface, scene: Scene, { bar, right, next }: PlacedBar): { readonly left: number; readonly width: number; readonly text: string; readonly inside: boolean } | null {
+export function lateTag(
+  { labels }: Surface,
+  scene: Scene,
+  { bar, right, next }: PlacedBar,
+): { readonly left: number; readonly width: number; readonly text: string; readonly inside: boolean } | null {
   if (bar.late <= 0 || scene.tier === "silhouette") return null;
   const text = `+${scene.view.words.duration(bar.late)}`;
   const width = labels.width(text, "value") + 8;
@@ -222,7 +237,12 @@ export function paintBalloons(surface: Surface, scene: Scene, placed: readonly P
     }
   }
   for (const { x, y, numbers } of balloons) {
-    const text = numbers.length === 1 ? String(numbers[0]) : numbers.length === 2 ? numbers.join(" ") : `${numbers[0]}+${numbers.length - 1}`;
+    const text =
+      numbers.length === 1
+        ? String(numbers[0])
+        : numbers.length === 2
+          ? numbers.join(" ")
+          : `${numbers[0]}+${numbers.length - 1}`;
     const half = Math.max(7.5, labels.width(text, "value") / 2 + 4);
     ctx.fillStyle = palette.bad;
     ctx.strokeStyle = palette.sheet;

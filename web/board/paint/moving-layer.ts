@@ -4,7 +4,7 @@ import type { BoardModel } from "../board-model.ts";
 import { paintBar } from "./bar-layer.ts";
 import { paintLabel } from "./label-layer.ts";
 import { paintConflictFrame } from "./mark-layer.ts";
-import { type BoardView, sceneOf, type Surface } from "./surface.ts";
+import { type BoardView, type Surface, sceneOf } from "./surface.ts";
 
 export type LiftedPicture = {
   /** Bars of the lifted operation at their new places. */
@@ -31,7 +31,12 @@ export function paintMoving(surface: Surface, model: BoardModel, view: BoardView
   for (const bar of lifted.old) {
     for (const lane of bar.lanes) {
       const x = scene.x(bar.start);
-      ctx.strokeRect(x + 0.75, scene.y(lane) + scene.row.above + 0.75, Math.max(2, scene.x(bar.end) - x - 1.5), scene.row.bar - 1.5);
+      ctx.strokeRect(
+        x + 0.75,
+        scene.y(lane) + scene.row.above + 0.75,
+        Math.max(2, scene.x(bar.end) - x - 1.5),
+        scene.row.bar - 1.5,
+      );
     }
   }
   ctx.setLineDash([]);

@@ -29,7 +29,14 @@ export function paintNames(surface: Surface, scene: Scene): void {
   ctx.fillRect(width - 1, 0, 1, scene.height);
 }
 
-function paintName(surface: Surface, scene: Scene, entry: Exclude<Lane, { kind: "group" }>, lane: number, y: number, height: number): void {
+function paintName(
+  surface: Surface,
+  scene: Scene,
+  entry: Exclude<Lane, { kind: "group" }>,
+  lane: number,
+  y: number,
+  height: number,
+): void {
   const { ctx, palette, labels } = surface;
   const { view } = scene;
   const width = view.size.names;
@@ -46,7 +53,15 @@ function paintName(surface: Surface, scene: Scene, entry: Exclude<Lane, { kind: 
   if (lift && !candidate) ctx.globalAlpha = 0.55;
   const room = width - 20 - (answer === "" ? 0 : answerWidth + 8);
   labels.draw(ctx, shortened(surface, name, room), 10, base, "row", palette.ink, null);
-  labels.draw(ctx, answer, width - 10 - answerWidth, base, candidate ? "value" : "note", candidate ? palette.ink : palette.ink2, null);
+  labels.draw(
+    ctx,
+    answer,
+    width - 10 - answerWidth,
+    base,
+    candidate ? "value" : "note",
+    candidate ? palette.ink : palette.ink2,
+    null,
+  );
   ctx.globalAlpha = 1;
   if (lift && lift.target === lane) {
     ctx.strokeStyle = lift.refused ? palette.bad : palette.ink;
@@ -77,7 +92,15 @@ export function paintNamesHead(surface: Surface, scene: Scene): void {
   labels.draw(ctx, words.machineOrRig, 10, size.axis - 7, "note", palette.ink2, null);
   const right = lift ? lift.heading : words.nextFree;
   const face = lift ? "value" : "note";
-  labels.draw(ctx, right, size.names - 10 - labels.width(right, face), size.axis - 7, face, lift ? palette.ink : palette.ink2, null);
+  labels.draw(
+    ctx,
+    right,
+    size.names - 10 - labels.width(right, face),
+    size.axis - 7,
+    face,
+    lift ? palette.ink : palette.ink2,
+    null,
+  );
   ctx.fillStyle = palette.edge;
   ctx.fillRect(0, size.axis - 1, size.names, 1);
   ctx.fillRect(size.names - 1, 0, 1, size.axis);

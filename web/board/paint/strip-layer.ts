@@ -80,7 +80,10 @@ export function paintStrip(surface: Surface, scene: Scene): void {
   paintEdges(surface, scene, base);
 }
 
-function paintNumbers({ ctx, palette, labels }: Surface, balloons: readonly { readonly x: number; readonly y: number; readonly numbers: readonly number[] }[]): void {
+function paintNumbers(
+  { ctx, palette, labels }: Surface,
+  balloons: readonly { readonly x: number; readonly y: number; readonly numbers: readonly number[] }[],
+): void {
   for (const { x, y, numbers } of balloons) {
     const text = numbers.length > 1 ? `${numbers[0]}+${numbers.length - 1}` : `${numbers[0]}`;
     const half = Math.max(7.5, labels.width(text, "value") / 2 + 4);
@@ -103,7 +106,8 @@ const figure = (amount: number, scale: number): string => String(Math.round((amo
 
 function maxOf(steps: StepFunction, scene: Scene): number {
   let most = valueAt(steps, Math.floor(scene.start));
-  for (let i = firstAfter(steps.at, scene.start); i < steps.at.length && (steps.at[i] as number) < scene.end; i++) most = Math.max(most, steps.value[i] as number);
+  for (let i = firstAfter(steps.at, scene.start); i < steps.at.length && (steps.at[i] as number) < scene.end; i++)
+    most = Math.max(most, steps.value[i] as number);
   return most;
 }
 
@@ -141,7 +145,7 @@ export function paintStripHead(surface: Surface, scene: Scene): void {
   ctx.fillStyle = palette.panel;
   ctx.fillRect(0, 0, size.names, size.strip);
   labels.draw(ctx, strip.title, 10, 20, "value", palette.ink, null);
-  strip.notes.forEach((note, i) => labels.draw(ctx, note, 10, 38 + i * 16, "note", palette.ink2, null));
+  for (const [i, note] of strip.notes.entries()) labels.draw(ctx, note, 10, 38 + i * 16, "note", palette.ink2, null);
   ctx.fillStyle = palette.edge;
   ctx.fillRect(0, 0, size.names, 1);
   ctx.fillRect(size.names - 1, 0, 1, size.strip);

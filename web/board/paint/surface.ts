@@ -9,7 +9,13 @@ import type { Labels } from "./labels.ts";
 import type { Palette } from "./palette.ts";
 import type { Patterns } from "./patterns.ts";
 
-export type BoardSize = { readonly width: number; readonly height: number; readonly names: number; readonly axis: number; readonly strip: number };
+export type BoardSize = {
+  readonly width: number;
+  readonly height: number;
+  readonly names: number;
+  readonly axis: number;
+  readonly strip: number;
+};
 
 /** What the board is asked to show. Strings come in finished, so that painting knows no language. */
 export type BoardView = {

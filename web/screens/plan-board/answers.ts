@@ -1,10 +1,16 @@
 /** What the answer column and the slip at the pointer say while a bar is in the hand. Whole sentences; the checker's own where it has one. */
-import type { LiftView } from "../../board/paint/surface.ts";
+
 import type { BoardModel } from "../../board/board-model.ts";
-import { isAtHome, lanesOfMode, type Lift, realStart } from "../../board/lift.ts";
+import { isAtHome, type Lift, lanesOfMode, realStart } from "../../board/lift.ts";
+import type { LiftView } from "../../board/paint/surface.ts";
 import { words } from "../../words/words.ts";
 
-export type Slip = { readonly refused: boolean; readonly checking: boolean; readonly title: string; readonly lines: readonly string[] };
+export type Slip = {
+  readonly refused: boolean;
+  readonly checking: boolean;
+  readonly title: string;
+  readonly lines: readonly string[];
+};
 
 export const machineName = (model: BoardModel, lift: Pick<Lift, "mode">): string =>
   lift.mode.machines.map((id) => model.shop.problem.machines.find((machine) => machine.id === id)?.name ?? id).join(" + ");
@@ -16,9 +22,17 @@ export function slipOf(model: BoardModel, lift: Lift): Slip {
   const machine = machineName(model, lift);
   const { conflicts, wholeShop } = lift.verdict;
   const refused = conflicts.length > 0;
-  const title = refused ? (machine === "" ? say.refusedOff(when) : say.refused(machine, when)) : machine === "" ? say.fitsOff(when) : say.fits(machine, when);
+  const title = refused
+    ? machine === ""
+      ? say.refusedOff(when)
+      : say.refused(machine, when)
+    : machine === ""
+      ? say.fitsOff(when)
+      : say.fits(machine, when);
   const lines: string[] = [];
-  const own = [...conflicts].sort((a, b) => Number(b.operations.includes(lift.operation.id)) - Number(a.operations.includes(lift.operation.id)));
+  const own = [...conflicts].sort(
+    (a, b) => Number(b.operations.includes(lift.operation.id)) - Number(a.operations.includes(lift.operation.id)),
+  );
   if (own[0]) lines.push(own.length > 1 ? `${own[0].sentence} (${say.more(own.length - 1)})` : own[0].sentence);
   else lines.push(wholeShop ? say.checked : say.checking);
   const fit = lift.fits.get(lift.mode.id);
@@ -37,10 +51,16 @@ export function liftView(model: BoardModel, lift: Lift): LiftView {
     const fit = lift.fits.get(mode.id);
     for (const lane of lanesOfMode(model, mode)) {
       const known = best.get(lane);
-      if (!best.has(lane) || (typeof fit === "number" && (typeof known !== "number" || fit < known)) || (fit === undefined && known === null)) best.set(lane, fit);
+      if (
+        !best.has(lane) ||
+        (typeof fit === "number" && (typeof known !== "number" || fit < known)) ||
+        (fit === undefined && known === null)
+      )
+        best.set(lane, fit);
     }
   }
-  for (const [lane, fit] of best) answers.set(lane, fit === undefined ? paint.asking : fit === null ? paint.cannot : model.shop.time.short(fit));
+  for (const [lane, fit] of best)
+    answers.set(lane, fit === undefined ? paint.asking : fit === null ? paint.cannot : model.shop.time.short(fit));
   const slash = lift.number.lastIndexOf("/");
   return {
     key: lift.key,

@@ -3,7 +3,7 @@
  * assistive technology; the focus grid beside it says the same. Draws at 1x while the view moves and sharp when it rests.
  */
 import { useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
-import { type Act, gesture, HOLD_MS, IDLE, type GestureEvent, type GestureState } from "../../board/gestures/gesture.ts";
+import { type Act, type GestureEvent, type GestureState, gesture, HOLD_MS, IDLE } from "../../board/gestures/gesture.ts";
 import { canBeLifted, isAtHome } from "../../board/lift.ts";
 import { paintBoard } from "../../board/paint/board-painter.ts";
 import { FACE_FONTS, type Labels, makeLabels } from "../../board/paint/labels.ts";
@@ -11,8 +11,8 @@ import { paintMoving } from "../../board/paint/moving-layer.ts";
 import { FORCED_PALETTE, type Palette, themePalette } from "../../board/paint/palette.ts";
 import { makePatterns, type Patterns } from "../../board/paint/patterns.ts";
 import type { BoardView, Surface } from "../../board/paint/surface.ts";
-import { BOARD } from "../../tokens/tokens.ts";
 import { useTheme } from "../../shell/theme.ts";
+import { BOARD } from "../../tokens/tokens.ts";
 import { liftView, slipOf } from "./answers.ts";
 import type { BoardController } from "./board-controller.ts";
 import { cellName } from "./describe.ts";
@@ -160,8 +160,10 @@ export function BoardCanvas({ controller, takeFocus }: { readonly controller: Bo
   usePointers(frame, controller, takeFocus);
   return (
     <div className="board-drawing" ref={frame}>
-      <canvas ref={still} aria-hidden="true" />
-      <canvas ref={hand} aria-hidden="true" />
+      <div aria-hidden="true">
+        <canvas ref={still} />
+        <canvas ref={hand} />
+      </div>
       <SlipAtPointer controller={controller} />
       <HoverNote controller={controller} />
     </div>
@@ -179,7 +181,10 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
     let last = { x: 0, y: 0, fine: false };
 
     /** From the page to the time area. */
-    const local = (event: { readonly clientX: number; readonly clientY: number }): { x: number; y: number; boardX: number; boardY: number } => {
+    const local = (event: {
+      readonly clientX: number;
+      readonly clientY: number;
+    }): { x: number; y: number; boardX: number; boardY: number } => {
       const box = element.getBoundingClientRect();
       const { size } = controller.snapshot();
       const boardX = event.clientX - box.left;
@@ -194,7 +199,8 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
       const { size } = controller.snapshot();
       const width = size.width - size.names;
       const height = size.height - size.axis - size.strip;
-      const push = (at: number, room: number): number => (at < EDGE ? Math.min(14, (EDGE - at) / 3) : at > room - EDGE ? -Math.min(14, (at - room + EDGE) / 3) : 0);
+      const push = (at: number, room: number): number =>
+        at < EDGE ? Math.min(14, (EDGE - at) / 3) : at > room - EDGE ? -Math.min(14, (at - room + EDGE) / 3) : 0;
       return { dx: push(last.x, width), dy: push(last.y, height) };
     };
     const edgeStep = (): void => {
@@ -258,13 +264,20 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
       if (at.x < 0 || at.y < 0) return;
       element.setPointerCapture(event.pointerId);
       const { bar } = controller.hit(at.x, at.y);
-      feed({ kind: "down", press: { pointer: event.pointerId, touch: event.pointerType === "touch", x: at.x, y: at.y, bar: bar?.key ?? null } });
+      feed({
+        kind: "down",
+        press: { pointer: event.pointerId, touch: event.pointerType === "touch", x: at.x, y: at.y, bar: bar?.key ?? null },
+      });
     };
     const onMove = (event: PointerEvent): void => {
       const at = local(event);
       if (state.kind === "idle") {
         const hit = at.x < 0 || at.y < 0 ? null : controller.hit(at.x, at.y);
-        element.style.cursor = hit?.bar ? (canBeLifted(hit.bar) && controller.snapshot().mayEdit ? "grab" : "pointer") : "default";
+        element.style.cursor = hit?.bar
+          ? canBeLifted(hit.bar) && controller.snapshot().mayEdit
+            ? "grab"
+            : "pointer"
+          : "default";
         if (event.pointerType === "mouse") controller.hover(hit?.bar ? { key: hit.bar.key, x: at.boardX, y: at.boardY } : null);
         return;
       }
@@ -298,7 +311,8 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
       const dx = event.deltaX * unit;
       const dy = event.deltaY * unit;
       const at = local(event);
-      if (event.ctrlKey || event.metaKey) controller.zoom(Math.max(0, at.x), Math.exp(-dy * WHEEL_ZOOM * (event.deltaMode === 0 && Math.abs(dy) < 30 ? 4 : 1)));
+      if (event.ctrlKey || event.metaKey)
+        controller.zoom(Math.max(0, at.x), Math.exp(-dy * WHEEL_ZOOM * (event.deltaMode === 0 && Math.abs(dy) < 30 ? 4 : 1)));
       else if (event.shiftKey) controller.pan(-(dx + dy), 0);
       else controller.pan(-dx, -dy);
     };
@@ -333,7 +347,13 @@ function SlipAtPointer({ controller }: { readonly controller: BoardController })
   const left = Math.max(8, Math.min(at.x + 18, size.width - 348));
   const below = at.y < 190;
   return (
-    <div className="board-slip" data-refused={slip.refused || undefined} data-checking={slip.checking || undefined} aria-hidden="true" style={{ left, ...(below ? { top: at.y + 42 } : { bottom: size.height - at.y + 34 }) }}>
+    <div
+      className="board-slip"
+      data-refused={slip.refused || undefined}
+      data-checking={slip.checking || undefined}
+      aria-hidden="true"
+      style={{ left, ...(below ? { top: at.y + 42 } : { bottom: size.height - at.y + 34 }) }}
+    >
       <strong>{slip.title}</strong>
       {slip.lines.map((line) => (
         <span key={line}>{line}</span>
@@ -350,7 +370,11 @@ function HoverNote({ controller }: { readonly controller: BoardController }) {
   const left = Math.max(8, Math.min(hover.x + 14, size.width - 330));
   const below = hover.y < size.height - 150;
   return (
-    <div className="board-note" aria-hidden="true" style={{ left, ...(below ? { top: hover.y + 20 } : { bottom: size.height - hover.y + 14 }) }}>
+    <div
+      className="board-note"
+      aria-hidden="true"
+      style={{ left, ...(below ? { top: hover.y + 20 } : { bottom: size.height - hover.y + 14 }) }}
+    >
       <strong>{bar.title}</strong>
       <span>{cellName(model, bar).replace(`${bar.number} ${bar.order.name}. `, "")}</span>
       {bar.operation.name !== bar.order.name ? <span className="quiet">{bar.operation.name}</span> : null}

@@ -2,17 +2,29 @@
  * The board's memory outside React: model, camera, choice, focus and the bar in the hand. React hears of changes through one snapshot;
  * panning and carrying go straight to the painter. It decides nothing about plans: edits leave through `onEdit`.
  */
-import { createMover, type Mover } from "../../../src/core/plan/move.ts";
+
 import type { Mode } from "../../../src/core/orders/operation.ts";
+import { createMover, type Mover } from "../../../src/core/plan/move.ts";
 import type { PlannedOperation } from "../../../src/core/problem/plan.ts";
 import type { Bar } from "../../board/bar.ts";
 import type { BoardModel } from "../../board/board-model.ts";
-import { type Camera, type Extent, minuteAtX, panned, revealing, showing, snapStep, type Viewport, withinLimits, zoomedAt } from "../../board/camera.ts";
+import {
+  type Camera,
+  type Extent,
+  minuteAtX,
+  panned,
+  revealing,
+  showing,
+  snapStep,
+  type Viewport,
+  withinLimits,
+  zoomedAt,
+} from "../../board/camera.ts";
 import { newConflicts } from "../../board/conflict-list.ts";
 import type { StripChoice } from "../../board/demand.ts";
 import { type Hit, hitTest } from "../../board/hit-test.ts";
 import { type Density, laneAtY, laneTops } from "../../board/lanes.ts";
-import { canBeLifted, isAtHome, lanesOfMode, type Lift, type Lifter, lifter, modeForLane, realStart } from "../../board/lift.ts";
+import { canBeLifted, isAtHome, type Lift, type Lifter, lanesOfMode, lifter, modeForLane, realStart } from "../../board/lift.ts";
 import { firstBar } from "../../board/neighbours.ts";
 import { type BoardSize, boardSize, timeArea } from "../../board/paint/surface.ts";
 import { editBetween, type PlanEdit } from "../../board/plan-edit.ts";
@@ -118,7 +130,10 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
   const revealBar = (target: Bar): void => {
     const lane = target.lanes[0] ?? 0;
     const all = tops();
-    look(revealing(camera, { start: target.start, end: target.end, top: all[lane] ?? 0, bottom: all[lane + 1] ?? 0 }, viewport()), true);
+    look(
+      revealing(camera, { start: target.start, end: target.end, top: all[lane] ?? 0, bottom: all[lane + 1] ?? 0 }, viewport()),
+      true,
+    );
   };
 
   const choose = (target: Bar | null): void => {
@@ -126,17 +141,20 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
   };
 
   // ------------------------------------------------------------------ the bar in the hand
-  const useMover = (): Mover => (mover ??= createMover(snapshot.model.shop.problem));
-  const useJudge = (): Judge => (judge ??= startJudge());
+  const theMover = (): Mover => (mover ??= createMover(snapshot.model.shop.problem));
+  const theJudge = (): Judge => (judge ??= startJudge());
 
   const setLift = (lift: Lift, pointer: BoardSnapshot["pointer"]): void => {
     set({ lift, pointer }, "moving");
     if (isAtHome(lift)) return;
     const edit: PlanEdit = { note: "", changes: [{ operation: lift.operation.id, planned: lift.planned }] };
-    useJudge().judge(edit, (conflicts) => {
+    theJudge().judge(edit, (conflicts) => {
       const now = snapshot.lift;
       if (!now || now.planned !== lift.planned) return;
-      set({ lift: { ...now, verdict: { conflicts: newConflicts(snapshot.model.check.conflicts, conflicts), wholeShop: true } } }, "moving");
+      set(
+        { lift: { ...now, verdict: { conflicts: newConflicts(snapshot.model.check.conflicts, conflicts), wholeShop: true } } },
+        "moving",
+      );
     });
   };
 
@@ -145,7 +163,7 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
       events.onRefusedLift(target);
       return false;
     }
-    hand = lifter(snapshot.model, useMover(), target, byKeys, grab);
+    hand = lifter(snapshot.model, theMover(), target, byKeys, grab);
     set({ lift: hand.first, chosenKey: target.key, chosenOrder: target.order.id, focusKey: target.key, hover: null });
     askFits(target, hand.first);
     events.onLift(hand.first);
@@ -153,7 +171,7 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
   };
 
   const askFits = (target: Bar, lift: Lift): void => {
-    const asked = useJudge();
+    const asked = theJudge();
     asked.load(snapshot.model.shop.problem, snapshot.model.plan);
     const modes = [target.mode, ...target.operation.modes.filter(({ id }) => id !== target.mode.id)].map(({ id }) => id);
     asked.fits(lift.operation.id, modes, snapshot.model.shop.problem.now, (mode, minute) => {
@@ -198,7 +216,11 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     events.onDrop({
       lift,
       added: lift.verdict.conflicts.length,
-      edit: editBetween({ operations: snapshot.model.plan.operations.filter(({ operation }) => operation === lift.operation.id) }, { operations: [lift.planned] }, ""),
+      edit: editBetween(
+        { operations: snapshot.model.plan.operations.filter(({ operation }) => operation === lift.operation.id) },
+        { operations: [lift.planned] },
+        "",
+      ),
     });
   };
 
@@ -253,7 +275,8 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     // ---------------------------------------------------------------- looking
     pan: (dx: number, dy: number): void => look(panned(camera, dx, dy)),
     zoom: (x: number, factor: number): void => look(zoomedAt(camera, x, factor, viewport())),
-    zoomAndPan: (x: number, factor: number, dx: number, dy: number): void => look(zoomedAt(panned(camera, dx, dy), x, factor, viewport())),
+    zoomAndPan: (x: number, factor: number, dx: number, dy: number): void =>
+      look(zoomedAt(panned(camera, dx, dy), x, factor, viewport())),
     zoomTo(span: number): void {
       const { width } = viewport();
       const nowX = (snapshot.model.shop.problem.now - camera.left) * camera.scale;
@@ -261,7 +284,8 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
       look(zoomedAt(camera, anchor, width / span / camera.scale, viewport()), true);
     },
     page: (ways: number): void => look({ ...camera, left: camera.left + (ways * viewport().width * 0.9) / camera.scale }, true),
-    toNow: (): void => look({ ...camera, left: snapshot.model.shop.problem.now - (viewport().width * 0.18) / camera.scale }, true),
+    toNow: (): void =>
+      look({ ...camera, left: snapshot.model.shop.problem.now - (viewport().width * 0.18) / camera.scale }, true),
     goTo: (minute: number): void => look({ ...camera, left: minute - 40 / camera.scale }, true),
     showAll(): void {
       const ends = snapshot.model.bars.map(({ end }) => end);
@@ -274,7 +298,14 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
       if (lane === undefined) return;
       const all = tops();
       const now = snapshot.model.shop.problem.now;
-      look(revealing(camera, { start: Math.max(camera.left, now), end: Math.max(camera.left, now), top: all[lane] ?? 0, bottom: all[lane + 1] ?? 0 }, viewport()), true);
+      look(
+        revealing(
+          camera,
+          { start: Math.max(camera.left, now), end: Math.max(camera.left, now), top: all[lane] ?? 0, bottom: all[lane + 1] ?? 0 },
+          viewport(),
+        ),
+        true,
+      );
     },
 
     // ---------------------------------------------------------------- choosing
@@ -292,7 +323,10 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     },
     setHasFocus(hasFocus: boolean): void {
       if (hasFocus === snapshot.hasFocus) return;
-      const focusKey = hasFocus && bar(snapshot.focusKey) === null ? (firstBar(snapshot.model, snapshot.model.shop.problem.now)?.key ?? null) : snapshot.focusKey;
+      const focusKey =
+        hasFocus && bar(snapshot.focusKey) === null
+          ? (firstBar(snapshot.model, snapshot.model.shop.problem.now)?.key ?? null)
+          : snapshot.focusKey;
       set({ hasFocus, focusKey });
     },
     hover(next: BoardSnapshot["hover"]): void {
@@ -324,7 +358,9 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     changeLane(way: 1 | -1): void {
       const { lift, model } = snapshot;
       if (!lift) return;
-      const others = [...lift.can].filter((lane) => (way > 0 ? lane > lift.lane : lane < lift.lane)).sort((a, b) => way * (a - b));
+      const others = [...lift.can]
+        .filter((lane) => (way > 0 ? lane > lift.lane : lane < lift.lane))
+        .sort((a, b) => way * (a - b));
       for (const lane of others) {
         const mode = modeForLane(model, lift.operation, lift.mode, lane, lift.fits);
         if (!mode || mode.id === lift.mode.id) continue;
@@ -348,12 +384,12 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     },
     /** Asks the worker for first fits of an operation that nobody holds. */
     fitsFor(operation: string, modes: readonly string[], each: (mode: string, minute: number | null) => void): void {
-      const asked = useJudge();
+      const asked = theJudge();
       asked.load(snapshot.model.shop.problem, snapshot.model.plan);
       asked.fits(operation, modes, snapshot.model.shop.problem.now, each);
     },
     placed: (operation: string, mode: string, start: number): PlannedOperation | null =>
-      useMover()
+      theMover()
         .place(snapshot.model.plan, operation, mode, start)
         .operations.find((each) => each.operation === operation) ?? null,
     lanesOfMode: (mode: Mode): readonly number[] => lanesOfMode(snapshot.model, mode),
@@ -364,7 +400,19 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     if (!lift) return;
     const all = tops();
     const start = realStart(lift);
-    look(revealing(camera, { start, end: Math.max(start, lift.bars.at(-1)?.end ?? start), top: all[lift.lane] ?? 0, bottom: all[lift.lane + 1] ?? 0 }, viewport()), true);
+    look(
+      revealing(
+        camera,
+        {
+          start,
+          end: Math.max(start, lift.bars.at(-1)?.end ?? start),
+          top: all[lift.lane] ?? 0,
+          bottom: all[lift.lane + 1] ?? 0,
+        },
+        viewport(),
+      ),
+      true,
+    );
   }
 }
 

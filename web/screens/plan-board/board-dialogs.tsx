@@ -4,7 +4,17 @@ import { Confirm, Dialog } from "../../parts/dialog.tsx";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 
-export function FrozenDialog({ number, until, onMove, onClose }: { readonly number: string; readonly until: string; readonly onMove: (reason: string) => void; readonly onClose: () => void }) {
+export function FrozenDialog({
+  number,
+  until,
+  onMove,
+  onClose,
+}: {
+  readonly number: string;
+  readonly until: string;
+  readonly onMove: (reason: string) => void;
+  readonly onClose: () => void;
+}) {
   const { frozen } = words.board;
   const [reason, setReason] = useState("");
   return (
@@ -16,7 +26,12 @@ export function FrozenDialog({ number, until, onMove, onClose }: { readonly numb
           <button type="button" className="button" onClick={onClose}>
             {frozen.keep}
           </button>
-          <button type="button" className="button button-danger" disabled={reason.trim() === ""} onClick={() => onMove(reason.trim())}>
+          <button
+            type="button"
+            className="button button-danger"
+            disabled={reason.trim() === ""}
+            onClick={() => onMove(reason.trim())}
+          >
             {frozen.act}
           </button>
         </>
@@ -31,12 +46,38 @@ export function FrozenDialog({ number, until, onMove, onClose }: { readonly numb
   );
 }
 
-export function RemoveDialog({ number, onRemove, onClose }: { readonly number: string; readonly onRemove: () => void; readonly onClose: () => void }) {
+export function RemoveDialog({
+  number,
+  onRemove,
+  onClose,
+}: {
+  readonly number: string;
+  readonly onRemove: () => void;
+  readonly onClose: () => void;
+}) {
   const { remove } = words.board;
-  return <Confirm title={remove.title} text={remove.text(number)} act={remove.act} keep={remove.keep} danger onAct={onRemove} onClose={onClose} />;
+  return (
+    <Confirm
+      title={remove.title}
+      text={remove.text(number)}
+      act={remove.act}
+      keep={remove.keep}
+      danger
+      onAct={onRemove}
+      onClose={onClose}
+    />
+  );
 }
 
-export function GoToDialog({ time, onGo, onClose }: { readonly time: SiteTime; readonly onGo: (minute: number) => void; readonly onClose: () => void }) {
+export function GoToDialog({
+  time,
+  onGo,
+  onClose,
+}: {
+  readonly time: SiteTime;
+  readonly onGo: (minute: number) => void;
+  readonly onClose: () => void;
+}) {
   const { goTo } = words.board;
   const [date, setDate] = useState("");
   const minute = date === "" ? null : time.minuteOf(date, "begin");

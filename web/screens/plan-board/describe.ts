@@ -6,7 +6,8 @@ import { placeInRow } from "../../board/neighbours.ts";
 import { words } from "../../words/words.ts";
 
 export const machinesOfBar = (model: BoardModel, bar: Pick<Bar, "mode">): string =>
-  bar.mode.machines.map((id) => model.shop.problem.machines.find((machine) => machine.id === id)?.name ?? id).join(" + ") || words.board.panel.withoutMachine;
+  bar.mode.machines.map((id) => model.shop.problem.machines.find((machine) => machine.id === id)?.name ?? id).join(" + ") ||
+  words.board.panel.withoutMachine;
 
 export const lookName = (look: LookName): string => words.board.looks[look];
 
@@ -25,10 +26,15 @@ export function cellName(model: BoardModel, bar: Bar): string {
     cell.span(time.short(bar.start), time.short(bar.end)),
     bar.state === "planned" ? "" : `${states[bar.state]}.`,
     phases === "" ? "" : `${phases.charAt(0).toUpperCase()}${phases.slice(1)}.`,
-    bar.conflicts.length > 0 ? cell.conflicts(bar.conflicts.map((index_) => model.conflicts.placed[index_]?.conflict.sentence ?? "")) : "",
+    bar.conflicts.length > 0
+      ? cell.conflicts(bar.conflicts.map((index_) => model.conflicts.placed[index_]?.conflict.sentence ?? ""))
+      : "",
     late ? cell.late(late.late) : "",
     was && (was.start !== bar.start || was.mode !== bar.mode.id)
-      ? cell.moved(machinesOfBar(model, { mode: bar.operation.modes.find(({ id }) => id === was.mode) ?? bar.mode }), time.short(was.start))
+      ? cell.moved(
+          machinesOfBar(model, { mode: bar.operation.modes.find(({ id }) => id === was.mode) ?? bar.mode }),
+          time.short(was.start),
+        )
       : "",
     bar.rush ? cell.rush : "",
     bar.pinned ? cell.pinned : "",

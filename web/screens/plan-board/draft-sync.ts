@@ -3,11 +3,11 @@
  * and sent in order; with the network gone it stays there. Promises: no edit is lost unless the server refuses it, and that is said.
  * When somebody else changed the draft meanwhile, the edits are laid over the newer one.
  */
-import { draftAnswerSchema, planViewSchema, type DraftAnswer, type PlanView } from "../../../src/contract/api/plan.ts";
+import { type DraftAnswer, draftAnswerSchema, type PlanView, planViewSchema } from "../../../src/contract/api/plan.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
+import { applyEdit, isEmptyEdit, type PlanEdit } from "../../board/plan-edit.ts";
 import { ApiProblem, NotReached } from "../../client/api-problem.ts";
 import { request } from "../../client/request.ts";
-import { applyEdit, isEmptyEdit, type PlanEdit } from "../../board/plan-edit.ts";
 
 const STORAGE_KEY = "plan-board.unsent";
 const RETRY_MS = 4000;
@@ -75,7 +75,11 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
         const edit = queue[0] as PlanEdit;
         const body = { plan: applyEdit(base.draft.plan as Plan, edit), note: edit.note.slice(0, 500) };
         try {
-          const { value } = await request(draftAnswerSchema, "/plan/draft", { method: "PUT", body, revision: base.draft.revision });
+          const { value } = await request(draftAnswerSchema, "/plan/draft", {
+            method: "PUT",
+            body,
+            revision: base.draft.revision,
+          });
           queue = queue.slice(1);
           offline = false;
           adopt(value);

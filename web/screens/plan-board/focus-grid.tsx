@@ -2,11 +2,11 @@
  * The board for keyboard and screen reader: a transparent grid over the drawing. Every machine is a row with its header; one cell
  * exists, the one that has focus, named in whole sentences. All keys of the board are handled here and only while it has focus.
  */
-import { useEffect, useRef, useSyncExternalStore, type KeyboardEvent } from "react";
+import { type KeyboardEvent, useEffect, useRef, useSyncExternalStore } from "react";
 import type { Bar } from "../../board/bar.ts";
 import { xOf } from "../../board/camera.ts";
 import { laneTops } from "../../board/lanes.ts";
-import { firstBar, placeInRow, stepFrom, type Step, stepTrouble, type Trouble } from "../../board/neighbours.ts";
+import { firstBar, placeInRow, type Step, stepFrom, stepTrouble, type Trouble } from "../../board/neighbours.ts";
 import { timeArea } from "../../board/paint/surface.ts";
 import { words } from "../../words/words.ts";
 import { slipOf } from "./answers.ts";
@@ -40,7 +40,15 @@ const STEPS: Readonly<Record<string, Step>> = {
 const TROUBLES: Readonly<Record<string, Trouble>> = { c: "conflict", l: "late", r: "rush" };
 const ZOOM_STEP = 1.5;
 
-export function FocusGrid({ controller, keys, cell }: { readonly controller: BoardController; readonly keys: BoardKeys; readonly cell: React.RefObject<HTMLDivElement | null> }) {
+export function FocusGrid({
+  controller,
+  keys,
+  cell,
+}: {
+  readonly controller: BoardController;
+  readonly keys: BoardKeys;
+  readonly cell: React.RefObject<HTMLDivElement | null>;
+}) {
   const snapshot = useSyncExternalStore(controller.subscribe, controller.snapshot);
   const { model, focusKey, hasFocus, lift, size, camera, options } = snapshot;
   const bar = (focusKey === null ? undefined : model.byKey.get(focusKey)) ?? firstBar(model, model.shop.problem.now) ?? undefined;
@@ -63,10 +71,12 @@ export function FocusGrid({ controller, keys, cell }: { readonly controller: Boa
   };
   const { width } = timeArea(size);
   const box = bar
-    ? { left: Math.max(0, Math.min(width - 24, xOf(camera, bar.start))), width: Math.max(24, Math.min(width, (bar.end - bar.start) * camera.scale)) }
+    ? {
+        left: Math.max(0, Math.min(width - 24, xOf(camera, bar.start))),
+        width: Math.max(24, Math.min(width, (bar.end - bar.start) * camera.scale)),
+      }
     : { left: 0, width: 24 };
   return (
-    // biome-ignore lint/a11y/useSemanticElements: a table cannot be laid over a drawing; role=grid is the pattern for it
     <div
       role="grid"
       className="board-grid"

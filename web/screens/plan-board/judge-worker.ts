@@ -26,7 +26,8 @@ self.onmessage = ({ data }: MessageEvent<JudgeQuestion>): void => {
       plan = data.plan;
       return;
     case "judge":
-      if (problem && plan) answer({ kind: "judged", id: data.id, conflicts: check(problem, applyEdit(plan, data.edit)).conflicts });
+      if (problem && plan)
+        answer({ kind: "judged", id: data.id, conflicts: check(problem, applyEdit(plan, data.edit)).conflicts });
       return;
     case "fits":
       latestFits = data.id;

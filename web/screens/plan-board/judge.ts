@@ -9,7 +9,13 @@ export type JudgeQuestion =
   | { readonly kind: "problem"; readonly problem: Problem }
   | { readonly kind: "plan"; readonly plan: Plan }
   | { readonly kind: "judge"; readonly id: number; readonly edit: PlanEdit }
-  | { readonly kind: "fits"; readonly id: number; readonly operation: OperationId; readonly modes: readonly ModeId[]; readonly notBefore: number };
+  | {
+      readonly kind: "fits";
+      readonly id: number;
+      readonly operation: OperationId;
+      readonly modes: readonly ModeId[];
+      readonly notBefore: number;
+    };
 
 export type JudgeAnswer =
   | { readonly kind: "judged"; readonly id: number; readonly conflicts: readonly Conflict[] }
@@ -19,7 +25,12 @@ export type Judge = {
   load(problem: Problem, plan: Plan): void;
   /** Only the answer to the last question is passed on. */
   judge(edit: PlanEdit, then: (conflicts: readonly Conflict[]) => void): void;
-  fits(operation: OperationId, modes: readonly ModeId[], notBefore: number, each: (mode: ModeId, minute: number | null) => void): void;
+  fits(
+    operation: OperationId,
+    modes: readonly ModeId[],
+    notBefore: number,
+    each: (mode: ModeId, minute: number | null) => void,
+  ): void;
   /** Nobody waits any more. */
   forget(): void;
   close(): void;

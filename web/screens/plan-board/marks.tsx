@@ -28,7 +28,21 @@ export const RushMark = () => (
 export const Balloon = ({ number }: { readonly number: number }) => <span className="balloon">{number}</span>;
 
 /** One bar of the legend: what stands for what. */
-type Kind = "setup" | "attended" | "unattended" | "waits" | "paused" | "unload" | "rig" | "maintenance" | "published" | "pastDue" | "rush" | "frozen" | "pinned" | "conflict";
+type Kind =
+  | "setup"
+  | "attended"
+  | "unattended"
+  | "waits"
+  | "paused"
+  | "unload"
+  | "rig"
+  | "maintenance"
+  | "published"
+  | "pastDue"
+  | "rush"
+  | "frozen"
+  | "pinned"
+  | "conflict";
 
 export function LegendMark({ kind }: { readonly kind: Kind }) {
   const id = `legend-${kind}`;
@@ -36,7 +50,13 @@ export function LegendMark({ kind }: { readonly kind: Kind }) {
   return (
     <svg className="mark" width="24" height="18" viewBox="0 0 24 18" aria-hidden="true">
       <defs>
-        <pattern id={id} width="5" height="5" patternUnits="userSpaceOnUse" {...(kind === "unload" ? {} : { patternTransform: "rotate(45)" })}>
+        <pattern
+          id={id}
+          width="5"
+          height="5"
+          patternUnits="userSpaceOnUse"
+          {...(kind === "unload" ? {} : { patternTransform: "rotate(45)" })}
+        >
           {kind === "unload" ? <path d="M0 1h5" stroke={main} strokeWidth="1.2" /> : null}
           {kind === "setup" ? <path d="M1 0v5" stroke={main} strokeWidth="1.2" /> : null}
           {kind === "maintenance" ? <path d="M1 0v5M0 1h5" stroke="var(--maintenance)" strokeWidth="0.8" /> : null}
@@ -80,7 +100,18 @@ function drawing(kind: Kind, id: string, main: string): ReactNode {
     case "maintenance":
       return <rect x="1" y="2" width="22" height="15" fill={`url(#${id})`} stroke="var(--maintenance)" />;
     case "published":
-      return <rect x="1" y="2" width="22" height="15" fill="none" stroke="var(--ghost)" strokeWidth="1.5" strokeDasharray="7 2.5 1.5 2.5 1.5 2.5" />;
+      return (
+        <rect
+          x="1"
+          y="2"
+          width="22"
+          height="15"
+          fill="none"
+          stroke="var(--ghost)"
+          strokeWidth="1.5"
+          strokeDasharray="7 2.5 1.5 2.5 1.5 2.5"
+        />
+      );
     case "pastDue":
       return (
         <>

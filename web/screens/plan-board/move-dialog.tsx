@@ -1,7 +1,7 @@
 /** "Move ...": everything a drag does, by tapping - machines with their first fits, a start, the checker's verdict before anything changes. */
 import { useEffect, useMemo, useState, useSyncExternalStore } from "react";
-import { check } from "../../../src/core/check/checker.ts";
 import { localText } from "../../../src/core/calendar/wall-clock.ts";
+import { check } from "../../../src/core/check/checker.ts";
 import type { ModeId, Operation } from "../../../src/core/orders/operation.ts";
 import { newConflicts } from "../../board/conflict-list.ts";
 import { applyEdit, type PlanEdit } from "../../board/plan-edit.ts";
@@ -41,7 +41,11 @@ export function MoveDialog({ controller, operation, onMove, onClose }: MoveDialo
     const planned = controller.placed(operation.id, mode, Math.max(start, problem.now));
     if (!planned) return null;
     const edit: PlanEdit = { note: "", changes: [{ operation: operation.id, planned }] };
-    return { edit, planned, conflicts: newConflicts(model.check.conflicts, check(problem, applyEdit(model.plan, edit)).conflicts) };
+    return {
+      edit,
+      planned,
+      conflicts: newConflicts(model.check.conflicts, check(problem, applyEdit(model.plan, edit)).conflicts),
+    };
   }, [controller, operation, mode, start, problem, model]);
   const real = asked?.planned.lots[0]?.start;
 
@@ -54,7 +58,12 @@ export function MoveDialog({ controller, operation, onMove, onClose }: MoveDialo
           <button type="button" className="button" onClick={onClose}>
             {move.keep}
           </button>
-          <button type="button" className="button button-main" disabled={!asked} onClick={() => asked && real !== undefined && onMove(operation, mode, real, asked.edit)}>
+          <button
+            type="button"
+            className="button button-main"
+            disabled={!asked}
+            onClick={() => asked && real !== undefined && onMove(operation, mode, real, asked.edit)}
+          >
             {real === undefined ? move.verdictNone : move.act(time.short(real))}
           </button>
         </>

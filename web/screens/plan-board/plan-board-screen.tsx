@@ -2,7 +2,7 @@
 import { useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
 import { Link } from "@tanstack/react-router";
 import { useEffect } from "react";
-import { keys as queryKeys, planQuery, PLANNERS, useMay } from "../../client/shop.ts";
+import { PLANNERS, planQuery, keys as queryKeys, useMay } from "../../client/shop.ts";
 import { Empty } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
 import { PlanBoard } from "./plan-board.tsx";

@@ -67,7 +67,9 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
     const when = model.shop.time.short(realStart(lift));
     const note = say_.note.moved(lift.number, machine, when);
     memory.sync?.add({ ...drop.edit, note: reason === null ? note : say_.note.because(note, reason) });
-    say(`${say_.lift.dropped(lift.number, machine, when)} ${drop.added > 0 ? say_.lift.droppedConflict(lift.number, drop.added) : ""}`);
+    say(
+      `${say_.lift.dropped(lift.number, machine, when)} ${drop.added > 0 ? say_.lift.droppedConflict(lift.number, drop.added) : ""}`,
+    );
   };
   const memory = usePlanBoard(
     view,
@@ -77,7 +79,11 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
       onLift: (lift) => say(say_.lift.lifted(lift.number)),
       onPutBack: (lift) => say(say_.lift.putBack(lift.number)),
       onRefusedLift: (bar) => {
-        const text = !mayEdit ? say_.lift.notAllowed : bar.state === "done" ? say_.lift.done(bar.number) : say_.lift.begun(bar.number);
+        const text = !mayEdit
+          ? say_.lift.notAllowed
+          : bar.state === "done"
+            ? say_.lift.done(bar.number)
+            : say_.lift.begun(bar.number);
         say(text);
         toast(text);
       },
@@ -104,7 +110,12 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
   const pin = async (bar: Bar): Promise<void> => {
     if (!mayEdit || bar.state !== "planned") return;
     const lifting = bar.pinned;
-    const body = { operation: bar.operation.id, pin: lifting ? null : { machines: [...bar.mode.machines], start: model.planned.get(bar.operation.id)?.lots[0]?.start ?? bar.start } };
+    const body = {
+      operation: bar.operation.id,
+      pin: lifting
+        ? null
+        : { machines: [...bar.mode.machines], start: model.planned.get(bar.operation.id)?.lots[0]?.start ?? bar.start },
+    };
     try {
       await request(draftAnswerSchema, "/plan/pins", { method: "POST", body });
       const text = lifting ? say_.sync.unpinned(bar.number) : say_.sync.pinned(bar.number);
@@ -122,7 +133,9 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
   const moveTo = (operation: Operation, mode: string, startAt: number, edit?: PlanEdit): void => {
     const planned = edit?.changes[0]?.planned ?? controller.placed(operation.id, mode, startAt);
     if (!planned) return;
-    const machine = machinesOfBar(model, { mode: operation.modes.find(({ id }) => id === mode) ?? (operation.modes[0] as Operation["modes"][number]) });
+    const machine = machinesOfBar(model, {
+      mode: operation.modes.find(({ id }) => id === mode) ?? (operation.modes[0] as Operation["modes"][number]),
+    });
     const when = model.shop.time.short(planned.lots[0]?.start ?? startAt);
     memory.sync?.add({ note: say_.note.moved(operation.id, machine, when), changes: [{ operation: operation.id, planned }] });
     say(say_.lift.dropped(operation.id, machine, when));
@@ -272,7 +285,15 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
           <SidePanel
             controller={controller}
             heading={heading}
-            acts={{ move: (operation) => setQuestion({ kind: "move", operation }), pin: (bar) => void pin(bar), remove, startAt: moveTo, show, table: () => setTable(true), close: () => setPanel(false) }}
+            acts={{
+              move: (operation) => setQuestion({ kind: "move", operation }),
+              pin: (bar) => void pin(bar),
+              remove,
+              startAt: moveTo,
+              show,
+              table: () => setTable(true),
+              close: () => setPanel(false),
+            }}
           />
         ) : null}
       </div>
@@ -342,7 +363,11 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
           onClose={close}
         />
       ) : null}
-      {chosenOrder === null ? null : <span hidden data-testid="chosen-order">{chosenOrder}</span>}
+      {chosenOrder === null ? null : (
+        <span hidden data-testid="chosen-order">
+          {chosenOrder}
+        </span>
+      )}
     </div>
   );
 }

@@ -3,13 +3,13 @@
  * with title block and legend as text beside it by the page's own print style.
  */
 import type { BoardModel } from "../../board/board-model.ts";
+import { spanOf } from "../../board/camera.ts";
+import { laneTops } from "../../board/lanes.ts";
 import { paintBoard } from "../../board/paint/board-painter.ts";
 import { makeLabels } from "../../board/paint/labels.ts";
 import { themePalette } from "../../board/paint/palette.ts";
 import { makePatterns } from "../../board/paint/patterns.ts";
 import { type BoardView, boardSize, timeArea } from "../../board/paint/surface.ts";
-import { laneTops } from "../../board/lanes.ts";
-import { spanOf } from "../../board/camera.ts";
 import type { BoardController } from "./board-controller.ts";
 import { paintWords, stripProfile } from "./paint-words.ts";
 

@@ -2,10 +2,10 @@
 import { useQuery } from "@tanstack/react-query";
 import { useState } from "react";
 import { type PlanChanges, planChangesSchema, versionSchema } from "../../../src/contract/api/plan.ts";
+import type { BoardModel } from "../../board/board-model.ts";
 import { request } from "../../client/request.ts";
 import { Dialog } from "../../parts/dialog.tsx";
 import { Failure } from "../../parts/states.tsx";
-import type { BoardModel } from "../../board/board-model.ts";
 import { words } from "../../words/words.ts";
 
 type PublishDialogProps = {
@@ -79,7 +79,9 @@ function ChangeList({ changes, model }: { readonly changes: PlanChanges; readonl
   const { publish } = words.board;
   const { time } = model.shop;
   const { freeze } = model.shop.problem;
-  const frozen = changes.machines.flatMap((machine) => machine.changes).filter(({ before }) => before !== null && freeze !== null && before.start < freeze);
+  const frozen = changes.machines
+    .flatMap((machine) => machine.changes)
+    .filter(({ before }) => before !== null && freeze !== null && before.start < freeze);
   const frozenOnce = [...new Map(frozen.map((change) => [change.operation, change])).values()];
   return (
     <div className="board-changes">
@@ -92,7 +94,9 @@ function ChangeList({ changes, model }: { readonly changes: PlanChanges; readonl
       ) : (
         <ul>
           {changes.conflicts.map((conflict) => (
-            <li key={`${conflict.kind}-${conflict.resource ?? ""}-${conflict.operations.join()}-${conflict.interval[0]}`}>{conflict.sentence}</li>
+            <li key={`${conflict.kind}-${conflict.resource ?? ""}-${conflict.operations.join()}-${conflict.interval[0]}`}>
+              {conflict.sentence}
+            </li>
           ))}
         </ul>
       )}

@@ -26,7 +26,15 @@ export type PanelActs = {
   readonly close: () => void;
 };
 
-export function SidePanel({ controller, acts, heading }: { readonly controller: BoardController; readonly acts: PanelActs; readonly heading: React.RefObject<HTMLHeadingElement | null> }) {
+export function SidePanel({
+  controller,
+  acts,
+  heading,
+}: {
+  readonly controller: BoardController;
+  readonly acts: PanelActs;
+  readonly heading: React.RefObject<HTMLHeadingElement | null>;
+}) {
   const { model, chosenOrder, chosenKey, mayEdit } = useSyncExternalStore(controller.subscribe, controller.snapshot);
   const bar = chosenKey === null ? undefined : model.byKey.get(chosenKey);
   const { panel } = words.board;
@@ -74,8 +82,18 @@ function OrderPart({ model, order: id, chosen, heading, show }: OrderPartProps) 
       <h2 ref={heading} tabIndex={-1}>
         {order.id} {order.name}
       </h2>
-      <p className="quiet">{order.due === null ? panel.noDue(order.quantity) : panel.due(order.quantity, time.dueText(order.due))}</p>
-      {done ? <p className={late > 0 ? "late" : undefined}>{late > 0 ? panel.endsLate(time.short(done.end), late) : late < 0 && order.due !== null ? panel.endsEarly(time.short(done.end), -late) : panel.ends(time.short(done.end))}</p> : null}
+      <p className="quiet">
+        {order.due === null ? panel.noDue(order.quantity) : panel.due(order.quantity, time.dueText(order.due))}
+      </p>
+      {done ? (
+        <p className={late > 0 ? "late" : undefined}>
+          {late > 0
+            ? panel.endsLate(time.short(done.end), late)
+            : late < 0 && order.due !== null
+              ? panel.endsEarly(time.short(done.end), -late)
+              : panel.ends(time.short(done.end))}
+        </p>
+      ) : null}
       {done && !done.whole ? <p className="late">{panel.notWhole}</p> : null}
       <p>
         <Link to="/orders/$id" params={{ id: order.id }}>
@@ -107,12 +125,24 @@ function OrderPart({ model, order: id, chosen, heading, show }: OrderPartProps) 
   );
 }
 
-function OperationPart({ model, bar, mayEdit, acts }: { readonly model: BoardModel; readonly bar: Bar; readonly mayEdit: boolean; readonly acts: PanelActs }) {
+function OperationPart({
+  model,
+  bar,
+  mayEdit,
+  acts,
+}: {
+  readonly model: BoardModel;
+  readonly bar: Bar;
+  readonly mayEdit: boolean;
+  readonly acts: PanelActs;
+}) {
   const { panel } = words.board;
   const { time, published } = model.shop;
   const was = bar.state === "planned" ? published?.get(bar.operation.id)?.lots[bar.lot] : undefined;
   const movable = mayEdit && canBeLifted(bar);
-  const crews = new Set((model.planned.get(bar.operation.id)?.lots ?? []).flatMap((lot) => lot.phases.flatMap((phase) => phase.crews)));
+  const crews = new Set(
+    (model.planned.get(bar.operation.id)?.lots ?? []).flatMap((lot) => lot.phases.flatMap((phase) => phase.crews)),
+  );
   return (
     <section>
       <h3>{panel.operation(bar.operation.name, machinesOfBar(model, bar))}</h3>
@@ -133,7 +163,12 @@ function OperationPart({ model, bar, mayEdit, acts }: { readonly model: BoardMod
         </p>
       ) : null}
       {was && (was.start !== bar.start || was.mode !== bar.mode.id) ? (
-        <p className="quiet">{panel.was(machinesOfBar(model, { mode: bar.operation.modes.find(({ id }) => id === was.mode) ?? bar.mode }), time.short(was.start))}</p>
+        <p className="quiet">
+          {panel.was(
+            machinesOfBar(model, { mode: bar.operation.modes.find(({ id }) => id === was.mode) ?? bar.mode }),
+            time.short(was.start),
+          )}
+        </p>
       ) : null}
       {bar.pinned ? <p>{panel.pinnedHere}</p> : null}
       {bar.frozen ? <p>{panel.frozenHere}</p> : null}
@@ -145,7 +180,13 @@ function OperationPart({ model, bar, mayEdit, acts }: { readonly model: BoardMod
           <button type="button" className="button" onClick={() => acts.pin(bar)} aria-keyshortcuts="P">
             {bar.pinned ? panel.unpin : panel.pin}
           </button>
-          <button type="button" className="button button-plain" disabled={!movable} onClick={() => acts.remove(bar)} aria-keyshortcuts="Delete">
+          <button
+            type="button"
+            className="button button-plain"
+            disabled={!movable}
+            onClick={() => acts.remove(bar)}
+            aria-keyshortcuts="Delete"
+          >
             {panel.takeOut}
           </button>
         </div>
@@ -154,7 +195,12 @@ function OperationPart({ model, bar, mayEdit, acts }: { readonly model: BoardMod
   );
 }
 
-type ListProps = { readonly controller: BoardController; readonly model: BoardModel; readonly acts: PanelActs; readonly mayEdit: boolean };
+type ListProps = {
+  readonly controller: BoardController;
+  readonly model: BoardModel;
+  readonly acts: PanelActs;
+  readonly mayEdit: boolean;
+};
 
 function Conflicts({ controller, model, acts, mayEdit }: ListProps) {
   const { panel } = words.board;
@@ -174,7 +220,9 @@ function Conflicts({ controller, model, acts, mayEdit }: ListProps) {
                   <strong>{words.board.kinds[conflict.kind]}</strong>
                   <span>{conflict.sentence}</span>
                 </button>
-                {mayEdit && bar && canBeLifted(bar) ? <FirstFit controller={controller} model={model} bar={bar} startAt={acts.startAt} /> : null}
+                {mayEdit && bar && canBeLifted(bar) ? (
+                  <FirstFit controller={controller} model={model} bar={bar} startAt={acts.startAt} />
+                ) : null}
               </div>
             </li>
           );
@@ -193,9 +241,21 @@ function barOf(model: BoardModel, conflict: Conflict, index: number): Bar | unde
 }
 
 /** Asked for, not computed for every conflict at once: the answer becomes the button. */
-function FirstFit({ controller, model, bar, startAt }: { readonly controller: BoardController; readonly model: BoardModel; readonly bar: Bar; readonly startAt: PanelActs["startAt"] }) {
+function FirstFit({
+  controller,
+  model,
+  bar,
+  startAt,
+}: {
+  readonly controller: BoardController;
+  readonly model: BoardModel;
+  readonly bar: Bar;
+  readonly startAt: PanelActs["startAt"];
+}) {
   const { panel } = words.board;
-  const [fit, setFit] = useState<{ readonly model: BoardModel; readonly mode: string | null; readonly minute: number | null } | "asked" | null>(null);
+  const [fit, setFit] = useState<
+    { readonly model: BoardModel; readonly mode: string | null; readonly minute: number | null } | "asked" | null
+  >(null);
   const known = fit !== null && fit !== "asked" && fit.model === model ? fit : null;
   useEffect(() => {
     setFit((old) => (old !== null && old !== "asked" && old.model !== model ? null : old));
@@ -206,7 +266,9 @@ function FirstFit({ controller, model, bar, startAt }: { readonly controller: Bo
     return (
       <button type="button" className="button button-small" onClick={() => startAt(bar.operation, mode, minute)}>
         {panel.placeAt(model.shop.time.short(minute))}
-        {mode === bar.mode.id ? "" : `, ${machinesOfBar(model, { mode: bar.operation.modes.find(({ id }) => id === mode) ?? bar.mode })}`}
+        {mode === bar.mode.id
+          ? ""
+          : `, ${machinesOfBar(model, { mode: bar.operation.modes.find(({ id }) => id === mode) ?? bar.mode })}`}
       </button>
     );
   }

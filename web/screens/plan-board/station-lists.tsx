@@ -14,7 +14,9 @@ export function StationLists({ model }: { readonly model: BoardModel }) {
       {model.lanes.rows.map((lane) => {
         const entry = model.lanes.list[lane];
         if (entry?.kind !== "machine") return null;
-        const bars = (model.onLane[lane]?.bars ?? []).filter((bar) => bar.end > problem.now && bar.start < problem.now + DAYS_AHEAD * 1440);
+        const bars = (model.onLane[lane]?.bars ?? []).filter(
+          (bar) => bar.end > problem.now && bar.start < problem.now + DAYS_AHEAD * 1440,
+        );
         if (bars.length === 0) return null;
         return (
           <section key={entry.machine.id}>

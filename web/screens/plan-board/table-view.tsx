@@ -4,8 +4,8 @@ import type { Operation } from "../../../src/core/orders/operation.ts";
 import type { Bar } from "../../board/bar.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import { canBeLifted } from "../../board/lift.ts";
-import { differenceText } from "../../present/duration.ts";
 import { toast } from "../../parts/toast.tsx";
+import { differenceText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import type { BoardController } from "./board-controller.ts";
 import { machinesOfBar, phasesText } from "./describe.ts";
@@ -52,14 +52,34 @@ function rowsOf(model: BoardModel): readonly Row[] {
       conflicts: bar.conflicts.map((index) => index + 1),
       due: bar.order.due,
       late: lateOf.get(bar.order.id) ?? 0,
-      moved: bar.state === "planned" && shop.published !== null && (was === undefined || was.start !== bar.start || was.end !== bar.end || was.mode !== bar.mode.id),
+      moved:
+        bar.state === "planned" &&
+        shop.published !== null &&
+        (was === undefined || was.start !== bar.start || was.end !== bar.end || was.mode !== bar.mode.id),
     };
   });
   const missing = model.conflicts.unplanned.flatMap(({ number, conflict }): Row[] => {
     const operation = shop.operation.get(conflict.operations[0] ?? "");
     const order = operation ? shop.order.get(operation.order) : undefined;
     if (!operation || !order) return [];
-    return [{ key: `missing-${operation.id}`, bar: null, operation, machine: "", number: operation.id, order: order.name, start: LAST, end: LAST, phases: "", state: words.board.panel.notPlanned, conflicts: [number], due: order.due, late: lateOf.get(order.id) ?? 0, moved: false }];
+    return [
+      {
+        key: `missing-${operation.id}`,
+        bar: null,
+        operation,
+        machine: "",
+        number: operation.id,
+        order: order.name,
+        start: LAST,
+        end: LAST,
+        phases: "",
+        state: words.board.panel.notPlanned,
+        conflicts: [number],
+        due: order.due,
+        late: lateOf.get(order.id) ?? 0,
+        moved: false,
+      },
+    ];
   });
   return [...onBoard, ...missing];
 }
@@ -73,7 +93,15 @@ const PASSES: Readonly<Record<Filter, (row: Row) => boolean>> = {
   unplanned: (row) => row.bar === null,
 };
 
-export function TableView({ controller, onMove, onShow }: { readonly controller: BoardController; readonly onMove: (operation: Operation) => void; readonly onShow: (bar: Bar) => void }) {
+export function TableView({
+  controller,
+  onMove,
+  onShow,
+}: {
+  readonly controller: BoardController;
+  readonly onMove: (operation: Operation) => void;
+  readonly onShow: (bar: Bar) => void;
+}) {
   const { model, mayEdit } = useSyncExternalStore(controller.subscribe, controller.snapshot);
   const [sort, setSort] = useState<{ readonly column: Column; readonly down: boolean }>({ column: "start", down: false });
   const [filter, setFilter] = useState<Filter>("open");
@@ -82,12 +110,20 @@ export function TableView({ controller, onMove, onShow }: { readonly controller:
   const all = useMemo(() => rowsOf(model), [model]);
   const shown = useMemo(() => {
     const wanted = text.toLowerCase().split(/\s+/);
-    const value = (row: Row): string | number => (sort.column === "conflicts" ? (row.conflicts[0] ?? LAST) : sort.column === "due" ? (row.due ?? LAST) : row[sort.column]);
-    const kept = all.filter((row) => PASSES[filter](row) && wanted.every((word) => `${row.machine} ${row.number} ${row.order} ${row.operation.name} ${row.state}`.toLowerCase().includes(word)));
+    const value = (row: Row): string | number =>
+      sort.column === "conflicts" ? (row.conflicts[0] ?? LAST) : sort.column === "due" ? (row.due ?? LAST) : row[sort.column];
+    const kept = all.filter(
+      (row) =>
+        PASSES[filter](row) &&
+        wanted.every((word) =>
+          `${row.machine} ${row.number} ${row.order} ${row.operation.name} ${row.state}`.toLowerCase().includes(word),
+        ),
+    );
     return kept.sort((a, b) => {
       const x = value(a);
       const y = value(b);
-      const way = typeof x === "number" && typeof y === "number" ? x - y : String(x).localeCompare(String(y), undefined, { numeric: true });
+      const way =
+        typeof x === "number" && typeof y === "number" ? x - y : String(x).localeCompare(String(y), undefined, { numeric: true });
       return (sort.down ? -way : way) || a.start - b.start || a.key.localeCompare(b.key);
     });
   }, [all, filter, text, sort]);
@@ -105,7 +141,20 @@ export function TableView({ controller, onMove, onShow }: { readonly controller:
   ];
   const copy = (): void => {
     const head = [...columns.map(([, label]) => label), table.phases].join("\t");
-    const lines = shown.map((row) => [row.machine, row.number, row.order, row.bar ? time.dayTime(row.start) : "", row.bar ? time.dayTime(row.end) : "", row.state, row.conflicts.join(" "), row.due === null ? "" : time.dueText(row.due), row.late > 0 ? differenceText(row.late) : "", row.phases].join("\t"));
+    const lines = shown.map((row) =>
+      [
+        row.machine,
+        row.number,
+        row.order,
+        row.bar ? time.dayTime(row.start) : "",
+        row.bar ? time.dayTime(row.end) : "",
+        row.state,
+        row.conflicts.join(" "),
+        row.due === null ? "" : time.dueText(row.due),
+        row.late > 0 ? differenceText(row.late) : "",
+        row.phases,
+      ].join("\t"),
+    );
     void navigator.clipboard?.writeText([head, ...lines].join("\n")).then(() => toast(table.copied));
   };
   return (
@@ -139,8 +188,18 @@ export function TableView({ controller, onMove, onShow }: { readonly controller:
           <thead>
             <tr>
               {columns.map(([column, label, number]) => (
-                <th key={column} scope="col" className={number ? "number" : undefined} aria-sort={sort.column === column ? (sort.down ? "descending" : "ascending") : "none"}>
-                  <button type="button" className="sort" data-on={sort.column === column || undefined} onClick={() => setSort({ column, down: sort.column === column && !sort.down })}>
+                <th
+                  key={column}
+                  scope="col"
+                  className={number ? "number" : undefined}
+                  aria-sort={sort.column === column ? (sort.down ? "descending" : "ascending") : "none"}
+                >
+                  <button
+                    type="button"
+                    className="sort"
+                    data-on={sort.column === column || undefined}
+                    onClick={() => setSort({ column, down: sort.column === column && !sort.down })}
+                  >
                     {label}
                     {sort.column === column ? (sort.down ? " ↓" : " ↑") : ""}
                   </button>
@@ -169,13 +228,24 @@ export function TableView({ controller, onMove, onShow }: { readonly controller:
                 <td className="number">{row.bar ? time.short(row.start) : ""}</td>
                 <td className="number">{row.bar ? time.short(row.end) : ""}</td>
                 <td>{row.state}</td>
-                <td>{row.conflicts.map((number) => <span key={number} className="balloon">{number}</span>)}</td>
+                <td>
+                  {row.conflicts.map((number) => (
+                    <span key={number} className="balloon">
+                      {number}
+                    </span>
+                  ))}
+                </td>
                 <td className="number">{row.due === null ? "" : time.dueText(row.due)}</td>
                 <td className={row.late > 0 ? "number late" : "number"}>{row.late > 0 ? differenceText(row.late) : ""}</td>
                 <td className="quiet">{row.phases}</td>
                 <td>
                   {mayEdit && (row.bar === null || canBeLifted(row.bar)) ? (
-                    <button type="button" className="button button-small" onClick={() => onMove(row.operation)} aria-label={`${table.move} ${row.number}`}>
+                    <button
+                      type="button"
+                      className="button button-small"
+                      onClick={() => onMove(row.operation)}
+                      aria-label={`${table.move} ${row.number}`}
+                    >
                       {table.move}
                     </button>
                   ) : null}

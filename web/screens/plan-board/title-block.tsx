@@ -23,7 +23,11 @@ type TitleBlockProps = {
 export function TitleBlock(props: TitleBlockProps) {
   const { view, model } = props;
   const { head } = words.board;
-  const when = view.published ? new Intl.DateTimeFormat(LOCALE, { dateStyle: "medium", timeStyle: "short", timeZone: view.problem.zone }).format(new Date(view.published.publishedAt)) : "";
+  const when = view.published
+    ? new Intl.DateTimeFormat(LOCALE, { dateStyle: "medium", timeStyle: "short", timeZone: view.problem.zone }).format(
+        new Date(view.published.publishedAt),
+      )
+    : "";
   const { placed, unplanned } = model.conflicts;
   return (
     <div className="board-title">
@@ -43,15 +47,52 @@ export function TitleBlock(props: TitleBlockProps) {
           <dt>{head.moved}</dt>
           <dd data-testid="count-moved">{head.operations(model.moved)}</dd>
         </div>
-        <Counter label={head.conflicts} how={head.conflictsHow} count={placed.length} mark={<BadMark />} tone="bad" onClick={() => props.onTrouble("conflict")} testId="count-conflicts" extra={unplanned.length > 0 ? head.toPlace(unplanned.length) : null} />
-        <Counter label={head.late} how={head.lateHow} count={model.late.length} mark={<LateMark />} tone="late" onClick={() => props.onTrouble("late")} testId="count-late" />
-        <Counter label={head.rush} how={head.rushHow} count={model.rush.length} mark={<RushMark />} tone="rush" onClick={() => props.onTrouble("rush")} testId="count-rush" />
+        <Counter
+          label={head.conflicts}
+          how={head.conflictsHow}
+          count={placed.length}
+          mark={<BadMark />}
+          tone="bad"
+          onClick={() => props.onTrouble("conflict")}
+          testId="count-conflicts"
+          extra={unplanned.length > 0 ? head.toPlace(unplanned.length) : null}
+        />
+        <Counter
+          label={head.late}
+          how={head.lateHow}
+          count={model.late.length}
+          mark={<LateMark />}
+          tone="late"
+          onClick={() => props.onTrouble("late")}
+          testId="count-late"
+        />
+        <Counter
+          label={head.rush}
+          how={head.rushHow}
+          count={model.rush.length}
+          mark={<RushMark />}
+          tone="rush"
+          onClick={() => props.onTrouble("rush")}
+          testId="count-rush"
+        />
       </dl>
       <div className="board-acts">
-        <button type="button" className="button" disabled={!props.canUndo || !props.mayEdit} onClick={props.onUndo} aria-keyshortcuts="Control+Z">
+        <button
+          type="button"
+          className="button"
+          disabled={!props.canUndo || !props.mayEdit}
+          onClick={props.onUndo}
+          aria-keyshortcuts="Control+Z"
+        >
           {head.undo}
         </button>
-        <button type="button" className="button" disabled={!props.canRedo || !props.mayEdit} onClick={props.onRedo} aria-keyshortcuts="Control+Y">
+        <button
+          type="button"
+          className="button"
+          disabled={!props.canRedo || !props.mayEdit}
+          onClick={props.onRedo}
+          aria-keyshortcuts="Control+Y"
+        >
           {head.redo}
         </button>
         <button type="button" className="button" disabled={!props.mayEdit || props.running} onClick={props.onReplan}>

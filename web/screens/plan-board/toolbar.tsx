@@ -1,13 +1,14 @@
 /** Tools over the drawing: time, zoom, what is shown, other views, find. */
-import { useState, useSyncExternalStore } from "react";
+import { useSyncExternalStore } from "react";
 import { nearestStop, spanOf, ZOOM_STOPS } from "../../board/camera.ts";
 import { choiceKey, type StripChoice } from "../../board/demand.ts";
 import type { Density } from "../../board/lanes.ts";
 import { timeArea } from "../../board/paint/surface.ts";
-import { type Found, search } from "../../board/search.ts";
+import type { Found } from "../../board/search.ts";
 import { ROW } from "../../tokens/tokens.ts";
 import { words } from "../../words/words.ts";
 import type { BoardController } from "./board-controller.ts";
+import { FindBox } from "./find-box.tsx";
 
 type ToolbarProps = {
   readonly controller: BoardController;
@@ -45,15 +46,27 @@ export function Toolbar(props: ToolbarProps) {
           </div>
           <ZoomScale controller={controller} />
           <label className="check">
-            <input type="checkbox" checked={options.published} onChange={(event) => controller.setOptions({ published: event.target.checked })} />
+            <input
+              type="checkbox"
+              checked={options.published}
+              onChange={(event) => controller.setOptions({ published: event.target.checked })}
+            />
             {tools.published}
           </label>
           <label className="check">
-            <input type="checkbox" checked={options.links} onChange={(event) => controller.setOptions({ links: event.target.checked })} />
+            <input
+              type="checkbox"
+              checked={options.links}
+              onChange={(event) => controller.setOptions({ links: event.target.checked })}
+            />
             {tools.links}
           </label>
           <StripSelect controller={controller} />
-          <select aria-label={tools.rows} value={options.density} onChange={(event) => controller.setOptions({ density: event.target.value as Density })}>
+          <select
+            aria-label={tools.rows}
+            value={options.density}
+            onChange={(event) => controller.setOptions({ density: event.target.value as Density })}
+          >
             {(Object.keys(ROW) as Density[]).map((density) => (
               <option key={density} value={density}>
                 {tools.densities[density]}
@@ -76,7 +89,13 @@ export function Toolbar(props: ToolbarProps) {
         <button type="button" className="button" onClick={props.onKeys} aria-keyshortcuts="?" aria-label={words.board.keys.title}>
           ?
         </button>
-        <FindBox controller={controller} box={props.findBox} onFound={props.onFound} onLeave={props.backToBoard} key={model.shop.problem.name} />
+        <FindBox
+          controller={controller}
+          box={props.findBox}
+          onFound={props.onFound}
+          onLeave={props.backToBoard}
+          key={model.shop.problem.name}
+        />
       </div>
     </div>
   );
@@ -103,11 +122,12 @@ function StripSelect({ controller }: { readonly controller: BoardController }) {
   const { options, model } = useSyncExternalStore(controller.subscribe, controller.snapshot);
   const { tools } = words.board;
   const { crews, supplies, kits } = model.shop.problem;
-  const choices: { readonly label: string; readonly list: readonly { readonly choice: StripChoice; readonly name: string }[] }[] = [
-    { label: tools.crews, list: crews.map(({ id, name }) => ({ choice: { kind: "crew", id }, name })) },
-    { label: tools.supplies, list: supplies.map(({ id, name }) => ({ choice: { kind: "supply", id }, name })) },
-    { label: tools.kits, list: kits.map(({ id, name }) => ({ choice: { kind: "kit", id }, name })) },
-  ];
+  const choices: { readonly label: string; readonly list: readonly { readonly choice: StripChoice; readonly name: string }[] }[] =
+    [
+      { label: tools.crews, list: crews.map(({ id, name }) => ({ choice: { kind: "crew", id }, name })) },
+      { label: tools.supplies, list: supplies.map(({ id, name }) => ({ choice: { kind: "supply", id }, name })) },
+      { label: tools.kits, list: kits.map(({ id, name }) => ({ choice: { kind: "kit", id }, name })) },
+    ];
   const all = choices.flatMap(({ list }) => list);
   return (
     <select
@@ -154,62 +174,5 @@ function PrintMenu({ onPrintBoard, onPrintLists }: Pick<ToolbarProps, "onPrintBo
       <option value="board">{tools.printBoard}</option>
       <option value="lists">{tools.printLists}</option>
     </select>
-  );
-}
-
-type FindBoxProps = { readonly controller: BoardController; readonly box: React.RefObject<HTMLInputElement | null>; readonly onFound: (found: Found) => void; readonly onLeave: () => void };
-
-function FindBox({ controller, box, onFound, onLeave }: FindBoxProps) {
-  const { model } = useSyncExternalStore(controller.subscribe, controller.snapshot);
-  const [text, setText] = useState("");
-  const [at, setAt] = useState(0);
-  const found = search(model, text);
-  const take = (one: Found | undefined): void => {
-    if (!one) return;
-    setText("");
-    onFound(one);
-  };
-  return (
-    <div className="board-find">
-      <input
-        ref={box}
-        type="search"
-        role="combobox"
-        aria-expanded={text !== ""}
-        aria-controls="board-found"
-        aria-label={words.board.find.label}
-        aria-keyshortcuts="/"
-        {...(found[at] ? { "aria-activedescendant": `found-${at}` } : {})}
-        placeholder={words.board.tools.find}
-        value={text}
-        onChange={(event) => {
-          setText(event.target.value);
-          setAt(0);
-        }}
-        onKeyDown={(event) => {
-          if (event.key === "ArrowDown") setAt(Math.min(at + 1, found.length - 1));
-          else if (event.key === "ArrowUp") setAt(Math.max(at - 1, 0));
-          else if (event.key === "Enter") take(found[at]);
-          else if (event.key === "Escape") {
-            setText("");
-            onLeave();
-          } else return;
-          event.preventDefault();
-        }}
-      />
-      {text === "" ? null : (
-        // biome-ignore lint/a11y/useSemanticElements: a datalist cannot be styled or hold what is not a value
-        <div role="listbox" id="board-found" className="board-found" aria-label={words.board.find.label}>
-          {found.length === 0 ? <p className="quiet">{words.board.find.none}</p> : null}
-          {found.map((one, i) => (
-            // biome-ignore lint/a11y/useKeyWithClickEvents: keys are handled by the combobox that owns the list
-            <div role="option" tabIndex={-1} id={`found-${i}`} key={`${one.kind}-${one.id}`} aria-selected={i === at} onClick={() => take(one)}>
-              <span>{one.text}</span>
-              <small>{one.kind === "operation" ? (one.start === null ? words.board.find.notOnBoard : model.shop.time.short(one.start)) : ""}</small>
-            </div>
-          ))}
-        </div>
-      )}
-    </div>
   );
 }

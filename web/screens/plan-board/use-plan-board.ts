@@ -20,10 +20,20 @@ export type PlanBoardMemory = {
   readonly offline: boolean;
 };
 
-export function usePlanBoard(view: PlanView, mayEdit: boolean, events: ControllerEvents, onView: (view: PlanView) => void, onRefused: (reason: string) => void): PlanBoardMemory {
+export function usePlanBoard(
+  view: PlanView,
+  mayEdit: boolean,
+  events: ControllerEvents,
+  onView: (view: PlanView) => void,
+  onRefused: (reason: string) => void,
+): PlanBoardMemory {
   const { problem } = view as { problem: Problem };
   const shop = useMemo(() => shopModel(problem, siteTime(problem.zone, problem.origin, problem.now)), [problem]);
-  const [state, setState] = useState<{ plan: Plan; unsent: number; offline: boolean }>({ plan: view.draft.plan as Plan, unsent: 0, offline: false });
+  const [state, setState] = useState<{ plan: Plan; unsent: number; offline: boolean }>({
+    plan: view.draft.plan as Plan,
+    unsent: 0,
+    offline: false,
+  });
   const sync = useRef<DraftSync | null>(null);
   const latest = useRef({ onView, onRefused, events });
   latest.current = { onView, onRefused, events };

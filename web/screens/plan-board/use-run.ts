@@ -1,13 +1,17 @@
 /** A run of the engine as the board follows it: started, watched by live events, stopped with the best so far kept. */
 import { useCallback, useState } from "react";
 import type { LiveEvent } from "../../../src/contract/api/event.ts";
-import { runSchema, runStartedSchema, type RunProgress } from "../../../src/contract/api/run.ts";
+import { type RunProgress, runSchema, runStartedSchema } from "../../../src/contract/api/run.ts";
 import { useLiveEvents } from "../../client/live.ts";
 import { request, segment } from "../../client/request.ts";
 import { toast } from "../../parts/toast.tsx";
 import { words } from "../../words/words.ts";
 
-export type RunHere = { readonly id: string; readonly state: "queued" | "running" | "cancelling"; readonly progress: RunProgress | null };
+export type RunHere = {
+  readonly id: string;
+  readonly state: "queued" | "running" | "cancelling";
+  readonly progress: RunProgress | null;
+};
 
 export const RUN_SECONDS = 10;
 
