@@ -3,8 +3,10 @@
  * leaves the server is checked like what comes in. Minutes throughout; see core/problem/problem.ts for the meanings.
  */
 import { z } from "zod";
-import { CONFLICT_KINDS } from "../../core/check/conflict.ts";
+import { type CheckResult, CONFLICT_KINDS } from "../../core/check/conflict.ts";
 import { COST_PARTS, type CostPart } from "../../core/problem/objective.ts";
+import type { Plan } from "../../core/problem/plan.ts";
+import type { Problem } from "../../core/problem/problem.ts";
 
 const minute = z.int();
 const interval = z.tuple([minute, minute]);
@@ -175,3 +177,8 @@ export const planningProblemSchema = z
     weights: z.object(parts),
   })
   .meta({ id: "PlanningProblem", description: "The planning problem with calendars compiled, in minutes since the origin." });
+
+/** What was received is a Problem; a field that one of the two lacks breaks the build here. */
+export const asProblem = (received: z.infer<typeof planningProblemSchema>): Problem => received;
+export const asPlan = (received: z.infer<typeof planSchema>): Plan => received;
+export const asCheckResult = (received: z.infer<typeof checkResultSchema>): CheckResult => received;

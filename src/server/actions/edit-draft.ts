@@ -10,7 +10,7 @@ import { ensureSite, lockSite, pointTo, type Site } from "../store/site-store.ts
 import type { Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
 import { lotWithoutMeaning } from "./fit-plan.ts";
-import { emptyMemory, type Office, type PlanningState, planningState } from "./planning-state.ts";
+import { type Office, type PlanningState, planningState } from "./planning-state.ts";
 import { type Expected, expectRevision, Refused } from "./refused.ts";
 
 export const draftView = ({ draft, plan }: Pick<PlanningState, "draft" | "plan">): DraftAnswer["draft"] => ({
@@ -38,7 +38,7 @@ export async function changeDraft(
   await ensureSite(office.store, office.clock());
   await office.store.inTransaction(async (store) => {
     const site = await lockSite(store);
-    const state = await planningState({ ...office, store, memory: emptyMemory() });
+    const state = await planningState({ ...office, store, memory: { ...office.memory } });
     if (expected !== "unasked") expectRevision(expected, state.draft.number, "The draft plan");
     const number = await work({ store, site, state });
     await pointTo(store, { draftNumber: number });

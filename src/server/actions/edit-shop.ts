@@ -175,9 +175,9 @@ function withOrder(file: ProblemFile, body: OrderBody): { file: ProblemFile; pla
 }
 
 /** Reports are stored in minutes, whatever they were written in, so that running work can be carried on to now. */
-export function withReportsInMinutes<T extends Pick<OrderBody, "operations">>(order: T, problem: Problem): T {
+export function withReportsInMinutes<T extends Pick<OrderBody, "operations">>(orders: readonly T[], problem: Problem): T[] {
   const progress = new Map(problem.operations.map((operation) => [operation.id, operation.progress]));
-  return {
+  return orders.map((order) => ({
     ...order,
     operations: order.operations.map((operation) => {
       const known = progress.get(operation.id);
@@ -185,7 +185,7 @@ export function withReportsInMinutes<T extends Pick<OrderBody, "operations">>(or
       const running = known.running && { ...known.running, crews: [...known.running.crews] };
       return { ...operation, progress: { done: [...known.done], running } };
     }),
-  };
+  }));
 }
 
 export async function saveOrder(office: Office, actor: Actor, id: string, body: OrderBody, expected: Expected): Promise<Saved> {
@@ -215,7 +215,7 @@ export async function saveOrder(office: Office, actor: Actor, id: string, body: 
     if (strangers.length > 0) throw new Refused("invalid", "A link leads to another order.", strangers);
     refuseDecisions(actor, body);
     const changed = withOrder(shop.file, body);
-    const written = withReportsInMinutes(body, tried(changed.file, changed.places));
+    const [written = body] = withReportsInMinutes([body], tried(changed.file, changed.places));
     if (!before) {
       const { links, kitSpans, ...order } = written;
       await addOrders(store, [order], now);

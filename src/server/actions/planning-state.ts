@@ -24,7 +24,10 @@ export type PlanningState = {
 /** What actions need besides their input. */
 export type Office = { readonly store: Store; readonly clock: () => Date; readonly memory: Memory };
 
-/** The last problem and check, by what they were made from. One process has one. */
+/**
+ * The last problem and check, by what they were made from. One process has one. A transaction works on a copy of it: what it
+ * finds there is true before its own changes, and what it adds must not outlive it, for it may yet be rolled back.
+ */
 export type Memory = { problem: { key: string; value: Problem } | null; state: { key: string; value: PlanningState } | null };
 export const emptyMemory = (): Memory => ({ problem: null, state: null });
 

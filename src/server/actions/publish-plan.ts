@@ -22,7 +22,7 @@ import { databaseRefusal } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
 import { instantOf } from "./dates.ts";
 import { planChanges } from "./plan-changes.ts";
-import { emptyMemory, type Office, planningState } from "./planning-state.ts";
+import { type Office, planningState } from "./planning-state.ts";
 import { type Expected, expectRevision, noSuch, Refused } from "./refused.ts";
 import { settleProgress } from "./settle-progress.ts";
 
@@ -43,7 +43,7 @@ export async function publishPlan(
   try {
     return await office.store.inTransaction(async (store) => {
       const site = await lockSite(store);
-      const { problem, plan, check, draft } = await planningState({ ...office, store, memory: emptyMemory() });
+      const { problem, plan, check, draft } = await planningState({ ...office, store, memory: { ...office.memory } });
       expectRevision(expected, draft.number, "The draft plan");
       if (plan.operations.length === 0) throw new Refused("conflict", "The draft plan is empty; there is nothing to publish.");
       const acknowledgedBy = input.acknowledgedBy?.trim() || null;

@@ -13,7 +13,7 @@ export async function exportShop(office: Office): Promise<ProblemFile> {
   const { problem } = shopAsOfNow(shop);
   return {
     ...shop.file,
-    orders: shop.file.orders.map((order) => withReportsInMinutes(order, problem)),
+    orders: withReportsInMinutes(shop.file.orders, problem),
     runHourRules: shop.file.runHourRules.map((rule) => ({
       ...rule,
       counter: problem.runHourRules.find(({ id }) => id === rule.id)?.counter ?? rule.counter,

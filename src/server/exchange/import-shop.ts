@@ -101,11 +101,7 @@ async function write(
   for (const crew of file.crews) await writePlant(store, "crews", crew);
   for (const supply of file.supplies) await writePlant(store, "supplies", supply);
   for (const kit of file.kits) await writePlant(store, "kits", kit);
-  await addOrders(
-    store,
-    file.orders.map((order) => withReportsInMinutes(order, problem)),
-    problem.now,
-  );
+  await addOrders(store, withReportsInMinutes(file.orders, problem), problem.now);
   await addLinks(store, file.links, file.kitSpans);
   for (const rule of file.runHourRules) await writePlant(store, "run-hour-rules", rule);
 }

@@ -65,6 +65,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
       listening.listen(options.port, options.host, () => resolve());
     });
     opened.push(() => drained(listening));
+    opened.push(() => live.close()); // before draining: open screens would hold it up
     const address = `http://localhost:${(listening.address() as AddressInfo).port}`;
     const signIn = await openSignIn(store, settings.publicUrl ?? address);
     const server: Server = {
