@@ -55,6 +55,22 @@ test("signing in sets a cookie that scripts cannot read, and a start later it st
   expect(server.printed.length).toBe(links); // no more links
 });
 
+test("a browser signs in from the server's own page, under whatever name it knows it, and from no other", async () => {
+  const body = JSON.stringify({ email: account.email, password: PASSWORD });
+  const from = async (address: string, origin: string) =>
+    (
+      await fetch(`${address}/api/v1/auth/sign-in/email`, {
+        method: "POST",
+        body,
+        headers: { "content-type": "application/json", origin, cookie: "other=1" },
+      })
+    ).status;
+  const byNumber = server.address().replace("localhost", "127.0.0.1");
+  expect(await from(server.address(), server.address())).toBe(204);
+  expect(await from(byNumber, byNumber)).toBe(204);
+  expect(await from(byNumber, "https://elsewhere.example.test")).toBe(403);
+});
+
 test("accounts are made, changed and removed; the last administrator stays", async () => {
   const made = await signedIn<UserView>("POST", "/users", {
     name: "Op",
