@@ -80,7 +80,7 @@ export function useForm<T>(schema: z.ZodType<T>, initial: T, readOnly = false): 
 
   return {
     root,
-    changed: value !== base,
+    changed: value !== base || unreadable.size > 0,
     faults,
     submitted,
     submit: (save) => {

@@ -72,6 +72,15 @@ const routes = [
   }),
 ] as const;
 
+/** Fetches all screens, so that the next one opens at once and they stay usable while the network is away. */
+export function fetchScreens(): void {
+  for (const { options } of routes) {
+    const component: { preload?: () => Promise<void> | undefined } | undefined = options.component;
+    // What cannot be fetched now is fetched when it is opened.
+    component?.preload?.()?.catch(() => undefined);
+  }
+}
+
 export const router = createRouter({
   routeTree: root.addChildren(routes),
   defaultPendingComponent: Loading,

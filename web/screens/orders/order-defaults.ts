@@ -128,7 +128,9 @@ export function withTemplate(order: OrderBody, template: RouteTemplate): OrderBo
   const renamed = new Map<string, string>();
   const operations = [...order.operations];
   for (const operation of template.operations) {
-    const id = nextOperationId(order.id, operations);
+    // The number it has in the template, where that is free.
+    const own = `${order.id}/${operationNumber(operation.id, template.id)}`;
+    const id = operations.some((other) => other.id === own) ? nextOperationId(order.id, operations) : own;
     renamed.set(operation.id, id);
     operations.push(unstarted(operation, id));
   }
@@ -186,14 +188,21 @@ export function renumbered(order: OrderBody, id: string): OrderBody {
 
 /** The order's route as a template: operations numbered within it, links inside it only. */
 export function templateOf(order: OrderBody, id: string): RouteTemplate {
-  const renamed = new Map(order.operations.map((operation) => [operation.id, operationNumber(operation.id, order.id)]));
+  const renamed = new Map(
+    order.operations.map((operation) => [operation.id, `${id}/${operationNumber(operation.id, order.id)}`]),
+  );
   return {
     id,
     name: order.name ?? order.id,
     operations: order.operations.map((operation) => unstarted(operation, renamed.get(operation.id) ?? operation.id)),
     links: order.links
       .filter((link) => renamed.has(link.from))
-      .map((link, i) => ({ ...link, id: `link-${i + 1}`, from: renamed.get(link.from) ?? "", to: renamed.get(link.to) ?? "" })),
+      .map((link, i) => ({
+        ...link,
+        id: `${id}-link-${i + 1}`,
+        from: renamed.get(link.from) ?? "",
+        to: renamed.get(link.to) ?? "",
+      })),
   };
 }
 

@@ -91,7 +91,7 @@ export function OrderDrawing({ timeline, view }: { readonly timeline: OrderTimel
                 {clipped(operationLabel(row.operation), 30)}
               </text>
               {row.lots.length === 0 ? (
-                <text x={NAMES + 6} y={top + 21} className="row-note bad-text">
+                <text x={x(Math.max(order.release, time.now)) + 8} y={top + 21} className="row-note bad-text">
                   {words.orders.notPlanned}
                 </text>
               ) : null}

@@ -46,7 +46,7 @@ export const FRESH: Fresh = {
   routes: (id, { machines }) => ({
     id,
     name: "",
-    operations: [newOperation("10", newMode(machines[0]?.id ?? "bench", machines[0] ? [machines[0].id] : [], undefined))],
+    operations: [newOperation(`${id}/10`, newMode(machines[0]?.id ?? "bench", machines[0] ? [machines[0].id] : [], undefined))],
     links: [],
   }),
   "run-hour-rules": (id, { machines }) => ({ id, machine: machines[0]?.id ?? "", counter: 0, limit: 500 * 60, operations: [] }),

@@ -166,7 +166,7 @@ function RouteForm({ lens }: { readonly lens: Lens<PlantEntity<"routes">> }) {
   const route = lens.value;
   const add = (): void => {
     const machine = machines[0]?.id;
-    const id = nextOperationId("", route.operations).slice(1);
+    const id = nextOperationId(route.id, route.operations);
     operations.set(
       appended(
         route.operations,

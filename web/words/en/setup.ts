@@ -70,7 +70,7 @@ export const setup = {
   ramp: "Ramp",
   rampUnit: "K per minute",
   settling: "Settling time",
-  familyNow: "Family it stands in at the start of the plan",
+  familyNow: "Stands in, at the start",
   familyNone: "none: the first setup is free",
   temperature: "Temperature it stands at",
   unattended: "Unattended running",
