@@ -50,24 +50,24 @@ export function demoOrderBook(day: DayOffset): OrderBook {
     add(id, name, route, { kind: "production", quantity, scrapPerMille: 40, release: day(releaseDay), due: day(dueDay), weight });
 
   // Housings, some of them coated outside for five working days.
-  production("2101", "Kestrel 40 housing", 24, -7, 1, 2, housingRoute("2101", 18, false));
-  production("2102", "Kestrel 25 housing", 20, -7, 10, 1, housingRoute("2102", 16, true));
-  production("2103", "Wren 12 housing", 40, -6, 4, 2, housingRoute("2103", 9, false));
-  production("2104", "Kestrel 40 housing", 30, -5, 1, 2, housingRoute("2104", 18, true));
-  production("2105", "Merlin 60 housing", 16, -3, 9, 4, housingRoute("2105", 32, false));
-  production("2106", "Wren 12 housing", 48, 0, 13, 1, housingRoute("2106", 9, false));
-  production("2107", "Kestrel 25 housing", 24, 2, 20, 2, housingRoute("2107", 16, true));
-  production("2108", "Merlin 60 housing", 18, 5, 17, 3, housingRoute("2108", 32, false));
-  production("2109", "Kestrel 40 housing", 28, 8, 22, 2, housingRoute("2109", 18, false));
-  production("2110", "Wren 12 housing", 44, 11, 26, 1, housingRoute("2110", 9, false));
+  production("2101", "Kestrel 40 housing", 24, -7, 1, 2, housingRoute("2101", 34, false));
+  production("2102", "Kestrel 25 housing", 20, -7, 10, 1, housingRoute("2102", 30, true));
+  production("2103", "Wren 12 housing", 40, -6, 4, 2, housingRoute("2103", 17, false));
+  production("2104", "Kestrel 40 housing", 30, -5, 3, 2, housingRoute("2104", 34, true));
+  production("2105", "Merlin 60 housing", 16, -3, 9, 4, housingRoute("2105", 61, false));
+  production("2106", "Wren 12 housing", 48, 0, 13, 1, housingRoute("2106", 17, false));
+  production("2107", "Kestrel 25 housing", 24, 2, 20, 2, housingRoute("2107", 30, true));
+  production("2108", "Merlin 60 housing", 18, 5, 17, 3, housingRoute("2108", 61, false));
+  production("2109", "Kestrel 40 housing", 28, 8, 22, 2, housingRoute("2109", 34, false));
+  production("2110", "Wren 12 housing", 44, 11, 26, 1, housingRoute("2110", 17, false));
 
   // Shafts: turning and milling overlap in transfer lots.
-  production("2121", "Kestrel shaft", 30, -7, 0, 2, shaftRoute("2121", 9, 7));
-  production("2122", "Wren shaft", 40, -6, 3, 2, shaftRoute("2122", 6, 5));
-  production("2123", "Merlin shaft", 18, -2, 3, 3, shaftRoute("2123", 14, 12));
-  production("2124", "Kestrel shaft", 36, 1, 11, 2, shaftRoute("2124", 9, 7));
-  production("2125", "Wren shaft", 48, 4, 15, 1, shaftRoute("2125", 6, 5));
-  production("2126", "Merlin shaft", 20, 9, 21, 3, shaftRoute("2126", 14, 12));
+  production("2121", "Kestrel shaft", 30, -7, 0, 2, shaftRoute("2121", 18, 11));
+  production("2122", "Wren shaft", 40, -6, 3, 2, shaftRoute("2122", 12, 8));
+  production("2123", "Merlin shaft", 18, -2, 3, 3, shaftRoute("2123", 28, 19));
+  production("2124", "Kestrel shaft", 36, 1, 11, 2, shaftRoute("2124", 18, 11));
+  production("2125", "Wren shaft", 48, 4, 15, 1, shaftRoute("2125", 12, 8));
+  production("2126", "Merlin shaft", 20, 9, 21, 3, shaftRoute("2126", 28, 19));
 
   // Stators: long wire-cut runs alone, one of them over the weekend.
   production("2141", "Kestrel stator, sample lot", 2, -7, 2, 3, statorRoute("2141", 1_560, "0.25 wire", 380));
@@ -77,15 +77,15 @@ export function demoOrderBook(day: DayOffset): OrderBook {
   production("2145", "Merlin stator, second lot", 1, 8, 20, 2, statorRoute("2145", 2_600, "0.25 wire", 460));
 
   // Motors put together and tested.
-  production("2161", "Kestrel 40 motor", 14, -7, 1, 3, motorRoute("2161", 26, "large flange"));
-  production("2162", "Wren 12 motor", 24, -6, 3, 2, motorRoute("2162", 16, "small flange"));
-  production("2163", "Merlin 60 motor", 10, -3, 2, 4, motorRoute("2163", 38, "large flange"));
-  production("2164", "Kestrel 25 motor", 18, -1, 7, 2, motorRoute("2164", 22, "small flange"));
-  production("2165", "Kestrel 40 motor", 16, 1, 9, 3, motorRoute("2165", 26, "large flange"));
-  production("2166", "Wren 12 motor", 30, 3, 12, 1, motorRoute("2166", 16, "small flange"));
-  production("2167", "Merlin 60 motor", 12, 6, 15, 3, motorRoute("2167", 38, "large flange"));
-  production("2168", "Kestrel 25 motor", 20, 9, 19, 2, motorRoute("2168", 22, "small flange"));
-  production("2169", "Kestrel 40 motor", 18, 13, 24, 2, motorRoute("2169", 26, "large flange"));
+  production("2161", "Kestrel 40 motor", 14, -7, 1, 3, motorRoute("2161", 57, "large flange"));
+  production("2162", "Wren 12 motor", 24, -6, 3, 2, motorRoute("2162", 35, "small flange"));
+  production("2163", "Merlin 60 motor", 10, -3, 2, 4, motorRoute("2163", 84, "large flange"));
+  production("2164", "Kestrel 25 motor", 18, -1, 7, 2, motorRoute("2164", 48, "small flange"));
+  production("2165", "Kestrel 40 motor", 16, 1, 9, 3, motorRoute("2165", 57, "large flange"));
+  production("2166", "Wren 12 motor", 30, 3, 12, 1, motorRoute("2166", 35, "small flange"));
+  production("2167", "Merlin 60 motor", 12, 6, 15, 3, motorRoute("2167", 84, "large flange"));
+  production("2168", "Kestrel 25 motor", 20, 9, 19, 2, motorRoute("2168", 48, "small flange"));
+  production("2169", "Kestrel 40 motor", 18, 13, 24, 2, motorRoute("2169", 57, "large flange"));
 
   // Prototypes.
   const prototype = (id: string, name: string, releaseDay: number, dueDay: number, weight: number, route: Route): void =>
