@@ -132,7 +132,8 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
     unsent: () => queue.length,
     offline: () => offline,
     read(view) {
-      if (sending || view.draft.revision < base.draft.revision) return;
+      // Undo goes back to lower numbers, so a lower one is no sign of an older reading; while sending, the answer decides.
+      if (sending) return;
       base = view;
       offline = false;
       plan = laid();

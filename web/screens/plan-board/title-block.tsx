@@ -123,9 +123,9 @@ function Counter({ label, how, count, mark, tone, onClick, testId, extra }: Coun
     <div className="board-counter" data-tone={count > 0 ? tone : undefined} title={how}>
       <dt>{label}</dt>
       <dd>
-        <button type="button" onClick={onClick} disabled={count === 0} data-testid={testId}>
+        <button type="button" onClick={onClick} disabled={count === 0}>
           {mark}
-          {count}
+          <span data-testid={testId}>{count}</span>
           {extra ? <small>{extra}</small> : null}
         </button>
       </dd>

@@ -1,0 +1,220 @@
+/**
+ * The plan board as a planner uses it, on the demo shop: drag an operation onto a closed machine, read the conflict, undo, re-plan,
+ * publish, reload; the same by keys alone; the network gone; and what assistive technology is told.
+ */
+import AxeBuilder from "@axe-core/playwright";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, expect } from "vitest";
+import type { PlanView } from "../../src/contract/api/plan.ts";
+import { present } from "../../src/core/ground/invariant.ts";
+import { browserTest, findChromium, launchChromium, openContext } from "./support/chromium.ts";
+import { type RunningApp, startApp } from "./support/running-app.ts";
+
+let app: RunningApp;
+let browser: Browser | undefined;
+beforeAll(async () => {
+  app = await startApp();
+  if (findChromium() !== undefined) browser = await launchChromium();
+});
+afterAll(async () => {
+  await browser?.close();
+  await app.stop();
+});
+
+const WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
+const WEEK = 7 * 1440;
+/** From pressing Re-plan to the end of its ten seconds, on a busy machine. */
+const RUN_MS = 60_000;
+
+async function openBoard(options: { readonly colorScheme?: "light" | "dark" } = {}): Promise<Page> {
+  const page = await (await openContext(present(browser, "browser"), options)).newPage();
+  await page.goto(app.address);
+  await page.getByRole("grid").waitFor();
+  await page.locator(".board-drawing canvas").first().waitFor();
+  return page;
+}
+
+const readPlan = async (): Promise<PlanView> => (await (await fetch(`${app.address}/api/v1/plan`)).json()) as PlanView;
+const count = async (page: Page, what: "conflicts" | "moved"): Promise<number> => Number.parseInt((await page.getByTestId(`count-${what}`).textContent()) ?? "", 10);
+const status = (page: Page) => page.getByTestId("board-status");
+const focused = (page: Page) => page.getByRole("gridcell");
+
+/** Brings an operation into view by the find box and gives the board the focus on it. */
+async function find(page: Page, operation: string): Promise<void> {
+  await focused(page).focus();
+  await page.keyboard.press("/");
+  await page.keyboard.type(operation);
+  await page.keyboard.press("Enter");
+  await expect.poll(() => focused(page).getAttribute("aria-label")).toContain(`${operation} `);
+  await expect.poll(() => focused(page).evaluate((cell) => cell === document.activeElement)).toBe(true);
+}
+
+/** A planned, free operation on a machine with a fixed closure ahead, not frozen, and that closure. */
+function besideClosure({ problem, draft }: PlanView): { operation: string; machine: string; start: number; closure: { start: number; end: number } } {
+  for (const machine of problem.machines) {
+    const closure = machine.closures.find(({ start, end }) => start > problem.now && end < problem.now + 6 * 1440 && end - start >= 120);
+    if (!closure) continue;
+    for (const { operation: id, lots } of draft.plan.operations) {
+      const operation = problem.operations.find((each) => each.id === id);
+      const lot = lots[0];
+      if (!operation || !lot || operation.progress.running || operation.progress.done.length > 0 || lots.length > 1) continue;
+      const onIt = operation.modes.find((mode) => mode.id === lot.mode)?.machines.includes(machine.id);
+      if (onIt && lot.start >= (problem.freeze ?? problem.now) && lot.start < problem.now + WEEK) return { operation: id, machine: machine.name, start: lot.start, closure };
+    }
+  }
+  throw new Error("The demo shop has no operation beside a closure.");
+}
+
+browserTest("drag onto a closed machine, read the conflict, undo, re-plan, publish, reload: state kept", async () => {
+  const page = await openBoard();
+  const trouble: string[] = [];
+  page.on("pageerror", (error) => trouble.push(error.message));
+  const before = await readPlan();
+  const placed = before.check.conflicts.filter(({ kind }) => kind !== "notPlanned").length;
+  expect(await count(page, "conflicts")).toBe(placed);
+
+  const { operation, machine, start, closure } = besideClosure(before);
+  await page.getByRole("button", { name: "Week", exact: true }).click();
+  await find(page, operation);
+  const cell = present(await focused(page).boundingBox(), "focused cell");
+  const stage = present(await page.locator(".board-drawing").boundingBox(), "drawing");
+  const names = 176;
+  const perMinute = (stage.width - names) / WEEK;
+  const grip = { x: cell.x + Math.min(6, cell.width / 2), y: cell.y + cell.height / 2 };
+  const target = grip.x + (closure.start + 20 - start) * perMinute;
+  expect(target).toBeGreaterThan(stage.x + names);
+  expect(target).toBeLessThan(stage.x + stage.width);
+  await page.mouse.move(grip.x, grip.y);
+  await page.mouse.down();
+  await page.mouse.move(grip.x + 8, grip.y, { steps: 2 });
+  await page.mouse.move(target, grip.y, { steps: 12 });
+  const slip = page.locator(".board-slip");
+  await expect.poll(() => slip.textContent()).toContain(`Does not fit on ${machine}`);
+  await expect.poll(() => slip.textContent()).toMatch(/closed/i);
+  await page.mouse.up();
+
+  await expect.poll(() => status(page).textContent()).toMatch(/kept there with \d+ new conflict/);
+  await expect.poll(() => count(page, "conflicts")).toBeGreaterThan(placed);
+  const panel = page.getByRole("complementary");
+  await expect.poll(() => panel.textContent()).toContain("Machine closed");
+  await expect.poll(async () => (await readPlan()).check.conflicts.some(({ kind, operations }) => kind === "machineClosed" && operations.includes(operation))).toBe(true);
+  const kept = (await readPlan()).check.conflicts.find(({ kind }) => kind === "machineClosed");
+  expect(await panel.textContent()).toContain(present(kept, "conflict").sentence);
+
+  await focused(page).focus();
+  await page.keyboard.press("Control+z");
+  await expect.poll(() => count(page, "conflicts")).toBe(placed);
+  expect((await readPlan()).draft.plan).toEqual(before.draft.plan);
+
+  await page.getByRole("button", { name: "Re-plan" }).click();
+  await page.getByRole("button", { name: "Stop and keep" }).waitFor();
+  await page.getByRole("button", { name: "Stop and keep" }).waitFor({ state: "detached", timeout: RUN_MS });
+  const planned = await readPlan();
+  expect(planned.draft.revision).toBeGreaterThan(before.draft.revision);
+  expect(planned.check.conflicts.filter(({ kind }) => kind === "notPlanned")).toEqual([]);
+  await expect.poll(() => count(page, "moved")).toBeGreaterThan(0);
+
+  await page.getByRole("button", { name: "Publish draft" }).click();
+  const dialog = page.getByRole("dialog");
+  await expect.poll(() => dialog.textContent()).toMatch(/operations? changes? against the published plan/);
+  const reader = dialog.getByLabel("Name of whoever has read the conflicts");
+  if (planned.check.conflicts.length > 0) await reader.fill("Planner on duty");
+  await dialog.getByRole("button", { name: "Publish draft" }).click();
+  await dialog.waitFor({ state: "detached" });
+  const version = present((await readPlan()).published, "published plan").version;
+  expect(version).toBe((before.published?.version ?? 0) + 1);
+
+  await page.reload();
+  await page.getByRole("grid").waitFor();
+  expect(await count(page, "moved")).toBe(0);
+  expect(await page.locator(".board-title").textContent()).toContain(`Version ${version}`);
+  expect((await readPlan()).draft.plan).toEqual(planned.draft.plan);
+  expect(trouble).toEqual([]);
+  await page.context().close();
+});
+
+browserTest("by keys alone: find, lift, move, drop, undo, redo, table, keys; Esc puts back", async () => {
+  const page = await openBoard();
+  const { problem, draft } = await readPlan();
+  const free = present(
+    draft.plan.operations.find(({ operation, lots }) => {
+      const known = problem.operations.find(({ id }) => id === operation);
+      const lot = lots[0];
+      return known && lot && lots.length === 1 && known.progress.done.length === 0 && !known.progress.running && lot.start > (problem.freeze ?? problem.now) + 1440;
+    }),
+    "free operation",
+  );
+  await find(page, free.operation);
+  const home = await focused(page).getAttribute("aria-label");
+  await page.keyboard.press("m");
+  await expect.poll(() => status(page).textContent()).toContain(`${free.operation} lifted`);
+  await page.keyboard.press("Shift+ArrowRight");
+  await expect.poll(() => status(page).textContent()).toMatch(/^(Fits|Does not fit)/);
+  await page.keyboard.press("Escape");
+  await expect.poll(() => status(page).textContent()).toBe(`${free.operation} put back.`);
+  expect(await focused(page).getAttribute("aria-label")).toBe(home);
+  expect((await readPlan()).draft.plan).toEqual(draft.plan);
+
+  await page.keyboard.press("m");
+  for (let i = 0; i < 3; i++) await page.keyboard.press("Shift+ArrowRight");
+  await page.keyboard.press("Enter");
+  const startOf = async (): Promise<number | undefined> => (await readPlan()).draft.plan.operations.find(({ operation }) => operation === free.operation)?.lots[0]?.start;
+  await expect.poll(startOf).toBeGreaterThanOrEqual(present(free.lots[0], "lot").start + 175);
+  const moved = await startOf();
+  await page.keyboard.press("Control+z");
+  await expect.poll(startOf).toBe(free.lots[0]?.start);
+  await page.keyboard.press("Control+y");
+  await expect.poll(startOf).toBe(moved);
+  await page.keyboard.press("Control+z");
+  await expect.poll(startOf).toBe(free.lots[0]?.start);
+
+  await page.keyboard.press("?");
+  await page.getByRole("dialog", { name: "Keys of the plan board" }).waitFor();
+  await page.keyboard.press("Escape");
+  await expect.poll(() => focused(page).evaluate((cell) => cell === document.activeElement)).toBe(true);
+  await page.keyboard.press("v");
+  await page.getByRole("table", { name: "All operations of this draft" }).waitFor();
+  expect(await page.getByRole("table").getByRole("row").count()).toBeGreaterThan(20);
+  await page.context().close();
+});
+
+browserTest("with the network gone the board stays usable, says so, and sends the edit when it is back", async () => {
+  const page = await openBoard();
+  const { draft, problem } = await readPlan();
+  const free = present(
+    draft.plan.operations.findLast(({ operation, lots }) => {
+      const known = problem.operations.find(({ id }) => id === operation);
+      return known && lots.length === 1 && known.progress.done.length === 0 && !known.progress.running && (lots[0]?.start ?? 0) > (problem.freeze ?? problem.now) + 1440;
+    }),
+    "free operation",
+  );
+  await find(page, free.operation);
+  await page.context().setOffline(true);
+  await page.keyboard.press("m");
+  for (let i = 0; i < 2; i++) await page.keyboard.press("Shift+ArrowRight");
+  await page.keyboard.press("Enter");
+  await expect.poll(() => page.locator(".board-title").textContent()).toContain("1 change not sent yet");
+  await page.getByText("No connection. You can go on").waitFor();
+  expect((await readPlan()).draft.revision).toBe(draft.revision);
+  await page.context().setOffline(false);
+  await expect.poll(async () => (await readPlan()).draft.revision, { timeout: 20_000 }).toBeGreaterThan(draft.revision);
+  await expect.poll(() => page.locator(".board-title").textContent()).not.toContain("not sent yet");
+  const now = (await readPlan()).draft.plan.operations.find(({ operation }) => operation === free.operation);
+  expect(now?.lots[0]?.start).toBeGreaterThan(present(free.lots[0], "lot").start);
+  await page.context().close();
+});
+
+for (const colorScheme of ["light", "dark"] as const) {
+  browserTest(`axe finds nothing on board and table, ${colorScheme}; one stop of the tab key; no scroll sideways at 1024 pixels`, async () => {
+    const page = await openBoard({ colorScheme });
+    await focused(page).focus();
+    const faults = async () => (await new AxeBuilder({ page }).withTags(WCAG).analyze()).violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ target }) => target.join(" ")).join(", ")}`);
+    expect(await faults()).toEqual([]);
+    expect(await page.getByRole("grid").locator("[tabindex='0']").count()).toBe(1);
+    await page.getByRole("button", { name: "Table", exact: true }).click();
+    expect(await faults()).toEqual([]);
+    await page.setViewportSize({ width: 1024, height: 768 });
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(0);
+    await page.context().close();
+  });
+}
