@@ -156,9 +156,9 @@ describe("set-up", () => {
     const page = await open("/setup/calendars/early-shift");
     const week = page.locator(".preview tbody tr").nth(1);
     await week.waitFor();
-    const before = await week.locator("td").last().innerText();
+    const before = await week.locator("td").last().textContent();
     await page.getByRole("group", { name: "On" }).getByLabel("Sat").check();
-    const after = await week.locator("td").last().innerText();
+    const after = await week.locator("td").last().textContent();
     expect([before, after]).toEqual(["37.5 h", "45 h"]);
     await page.context().close();
   });
@@ -192,7 +192,7 @@ describe("files", () => {
       .setInputFiles({ name: "faulty.json", mimeType: "application/json", buffer: Buffer.from(JSON.stringify(faulty)) });
     const row = page.getByRole("row", { name: /orders 1 \(1\)/ });
     await row.waitFor();
-    expect(await row.innerText()).toMatch(/quantity/);
+    expect(await row.textContent()).toMatch(/quantity/);
     expect(await page.getByRole("button", { name: /^Bring in/ }).count()).toBe(0);
     await page.context().close();
   });
@@ -225,7 +225,7 @@ describe("by keyboard alone", () => {
     const page = await open("/load");
     await heading(page, "Load").waitFor();
     await page.keyboard.press("Tab");
-    expect(await page.locator(":focus").innerText()).toBe("Skip to the sheet");
+    expect(await page.locator(":focus").textContent()).toBe("Skip to the sheet");
     await page.keyboard.press("Enter");
     expect(await page.locator(":focus").getAttribute("id")).toBe("sheet");
     await page.keyboard.press("?");
