@@ -1,5 +1,6 @@
 /** Session and accounts: signing in and out, the first administrator, people and their roles. Part of the table in routes.ts. */
 import { z } from "zod";
+import { auditListSchema, auditQuerySchema } from "../../contract/api/audit.ts";
 import {
   changePasswordSchema,
   firstAdministratorSchema,
@@ -12,9 +13,10 @@ import {
 } from "../../contract/api/session.ts";
 import { makeFirstAdministrator } from "../access/first-administrator.ts";
 import { addPerson, changePerson, deletePerson, people } from "../access/people.ts";
+import { listAudit } from "../store/audit.ts";
 import { isEmptyShop } from "../store/empty-shop.ts";
 import { ensureSite } from "../store/site-store.ts";
-import { administrators, everyone, type Route, route } from "./route.ts";
+import { administrators, everyone, planners, type Route, route } from "./route.ts";
 
 const byId = z.object({ id: z.string().min(1).max(100) });
 
@@ -130,6 +132,25 @@ export const peopleRoutes: readonly Route[] = [
     async handle({ store }, { params, actor }) {
       await deletePerson(store, actor, params.id);
       return { status: 204 };
+    },
+  }),
+  route({
+    method: "get",
+    path: "/audit",
+    allowed: planners,
+    tag: "People",
+    summary: "Who did what to what, newest first",
+    query: auditQuerySchema,
+    answers: { 200: auditListSchema },
+    async handle({ store }, { query }) {
+      const { items, total } = await listAudit(store, query.page, query.size, query.subject);
+      const body = {
+        items: items.map((row) => ({ ...row, at: row.at.toISOString() })),
+        page: query.page,
+        size: query.size,
+        total,
+      };
+      return { status: 200, body };
     },
   }),
 ];

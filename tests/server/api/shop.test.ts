@@ -62,6 +62,12 @@ describe("orders", () => {
     expect([status, body.faults?.length]).toEqual([409, 1]);
     expect((await server.ask("DELETE", "/orders/new", { ifMatch: linked.etag })).status).toBe(204);
     expect((await server.ask("GET", "/orders/new")).status).toBe(404);
+    const { body: trail } = await server.ask<{ items: { actor: string; action: string }[] }>("GET", "/audit?subject=order%20new");
+    expect(trail.items.map(({ actor, action }) => `${actor} ${action}`)).toEqual([
+      "Demo planner deleted",
+      "Demo planner changed",
+      "Demo planner made",
+    ]);
   });
 
   test("pages", async () => {

@@ -31,7 +31,8 @@ export default async function setup(project: TestProject): Promise<() => Promise
 }
 
 async function startServer(wanted: string): Promise<TestServer> {
-  if (/^postgres(ql)?:/.test(wanted)) return { url: wanted, kind: "the PostgreSQL of TEST_DATABASE", stop: async () => undefined };
+  if (/^postgres(ql)?:/.test(wanted))
+    return { url: wanted, kind: "the PostgreSQL of TEST_DATABASE", stop: async () => undefined };
   if (wanted === "container") return startContainer();
   if (wanted === "auto" && (await containerEngineAnswers())) {
     try {
