@@ -1,20 +1,19 @@
 /**
  * From a problem to a checked plan: what is frozen is kept, the engine solves the rest, the checker judges the result.
  * Promises that no plan leaves unchecked: a conflict of a kind that work placed by the engine can never have is a defect of ours
- * and throws with problem and seed. The conflicts that are left are listed; some cannot be avoided (see UNAVOIDABLE).
+ * and throws with problem and seed. The conflicts that are left are listed; some cannot be avoided (defect.ts).
  * Synchronous and pure; polls `shouldStop` at least every 20 ms once the first plan stands.
  */
 import { check } from "../check/checker.ts";
-import type { Conflict, ConflictKind } from "../check/conflict.ts";
+import type { Conflict } from "../check/conflict.ts";
 import { type Freed, frozenWork } from "../check/frozen.ts";
-import { InvariantBroken } from "../ground/invariant.ts";
-import type { OperationId } from "../orders/operation.ts";
 import type { Cost } from "../problem/objective.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import { type ClassicalShape, classicalShape } from "../solve/classical-shape.ts";
 import { solve } from "../solve/engine.ts";
 import { solveClassical } from "../solve/solve-classical.ts";
+import { refuseDefects } from "./defect.ts";
 
 export type PlanProgress = {
   readonly iterations: number;
@@ -50,20 +49,6 @@ export type PlanOutcome = {
   readonly bound: PlanBound;
   readonly iterations: number;
 };
-
-/** Kinds that demands can force on any plan: pins, limits, dates, work given elsewhere. Everything else the engine must avoid. */
-const UNAVOIDABLE: ReadonlySet<ConflictKind> = new Set<ConflictKind>([
-  "notPlanned",
-  "afterDeadline",
-  "maintenanceOverdue",
-  "pinMoved",
-  "outsideWindow",
-  "lagLong",
-  "calibrationLapsed",
-  "otherMachine",
-  "frozenMoved",
-  "phaseWait",
-]);
 
 /** Without iterations and without a stop, the search ends after so many steps. */
 const ITERATIONS_DEFAULT = 2_000;
@@ -112,20 +97,7 @@ function makeShopPlan(problem: Problem, options: PlanOptions): PlanOutcome {
     start: options.start,
   });
   const { conflicts, cost } = check(problem, plan);
-  const given = new Set<OperationId>(frozen.kept.map((planned) => planned.operation));
-  for (const operation of problem.operations) if (operation.progress.running) given.add(operation.id);
-  // one who holds a kit for itself and needs it again for the whole stretch may ask for more than there is
-  const spanning = new Set<OperationId>(problem.kitSpans.flatMap((span) => [span.from, span.to]));
-  const asked = (conflict: Conflict): boolean =>
-    conflict.kind === "kitShort" && conflict.operations.some((id) => spanning.has(id));
-  const defect = conflicts.find(
-    (conflict) => !UNAVOIDABLE.has(conflict.kind) && !asked(conflict) && !conflict.operations.some((id) => given.has(id)),
-  );
-  if (defect) {
-    throw new InvariantBroken(
-      `engine defect in "${problem.name}", seed ${options.seed}, ${iterations} iterations: ${defect.kind}: ${defect.sentence}`,
-    );
-  }
+  refuseDefects(problem, frozen.kept, conflicts, `seed ${options.seed}, ${iterations} iterations`);
   return { plan, conflicts, cost, freed: frozen.freed, bound: boundOf(cost, conflicts), iterations };
 }
 

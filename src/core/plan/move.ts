@@ -2,7 +2,7 @@
  * Moving one operation by hand: where a dragged bar would lie, and where it fits. Only that operation changes; the checker says
  * what the place breaks. Promises the exact start where calendars and flow allow it (else the first begin they allow after it);
  * crews are chosen free ones first. The plan last asked about stays loaded, so that a drag costs well under a millisecond a call.
- * Lots of a split operation keep their distances; a running lot stays.
+ * Lots of a split operation keep their distances where they can; a running lot stays.
  */
 
 import type { Minute } from "../calendar/minute.ts";
@@ -61,49 +61,74 @@ export function createMover(problem: Problem): Mover {
       const { state, before } = load(plan, operation);
       const { op, mode } = find(model.ops, model.opOfId, operation, modeId);
       const mark = state.mark();
-      const lots: Placement[] = [];
-      const firstFree = before[op.source.progress.running ? 1 : 0]?.start ?? start;
-      const usable = op.items.filter((item) => !present(model.items[item], "lot").running);
-      usable.forEach((item, i) => {
-        const pieces = state.pieces[item] ?? 0;
-        if (pieces === 0) return;
-        const old = before[i + (op.source.progress.running ? 1 : 0)];
-        const from = old === undefined ? start : start + old.start - firstFree;
-        const fitting = placeInMode(state, item, mode, { ...EARLIEST, exactStart: from, keepOthers: true });
-        const placed = fitting ?? layAt(state, item, mode, pieces, from);
-        state.insert(placed);
-        lots.push(placed);
-      });
-      const moved = lots.sort((a, b) => a.start - b.start || a.item - b.item).map((placed) => lotOf(state, placed));
+      const lots = layLots(state, op, mode, before, start);
+      const moved = [...lots].sort((a, b) => a.start - b.start || a.item - b.item).map((placed) => lotOf(state, placed));
       const runningLots = op.source.progress.running ? before.slice(0, 1) : [];
       state.undoTo(mark);
       return withOperation(plan, { operation, lots: [...runningLots, ...moved] });
     },
     firstFit(plan, operation, modeId, notBefore) {
-      const { state } = load(plan, operation);
+      const { state, before } = load(plan, operation);
       const { op, mode } = find(model.ops, model.opOfId, operation, modeId);
-      const mark = state.mark();
-      const conflictsBefore = state.conflicts;
-      let first: Minute | null = null;
-      let whole = true;
-      for (const item of op.items) {
-        if (present(model.items[item], "lot").running || (state.pieces[item] ?? 0) === 0) continue;
-        const placed = placeInMode(state, item, mode, { ...EARLIEST, notBefore, keepOthers: true });
-        if (placed === null || lotConflicts(model, placed) + brokenPairs(state, placed) > 0) {
-          whole = false;
-          break;
-        }
-        if (first === null || placed.start < first) first = placed.start;
-        state.insert(placed);
-      }
+      const first = freeLots(state, op)[0];
+      if (first === undefined) return null;
       const order = present(model.orders[op.order], "order");
-      const inTime = (state.completion[op.order] ?? 0) <= order.deadline;
-      const clean =
-        whole && inTime && state.conflicts <= conflictsBefore && !transfersBroken(state, op) && !spansShort(state, op);
-      state.undoTo(mark);
-      return clean ? first : null;
+      const conflictsBefore = state.conflicts;
+      let from = notBefore;
+      for (let tries = 0; tries < STARTS_MOST; tries++) {
+        const candidate = placeInMode(state, first, mode, { ...EARLIEST, notBefore: from, keepOthers: true });
+        if (candidate === null) return null;
+        const mark = state.mark();
+        const lots = layLots(state, op, mode, before, candidate.start);
+        const clean =
+          lots.every((placed) => lotConflicts(model, placed) + brokenPairs(state, placed) === 0) &&
+          (state.completion[op.order] ?? 0) <= order.deadline &&
+          state.conflicts <= conflictsBefore &&
+          !transfersBroken(state, op) &&
+          !spansShort(state, op) &&
+          lots.every((placed) => standsFree(state, placed));
+        state.undoTo(mark);
+        if (clean) return candidate.start;
+        // a single lot in its earliest free place breaks something that a later place will not mend
+        if (lots.length === 1) return null;
+        from = candidate.start + 1;
+      }
+      return null;
     },
   };
+}
+
+/** Starts tried for the first of several lots before saying that they fit nowhere. */
+const STARTS_MOST = 60;
+
+const freeLots = (state: State, op: DenseOp): readonly number[] =>
+  op.items.filter((item) => !present(state.model.items[item], "lot").running && (state.pieces[item] ?? 0) > 0);
+
+/**
+ * Puts the free lots into the state: the first at the start, the others as far behind it as they were, or at the next place
+ * that is free for them.
+ */
+function layLots(state: State, op: DenseOp, mode: DenseMode, before: readonly PlannedLot[], start: Minute): Placement[] {
+  const skipped = op.source.progress.running ? 1 : 0;
+  const oldFirst = before[skipped]?.start ?? start;
+  return freeLots(state, op).map((item, i) => {
+    const wanted = start + (before[i + skipped]?.start ?? oldFirst) - oldFirst;
+    const placed =
+      placeInMode(state, item, mode, { ...EARLIEST, exactStart: wanted, keepOthers: true }) ??
+      (i === 0 ? null : placeInMode(state, item, mode, { ...EARLIEST, notBefore: start, keepOthers: true })) ??
+      layAt(state, item, mode, state.pieces[item] ?? 0, wanted);
+    state.insert(placed);
+    return placed;
+  });
+}
+
+/** Whether nothing else is in the way where the lot was put without asking (one that found no free place). */
+function standsFree(state: State, placed: Placement): boolean {
+  const mark = state.mark();
+  state.remove(placed);
+  const free = placeInMode(state, placed.item, placed.mode, { ...EARLIEST, exactStart: placed.start, keepOthers: true }) !== null;
+  state.undoTo(mark);
+  return free;
 }
 
 /** Whether what takes over pieces from the operation would begin one of them too early. */
@@ -113,7 +138,7 @@ function transfersBroken(state: State, op: DenseOp): boolean {
       link.kind === "transfer" &&
       present(state.model.ops[link.to], "next operation").items.some((item) => {
         const next = state.placed[item];
-        return next !== null && next !== undefined && transferBroken(state, link, next);
+        return next !== null && next !== undefined && transferBroken(state, next);
       }),
   );
 }

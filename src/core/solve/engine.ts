@@ -115,6 +115,9 @@ export function solve(problem: Problem, kept: readonly PlannedOperation[], optio
     iterations: budget.iterations,
     round: budget.iterations ?? FIRST_ROUND,
     shouldStop: budget.shouldStop,
+    focus: null,
+    cold: false,
+    movedMost: null,
     fresh: () => givenState(model, kept),
     decode: (empty, order, choosing) => decodeOrder(empty, order, choosing),
     onProgress: (iterations, best) =>

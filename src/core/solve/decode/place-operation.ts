@@ -19,11 +19,13 @@ export type Choosing = {
   readonly skip: (() => boolean) | null;
   /** Random minutes added to an end when modes are compared, or null. */
   readonly noise: (() => number) | null;
+  /** Not before this minute, besides what the plan demands; null: as early as can be. */
+  readonly notBefore: ((op: DenseOp) => number) | null;
   /** Keep this mode if it is offered; NONE: free choice. */
   readonly modeOf: ((op: DenseOp) => number) | null;
 };
 
-export const PLAIN: Choosing = { setupBias: 1, waitBias: 0.1, skip: null, noise: null, modeOf: null };
+export const PLAIN: Choosing = { setupBias: 1, waitBias: 0.1, skip: null, noise: null, notBefore: null, modeOf: null };
 
 /** The set of machines that a placed partner of "same machine" prescribes, or null. */
 function prescribedSet(state: State, op: DenseOp): string | null {
@@ -65,22 +67,23 @@ function modesToTry(state: State, op: DenseOp, choosing: Choosing): readonly Den
 export function bestPlace(state: State, item: number, notBefore: number, choosing: Choosing): Placement | null {
   const op = state.model.ops[state.model.items[item]!.op]!;
   const modes = modesToTry(state, op, choosing);
+  const floor = choosing.notBefore === null ? notBefore : Math.max(notBefore, choosing.notBefore(op));
   if (op.pinnedStart !== NONE) {
     const first = op.items[0] === item;
     const wish: PlaceWish = first
       ? { ...EARLIEST, exactStart: op.pinnedStart }
-      : { ...EARLIEST, notBefore: Math.max(notBefore, op.pinnedStart) };
+      : { ...EARLIEST, notBefore: Math.max(floor, op.pinnedStart) };
     const pinned = pick(state, item, modes, wish, choosing);
     if (pinned !== null) return pinned;
     // a pin that cannot hold: as near behind it as possible, and the conflict says so
-    const behind = pick(state, item, modes, { ...EARLIEST, notBefore: Math.max(notBefore, op.pinnedStart) }, choosing);
+    const behind = pick(state, item, modes, { ...EARLIEST, notBefore: Math.max(floor, op.pinnedStart) }, choosing);
     if (behind !== null) return behind;
   }
   return pick(
     state,
     item,
     modes,
-    { notBefore, latestEnd: FAR, exactStart: NONE, skip: choosing.skip, keepOthers: false },
+    { notBefore: floor, latestEnd: FAR, exactStart: NONE, skip: choosing.skip, keepOthers: false },
     choosing,
   );
 }

@@ -51,7 +51,7 @@ export function planPrepare(state: State, placement: Placement, setup: number, g
 }
 
 /** Whether the phase could begin where it does though the phase before ended earlier. */
-function startsByItself(placed: PlacedPhase): boolean {
+export function startsByItself(placed: PlacedPhase): boolean {
   const { startable } = placed.choice.calendar;
   if (startable === null) return true;
   const begin = beginOf(placed);

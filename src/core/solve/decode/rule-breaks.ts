@@ -24,7 +24,7 @@ export function lotConflicts(model: Model, p: Placement): number {
 /** Whether the two placed lots break the link. */
 export function pairBroken(state: State, link: DenseLink, from: Placement, to: Placement): boolean {
   if (link.kind === "sameMachine") return from.mode.machineSet !== to.mode.machineSet;
-  if (link.kind === "transfer") return transferBroken(state, link, to);
+  if (link.kind === "transfer") return transferBroken(state, to);
   const lag = to.bound - from.end;
   return lag < link.minLag || lag > link.maxLag;
 }

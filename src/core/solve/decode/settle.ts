@@ -60,7 +60,7 @@ function pushSuccessors(state: State, placement: Placement, bank: Bank): void {
     for (const item of state.model.ops[link.to]!.items) {
       const next = state.placed[item];
       if (!next || (next.fixed && !next.running)) continue;
-      const broken = link.kind === "transfer" ? transferBroken(state, link, next) : next.bound < placement.end + link.minLag;
+      const broken = link.kind === "transfer" ? transferBroken(state, next) : next.bound < placement.end + link.minLag;
       if (!broken) continue;
       if (next.running) {
         layRunningAnew(state, next, bank);

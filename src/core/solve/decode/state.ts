@@ -52,6 +52,8 @@ export class State {
   setup = 0;
   unsocial = 0;
   disturbance = 0;
+  /** Published operations that lie otherwise than published. */
+  moved = 0;
 
   constructor(model: Model) {
     this.model = model;
@@ -332,6 +334,7 @@ export class State {
     if (op.published.length > 0) {
       const now = disturbanceOf(this, op);
       this.disturbance += now - this.opDisturbance[op.index]!;
+      this.moved += Number(now > 0) - Number(this.opDisturbance[op.index]! > 0);
       this.opDisturbance[op.index] = now;
     }
     this.refreshOrder(op.order);

@@ -2,7 +2,7 @@
  * Transfer links: when each piece of the next operation may begin, from when pieces of the one before are worked.
  * Pieces are numbered through the lots by start; done pieces are out when their lot ended. Source: the planning problem, section 3.
  */
-import { type DenseLink, type DenseOp, FAR } from "./model.ts";
+import { type DenseOp, FAR } from "./model.ts";
 import { minuteAfterWorked, minuteOfNext, type PlacedPhase, type Placement, pieceMinutes, workedMinutes } from "./placement.ts";
 import type { State } from "./state.ts";
 
@@ -90,7 +90,7 @@ export function piecesBefore(state: State, op: DenseOp, item: number, start: num
 }
 
 /** Whether the placed lot begins a piece too early, or ends before what it follows. */
-export function transferBroken(state: State, _link: DenseLink, to: Placement): boolean {
+export function transferBroken(state: State, to: Placement): boolean {
   const op = state.model.ops[to.op]!;
   if (state.complete(op)) {
     const last = lotsByStart(state, op).reduce((latest, lot) => Math.max(latest, lot.end), to.end);

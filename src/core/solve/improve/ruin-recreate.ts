@@ -25,6 +25,12 @@ export type ImproveInput = {
   /** Iterations over which the temperature first falls from start to end; each round after it lasts twice as long. */
   readonly round: number;
   readonly shouldStop: () => boolean;
+  /** Orders most steps begin with; null: by their share of the cost. */
+  readonly focus: readonly number[] | null;
+  /** No step may make it worse, and nothing is decoded anew: for repairs, where work elsewhere shall lie still. */
+  readonly cold: boolean;
+  /** A step that leaves more published operations moved than this is undone; null: any number. */
+  readonly movedMost: number | null;
   readonly fresh: () => State;
   readonly decode: (empty: State, order: CommitOrder, choosing: Choosing) => void;
   readonly onProgress: (iterations: number, best: PlanFigures) => void;
@@ -87,16 +93,16 @@ export function improve(input: ImproveInput): ImproveResult {
       }
       startCost = Math.max(1, state.cost);
     }
-    const temperature = startCost * heat * COOLING ** -((iteration - roundBegin) / round);
+    const temperature = input.cold ? 0 : startCost * heat * COOLING ** -((iteration - roundBegin) / round);
     if (iteration % LOTTERY_EVERY === 0) lottery.refresh(state);
     const mark = state.mark();
     bank.length = 0;
-    const chosen = ruin(state, movable, lottery, random, bank);
+    const chosen = ruin(state, movable, lottery, input.focus, random, bank);
     if (bank.length === 0) continue;
     const rank = drawRank(state, est, chosen, random);
     const limit = current - temperature * Math.log(1 - random.next());
     const outcome = drain(state, bank, rank, choosing, limit, mostPlacements);
-    if (outcome === "done") {
+    if (outcome === "done" && (input.movedMost === null || state.moved <= input.movedMost)) {
       current = state.value;
       state.forget();
       if (current < bestValue - 1e-6) {
@@ -105,7 +111,7 @@ export function improve(input: ImproveInput): ImproveResult {
       }
     } else state.undoTo(mark);
 
-    if (iteration % redecodeEvery === redecodeEvery - 1) {
+    if (!input.cold && iteration % redecodeEvery === redecodeEvery - 1) {
       const order = startOrder(state);
       const again = input.fresh();
       input.decode(again, order, redecodeChoosing(state, Math.floor(iteration / redecodeEvery)));
@@ -200,9 +206,21 @@ class CostLottery {
 }
 
 /** Takes one order's tail and some neighbours off. Returns the order it began with. */
-function ruin(state: State, movable: readonly DenseOp[], lottery: CostLottery, random: Random, bank: Bank): number {
+function ruin(
+  state: State,
+  movable: readonly DenseOp[],
+  lottery: CostLottery,
+  focus: readonly number[] | null,
+  random: Random,
+  bank: Bank,
+): number {
   const { model } = state;
-  const drawn = random.int(3) > 0 ? lottery.draw(random) : null;
+  const aimed = random.int(3) > 0;
+  const drawn = !aimed
+    ? null
+    : focus !== null && focus.length > 0
+      ? model.orders[focus[random.int(focus.length)]!]!
+      : lottery.draw(random);
   const order = drawn !== null && drawn.ops.length > 0 ? drawn : model.orders[movable[random.int(movable.length)]!.order]!;
   const seed = model.ops[order.ops[random.int(order.ops.length)]!]!;
   const from = firstStart(state, seed);

@@ -1,0 +1,65 @@
+/**
+ * Repair after a change: a rush order, a breakdown, a late start, a dragged bar. Gives at once the answers worth looking at, each
+ * with what it moves and what it costs, all of them checked; equal answers are given once. Pure and synchronous.
+ */
+import { check } from "../check/checker.ts";
+import type { Conflict } from "../check/conflict.ts";
+import { frozenWork } from "../check/frozen.ts";
+import type { OperationId } from "../orders/operation.ts";
+import type { Cost } from "../problem/objective.ts";
+import type { Plan } from "../problem/plan.ts";
+import type { Problem } from "../problem/problem.ts";
+import { searchRepairs } from "../solve/repair-search.ts";
+import { refuseDefects } from "./defect.ts";
+
+export type RepairKind = "leastMovement" | "leastLateness";
+
+export type RepairCandidate = {
+  readonly kind: RepairKind;
+  readonly plan: Plan;
+  readonly conflicts: readonly Conflict[];
+  readonly cost: Cost;
+  /** Operations that lie elsewhere than in the plan before (another start, machine, crew or stretch); new ones not counted. */
+  readonly moved: readonly OperationId[];
+};
+
+export type RepairRequest = {
+  readonly seed: number;
+  /** Search steps of the second answer; each costs some 50 to 200 microseconds. */
+  readonly steps?: number | undefined;
+  readonly shouldStop?: (() => boolean) | undefined;
+};
+
+const STEPS_DEFAULT = 800;
+
+/** `problem` holds the change; `before` is the plan that stood. Best first: fewer conflicts, then lower cost. */
+export function repairPlan(problem: Problem, before: Plan, request: RepairRequest): readonly RepairCandidate[] {
+  const { kept } = frozenWork(problem);
+  const answers = searchRepairs(problem, kept, before, {
+    seed: request.seed,
+    steps: request.steps ?? STEPS_DEFAULT,
+    shouldStop: request.shouldStop ?? (() => false),
+  });
+  const judged = (kind: RepairKind, plan: Plan): RepairCandidate => {
+    const { conflicts, cost } = check(problem, plan);
+    refuseDefects(problem, kept, conflicts, `repair, seed ${request.seed}`);
+    return { kind, plan, conflicts, cost, moved: movedBetween(problem, before, plan) };
+  };
+  const candidates: RepairCandidate[] = [judged("leastMovement", answers.still)];
+  if (JSON.stringify(answers.pushed) !== JSON.stringify(answers.still)) {
+    candidates.push(judged("leastLateness", answers.pushed));
+  }
+  return candidates.sort((a, b) => a.conflicts.length - b.conflicts.length || a.cost.total - b.cost.total);
+}
+
+/** Operations, not begun, that lie in both plans but not alike. */
+export function movedBetween(problem: Problem, before: Plan, after: Plan): readonly OperationId[] {
+  const begun = new Set(
+    problem.operations.filter(({ progress }) => progress.running !== null || progress.done.length > 0).map(({ id }) => id),
+  );
+  const old = new Map(before.operations.map((planned) => [planned.operation, JSON.stringify(planned.lots)]));
+  return after.operations.flatMap(({ operation, lots }) => {
+    const known = old.get(operation);
+    return known === undefined || begun.has(operation) || known === JSON.stringify(lots) ? [] : [operation];
+  });
+}
