@@ -1,0 +1,238 @@
+/**
+ * Replays a plan many times under its own dispatch order while durations, machines and material vary. Machine sequences, crews and
+ * calendars are kept; nobody replans. Each run has a random stream of its own from (seed, run number), so any split of the runs
+ * over threads gives the same numbers; parts are merged by `mergeRuns` in any order.
+ * Not kept: longest lags and longest waits (their breaches are counted, lags only), and the rule that what takes over pieces may
+ * not end first. Cost of a run: O(arcs + stretches worked).
+ */
+import type { Minute } from "../calendar/minute.ts";
+import { type Arc, type DispatchNetwork, dispatchNetwork, type NetworkNode } from "../explain/dispatch-network.ts";
+import { layWork, NEVER, type Pieces } from "../explain/lay-work.ts";
+import { invariant, present } from "../ground/invariant.ts";
+import { createRandom } from "../ground/prng.ts";
+import type { Plan } from "../problem/plan.ts";
+import type { Problem } from "../problem/problem.ts";
+import type { RiskProfile } from "./risk-profile.ts";
+import { createSampler, type Sampler } from "./sampler.ts";
+
+export type Replay = { readonly network: DispatchNetwork; readonly profile: RiskProfile; readonly sampler: Sampler };
+
+/** Plain data, fit to be sent between threads. */
+export type RunsPart = {
+  readonly firstRun: number;
+  readonly runs: number;
+  /** Completion of each order by run (run x orders + order); -1: not within the horizon. Orders without work: their done end. */
+  readonly completions: Float64Array;
+  /** Latest end of each run; -1: not within the horizon. */
+  readonly ends: Float64Array;
+  /** Runs in which the lot lies on the chain that decides the latest end, and on that of at least one late order. */
+  readonly decidedEnd: Float64Array;
+  readonly decidedLateness: Float64Array;
+  /** Runs in which the longest lag was broken. */
+  readonly brokenLags: Float64Array;
+};
+
+export function createReplay(problem: Problem, plan: Plan, profile: RiskProfile): Replay {
+  const network = dispatchNetwork(problem, plan);
+  return { network, profile, sampler: createSampler(network, profile) };
+}
+
+export const RUNS_MAX = 1_000_000;
+
+export function simulateRuns(
+  replay: Replay,
+  range: { readonly seed: number; readonly firstRun: number; readonly runs: number },
+): RunsPart {
+  const { network, profile, sampler } = replay;
+  const { seed, firstRun, runs } = range;
+  invariant(Number.isSafeInteger(seed) && seed >= 0 && seed < 2 ** 31, `seed ${seed} is not from 0 to 2^31 - 1`);
+  invariant(firstRun >= 0 && firstRun + runs <= RUNS_MAX, `runs ${firstRun} to ${firstRun + runs} are more than ${RUNS_MAX}`);
+  const { orders } = network.problem;
+  const part: RunsPart = {
+    ...{ firstRun, runs },
+    completions: new Float64Array(runs * orders.length).fill(-1),
+    ends: new Float64Array(runs).fill(-1),
+    decidedEnd: new Float64Array(network.lots.length),
+    decidedLateness: new Float64Array(network.lots.length),
+    brokenLags: new Float64Array(network.maxLags.length),
+  };
+  const course = createCourse(network);
+  const seen = new Int32Array(network.nodes.length).fill(-1);
+  const counted = new Int32Array(network.lots.length).fill(-1);
+  for (let run = 0; run < runs; run++) {
+    const random = createRandom(seed + (firstRun + run) * 2 ** 32);
+    const { factor, delay } = sampler.draw(random);
+    runOnce(network, course, profile.starts === "notBeforePlanned", factor, delay);
+    let end = Number.NEGATIVE_INFINITY;
+    let endNode = -1;
+    const lateNodes: number[] = [];
+    const latest = lastNodes(network, course);
+    for (let i = 0; i < orders.length; i++) {
+      const node = latest[i] as number;
+      const ended = node < 0 ? (network.doneUntil[i] ?? null) : Math.max(course.end[node] as number, network.doneUntil[i] ?? 0);
+      if (ended === null) continue;
+      part.completions[run * orders.length + i] = ended === NEVER ? -1 : ended;
+      if (ended > end) {
+        end = ended;
+        endNode = node;
+      }
+      const due = orders[i]?.due ?? null;
+      if (node >= 0 && due !== null && ended > due) lateNodes.push(node);
+    }
+    part.ends[run] = Number.isFinite(end) ? end : -1;
+    if (endNode >= 0) trace(network, course, [endNode], seen, counted, 2 * run, part.decidedEnd);
+    trace(network, course, lateNodes, seen, counted, 2 * run + 1, part.decidedLateness);
+    network.maxLags.forEach(({ from, to, maxLag }, i) => {
+      if ((course.begin[to] as number) - (course.end[from] as number) > maxLag)
+        part.brokenLags[i] = (part.brokenLags[i] ?? 0) + 1;
+    });
+  }
+  return part;
+}
+
+/** All runs together, ordered by run number. */
+export function mergeRuns(parts: readonly RunsPart[]): RunsPart {
+  const sorted = parts.toSorted((a, b) => a.firstRun - b.firstRun);
+  const first = present(sorted[0], "runs");
+  let next = first.firstRun;
+  for (const part of sorted) {
+    invariant(part.firstRun === next, `runs ${next} to ${part.firstRun} are missing or doubled`);
+    next += part.runs;
+  }
+  const joined = (pick: (part: RunsPart) => Float64Array): Float64Array => {
+    const out = new Float64Array(sorted.reduce((sum, part) => sum + pick(part).length, 0));
+    let at = 0;
+    for (const part of sorted) {
+      out.set(pick(part), at);
+      at += pick(part).length;
+    }
+    return out;
+  };
+  const added = (pick: (part: RunsPart) => Float64Array): Float64Array =>
+    pick(first).map((_, i) => sorted.reduce((sum, part) => sum + (pick(part)[i] ?? 0), 0));
+  return {
+    ...{ firstRun: first.firstRun, runs: next - first.firstRun },
+    completions: joined((part) => part.completions),
+    ends: joined((part) => part.ends),
+    decidedEnd: added((part) => part.decidedEnd),
+    decidedLateness: added((part) => part.decidedLateness),
+    brokenLags: added((part) => part.brokenLags),
+  };
+}
+
+type RunCourse = {
+  readonly begin: Float64Array;
+  readonly end: Float64Array;
+  /** Arc that decided the begin; -1: a date or the planned minute did. */
+  readonly decided: Int32Array;
+  readonly minutes: Float64Array;
+  readonly pieces: (Pieces | null)[];
+};
+
+const createCourse = ({ nodes }: DispatchNetwork): RunCourse => ({
+  begin: new Float64Array(nodes.length),
+  end: new Float64Array(nodes.length),
+  decided: new Int32Array(nodes.length),
+  minutes: new Float64Array(nodes.length),
+  pieces: nodes.map(() => null),
+});
+
+function runOnce(
+  network: DispatchNetwork,
+  course: RunCourse,
+  asPlanned: boolean,
+  factor: Float64Array,
+  delay: Float64Array,
+): void {
+  const laid = { begin: 0 };
+  network.nodes.forEach((node, i) => {
+    stretch(node, course, i, factor[i] as number);
+    const late = node.earliestBecause === "release" ? (delay[present(network.lots[node.lot], "lot").order] as number) : 0;
+    let bound: Minute = node.earliest + late;
+    let decided = -1;
+    if (asPlanned && node.plannedBegin > bound) bound = node.plannedBegin;
+    const sooner = bound;
+    for (const index of node.into) {
+      const arc = network.arcs[index] as Arc;
+      const least = arc.pieces === null ? (course.end[arc.from] as number) + arc.lag : piecesBound(network, course, arc);
+      // An arc that asks for the very minute of the date is as much the reason.
+      if (least > bound || (least === bound && decided < 0 && least >= sooner)) {
+        bound = least;
+        decided = index;
+      }
+    }
+    course.decided[i] = decided;
+    if (bound === NEVER) {
+      course.begin[i] = NEVER;
+      course.end[i] = NEVER;
+      return;
+    }
+    const handedOn = node.before >= 0 ? (course.end[node.before] as number) : node.handedOn;
+    course.end[i] = layWork(node.course, course.minutes[i] as number, course.pieces[i] ?? null, bound, handedOn, null, laid);
+    course.begin[i] = laid.begin;
+  });
+}
+
+function stretch(node: NetworkNode, course: RunCourse, i: number, factor: number): void {
+  if (node.pieces === null || factor === 1) {
+    course.minutes[i] = node.minutes === 0 ? 0 : Math.max(1, Math.round(node.minutes * factor));
+    course.pieces[i] = node.pieces;
+    return;
+  }
+  const seconds = node.pieces.seconds * factor;
+  const offset = Math.round(node.pieces.offset * factor);
+  course.minutes[i] = Math.max(1, offset + Math.ceil((node.pieces.count * seconds) / 60));
+  course.pieces[i] = { seconds, offset, count: node.pieces.count };
+}
+
+/** The taker works its pieces without a break from its begin: a bound that is sometimes later than need be, never too early. */
+function piecesBound(network: DispatchNetwork, course: RunCourse, arc: Arc): Minute {
+  const giver = network.nodes[arc.from] as NetworkNode;
+  const given = course.pieces[arc.from];
+  const taken = course.pieces[arc.to];
+  if (given == null || taken == null || course.end[arc.from] === NEVER) return course.end[arc.from] as number;
+  const begin = course.begin[arc.from] as number;
+  let bound = Number.NEGATIVE_INFINITY;
+  for (const { wanted, before } of arc.pieces ?? []) {
+    const minutes = given.offset + Math.ceil((wanted * given.seconds) / 60);
+    if (minutes <= 0) continue;
+    const out = layWork(giver.course, Math.min(minutes, course.minutes[arc.from] as number), given, begin, begin);
+    const waits = before === 0 ? 0 : taken.offset + Math.ceil((before * taken.seconds) / 60);
+    bound = Math.max(bound, out - Math.max(0, waits));
+  }
+  return bound;
+}
+
+/** The node that ends last, by order; -1: none is left to work. */
+function lastNodes(network: DispatchNetwork, course: RunCourse): Int32Array {
+  const latest = new Int32Array(network.problem.orders.length).fill(-1);
+  for (const lot of network.lots) {
+    const known = latest[lot.order] as number;
+    if (known < 0 || (course.end[lot.last] as number) > (course.end[known] as number)) latest[lot.order] = lot.last;
+  }
+  return latest;
+}
+
+/** Counts every lot on the chains that decided these nodes, once a run. */
+function trace(
+  network: DispatchNetwork,
+  course: RunCourse,
+  from: readonly number[],
+  seen: Int32Array,
+  counted: Int32Array,
+  stamp: number,
+  counts: Float64Array,
+): void {
+  for (const start of from) {
+    for (let node = start; node >= 0 && seen[node] !== stamp; ) {
+      seen[node] = stamp;
+      const { lot } = network.nodes[node] as NetworkNode;
+      if (counted[lot] !== stamp) {
+        counted[lot] = stamp;
+        counts[lot] = (counts[lot] ?? 0) + 1;
+      }
+      const arc = course.decided[node] as number;
+      node = arc < 0 ? -1 : (network.arcs[arc] as Arc).from;
+    }
+  }
+}

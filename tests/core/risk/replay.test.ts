@@ -1,0 +1,191 @@
+/** Replays against the plan itself, published project networks, closed forms of queues, and split runs. */
+import { describe, expect, test } from "vitest";
+import { makePlan } from "../../../src/core/plan/make-plan.ts";
+import { normalBelow, pertMean, pertVariance } from "../../../src/core/risk/pert.ts";
+import { createReplay, mergeRuns, simulateRuns } from "../../../src/core/risk/replay.ts";
+import { DEFAULT_RISK_PROFILE, NO_RISK, type RiskProfile } from "../../../src/core/risk/risk-profile.ts";
+import { dateAt, howSure, riskReport } from "../../../src/core/risk/risk-report.ts";
+import { shopInProgress } from "../../arbitraries/shop-in-progress.ts";
+import { tinyProblem } from "../../arbitraries/tiny-problem.ts";
+import { crew, lag, machine, operation, order, plan, put, run, shop, unattended } from "../check/shop.ts";
+import { CONSTRUCTION, pointOf, projectShop, SMALL_PROJECT, WEEK } from "./project-networks.ts";
+
+describe("a replay in which nothing goes otherwise", () => {
+  test("is the plan to the minute, on 100 random shops, half of them in progress", () => {
+    let orders = 0;
+    for (let seed = 1; seed <= 100; seed++) {
+      const problem = seed % 2 === 0 ? tinyProblem(seed) : shopInProgress(seed).problem;
+      const outcome = makePlan(problem, { seed, iterations: 30 });
+      if (outcome.conflicts.length > 0) continue;
+      const report = howSure(problem, outcome.plan, { seed, runs: 1, profile: NO_RISK });
+      for (const { order: id, planned, dates } of report.orders) {
+        expect(dates.p50, `seed ${seed}, order ${id}`).toBe(planned);
+        orders++;
+      }
+    }
+    expect(orders).toBeGreaterThan(80);
+  });
+
+  test("as soon as possible, it is never later than the plan", () => {
+    const counts = { earlier: 0, same: 0 };
+    for (let seed = 1; seed <= 40; seed++) {
+      const problem = tinyProblem(seed);
+      const outcome = makePlan(problem, { seed, iterations: 30 });
+      if (outcome.conflicts.length > 0) continue;
+      const profile: RiskProfile = { ...NO_RISK, starts: "asSoonAsPossible" };
+      for (const { planned, dates } of howSure(problem, outcome.plan, { seed, runs: 1, profile }).orders) {
+        expect(dates.p50 ?? Number.POSITIVE_INFINITY, `seed ${seed}`).toBeLessThanOrEqual(planned);
+        counts[dates.p50 === planned ? "same" : "earlier"]++;
+      }
+    }
+    // Engine plans lie to the left as a rule.
+    expect(counts.same, JSON.stringify(counts)).toBeGreaterThan(20);
+  });
+});
+
+describe("published project networks", () => {
+  // Anderson, Sweeney, Williams: mean 17 weeks on A-E-H-I-J, variance 2.7222, P(T <= 20) = 0.9655 by the normal approximation.
+  test("Anderson, Sweeney, Williams: path figures, and a simulated chance near the approximation", () => {
+    const path = ["A", "E", "H", "I", "J"].map((id) => pointOf(SMALL_PROJECT.activities[id] ?? [0, 0, 0]));
+    const mean = path.reduce((sum, point) => sum + pertMean(point), 0) / WEEK;
+    const variance = path.reduce((sum, point) => sum + pertVariance(point), 0) / WEEK ** 2;
+    expect(mean).toBeCloseTo(17, 9);
+    expect(variance).toBeCloseTo(2.7222, 4);
+    expect(normalBelow((20 - mean) / Math.sqrt(variance))).toBeCloseTo(0.9655, 3);
+    const { problem, plan: project, profile } = projectShop(SMALL_PROJECT, 20);
+    const report = howSure(problem, project, { seed: 1, runs: 2000, profile });
+    const [only] = report.orders;
+    expect(only?.planned).toBe(17 * WEEK);
+    // The path sum ignores the near-critical A-D-G-J (one week of slack) and takes a smaller variance than the beta: the truth is lower.
+    expect(only?.onTime).toBeGreaterThan(0.9);
+    expect(only?.onTime).toBeLessThan(0.9655);
+    const decides = new Map(report.operations.map((entry) => [entry.operation, entry.decidesEnd]));
+    expect(decides.get("A")).toBeGreaterThan(0.99);
+    expect(decides.get("J")).toBe(1);
+    expect(decides.get("H")).toBeGreaterThan(decides.get("D") ?? 1);
+    expect((decides.get("D") ?? 0) + (decides.get("H") ?? 0)).toBeGreaterThan(0.9);
+    expect(decides.get("F")).toBeLessThan(0.01);
+  });
+
+  // Hillier, Lieberman: mean 44 weeks on A-B-C-E-F-J-L-N, variance 9, P(T <= 47) = 0.8413 by the normal approximation.
+  test("Hillier, Lieberman: path figures, and the near-critical paths that the approximation leaves out", () => {
+    const path = [..."ABCEFJLN"].map((id) => pointOf(CONSTRUCTION.activities[id] ?? [0, 0, 0]));
+    expect(path.reduce((sum, point) => sum + pertMean(point), 0) / WEEK).toBeCloseTo(44, 9);
+    expect(path.reduce((sum, point) => sum + pertVariance(point), 0) / WEEK ** 2).toBeCloseTo(9, 9);
+    const { problem, plan: project, profile } = projectShop(CONSTRUCTION, 47);
+    const [only] = howSure(problem, project, { seed: 1, runs: 2000, profile }).orders;
+    expect(only?.planned).toBe(44 * WEEK);
+    expect(only?.onTime).toBeGreaterThan(0.7);
+    expect(only?.onTime).toBeLessThan(0.8413);
+  });
+});
+
+describe("one order, closed forms", () => {
+  const alone = (release: number) => {
+    const problem = shop({
+      crews: [],
+      orders: [order("o", { release, due: 1000 })],
+      operations: [operation("x", { phases: [unattended(200)] })],
+    });
+    return { problem, plan: plan(problem, put("x", [[release, release + 200]])) };
+  };
+
+  test("the mean of one uncertain operation is its planned minutes times the mean factor", () => {
+    const { problem, plan: made } = alone(0);
+    const profile: RiskProfile = { ...NO_RISK, operations: { x: { best: 0.5, likely: 1, worst: 3 } } };
+    const part = simulateRuns(createReplay(problem, made, profile), { seed: 5, firstRun: 0, runs: 4000 });
+    const mean = part.completions.reduce((sum, end) => sum + end, 0) / 4000;
+    expect(mean / 200).toBeCloseTo(pertMean({ best: 0.5, likely: 1, worst: 3 }), 1);
+  });
+
+  test("late material: the share of late orders is its chance", () => {
+    const { problem, plan: made } = alone(800);
+    const profile: RiskProfile = {
+      ...NO_RISK,
+      material: { chance: 0.3, delayMinutes: { best: 100, likely: 200, worst: 300 } },
+    };
+    const [only] = howSure(problem, made, { seed: 2, runs: 4000, profile }).orders;
+    expect(only?.onTime).toBeGreaterThan(0.7 - 4 * Math.sqrt(0.21 / 4000));
+    expect(only?.onTime).toBeLessThan(0.7 + 4 * Math.sqrt(0.21 / 4000));
+    // What is on hand already cannot come late.
+    expect(howSure(alone(0).problem, alone(0).plan, { seed: 2, runs: 50, profile }).orders[0]?.onTime).toBe(1);
+  });
+
+  test("machine stops lengthen the mean by the availability", () => {
+    const { problem, plan: made } = alone(0);
+    const profile: RiskProfile = { ...NO_RISK, stops: { m: { meanBetween: 90, meanRepair: 30 } } };
+    const part = simulateRuns(createReplay(problem, made, profile), { seed: 9, firstRun: 0, runs: 6000 });
+    const mean = part.completions.reduce((sum, end) => sum + end, 0) / 6000;
+    expect(Math.abs(mean - 200 / 0.75)).toBeLessThan(5);
+  });
+});
+
+// The two-job shop by hand: x then y on one machine, attended 07:00-15:00 by one crew; x takes longer, y is pushed over the night.
+test("calendars hold in a replay: what no longer fits today begins tomorrow", () => {
+  const problem = shop({
+    orders: [order("o", { due: 900 })],
+    operations: [operation("x", { phases: [run(240)] }), operation("y", { phases: [run(240)] })],
+  });
+  const made = plan(problem, put("x", [[420, 660]]), put("y", [[660, 900]]));
+  const factor = 1.1; // x: 264 minutes, until 684; y then needs until 924 + 24, after the shift
+  const profile: RiskProfile = { ...NO_RISK, operations: { x: { best: factor, likely: factor, worst: factor } } };
+  const report = howSure(problem, made, { seed: 1, runs: 3, profile });
+  expect(report.orders[0]?.dates.p50).toBe(1860 + 240);
+  expect(report.orders[0]?.onTime).toBe(0);
+  expect(report.operations[0]).toEqual({ operation: "x", decidesEnd: 1, decidesLateness: 1 });
+});
+
+test("one person serves two machines in the plan's order, two people side by side", () => {
+  const delay = (people: number): number | null | undefined => {
+    const problem = shop({
+      crews: [crew("day", { people })],
+      operations: [operation("x", { machines: ["m"], order: "ox" }), operation("y", { machines: ["n"], order: "oy" })],
+    });
+    const made = plan(problem, put("x", [[420, 480]]), put("y", [[480, 540]]));
+    const profile: RiskProfile = { ...NO_RISK, operations: { x: { best: 2, likely: 2, worst: 2 } } };
+    return howSure(problem, made, { seed: 1, runs: 1, profile }).orders.find((entry) => entry.order === "oy")?.dates.p50;
+  };
+  expect(delay(100)).toBe(600);
+  expect(delay(200)).toBe(540);
+});
+
+test("a broken longest lag is counted", () => {
+  const problem = shop({
+    operations: [operation("x", { machines: ["m"] }), operation("y", { machines: ["n"] }), operation("z", { machines: ["n"] })],
+    crews: [crew("day", { people: 300 })],
+    links: [lag("x", "y", 0, 30)],
+  });
+  const made = plan(problem, put("x", [[420, 480]]), put("z", [[420, 480]]), put("y", [[480, 540]]));
+  const profile: RiskProfile = { ...NO_RISK, operations: { z: { best: 2, likely: 2, worst: 2 } } };
+  expect(howSure(problem, made, { seed: 1, runs: 4, profile }).brokenLags).toEqual([{ link: "x>y", share: 1 }]);
+});
+
+describe("runs", () => {
+  test("split into parts and merged in any order they are the same runs", () => {
+    const problem = tinyProblem(12);
+    const made = makePlan(problem, { seed: 1, iterations: 30 }).plan;
+    const replay = createReplay(problem, made, DEFAULT_RISK_PROFILE);
+    const whole = simulateRuns(replay, { seed: 42, firstRun: 0, runs: 90 });
+    const parts = [
+      simulateRuns(replay, { seed: 42, firstRun: 60, runs: 30 }),
+      simulateRuns(replay, { seed: 42, firstRun: 0, runs: 25 }),
+      simulateRuns(createReplay(problem, made, DEFAULT_RISK_PROFILE), { seed: 42, firstRun: 25, runs: 35 }),
+    ];
+    expect(mergeRuns(parts)).toEqual(whole);
+    expect(riskReport(replay, parts)).toEqual(riskReport(replay, [whole]));
+    expect(() => mergeRuns(parts.slice(0, 2))).toThrow(/missing/);
+  });
+
+  test("another seed gives other runs, the same seed the same", () => {
+    const { problem, plan: project, profile } = projectShop(SMALL_PROJECT, 20);
+    const ends = (seed: number) => howSure(problem, project, { seed, runs: 50, profile }).end;
+    expect(ends(1)).toEqual(ends(1));
+    expect(ends(1)).not.toEqual(ends(2));
+  });
+
+  test("the date at a confidence is the end that so many runs do not pass", () => {
+    const ends = Array.from({ length: 100 }, (_, i) => i + 1);
+    expect([0.5, 0.8, 0.95].map((confidence) => dateAt(ends, confidence))).toEqual([50, 80, 95]);
+    expect(dateAt([...ends.slice(0, 94), -1, -1, -1, -1, -1, -1], 0.95)).toBeNull();
+  });
+});
