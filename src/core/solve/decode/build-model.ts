@@ -76,6 +76,18 @@ export function buildModel(problem: Problem): Model {
 
   let modeCount = 0;
   let phaseCount = 0;
+  /** Phases that ask for the same people, machines and supplies share one list. */
+  const knownChoices = new Map<string, readonly CrewChoice[]>();
+  const choicesOf = (phase: Phase, mode: Mode, operation: Operation, modeMachines: readonly number[]): readonly CrewChoice[] => {
+    let key = `${modeMachines.join()}|${mode.calendar ?? ""}|${operation.selfStart ? "!" : (operation.startSkill ?? "*")}`;
+    for (const need of phase.needs) key += `|${need.skill}=${need.amount}`;
+    for (const draw of phase.draws) key += `|${draw.supply}~${draw.amount}`;
+    const known = knownChoices.get(key);
+    if (known !== undefined) return known;
+    const made = crewChoices(phase, mode, operation, modeMachines);
+    knownChoices.set(key, made);
+    return made;
+  };
   const crewChoices = (phase: Phase, mode: Mode, operation: Operation, modeMachines: readonly number[]): CrewChoice[] => {
     const supplySum = new Map<number, number>();
     for (const draw of phase.draws)
@@ -134,7 +146,7 @@ export function buildModel(problem: Problem): Model {
         wantsStarter: unattendedOnMachine(phase) && !operation.selfStart,
         supplies: [...sums.keys()],
         draws: [...sums.values()],
-        choices: crewChoices(phase, mode, operation, modeMachines),
+        choices: choicesOf(phase, mode, operation, modeMachines),
       };
     });
     const denseFamily = mode.families.map((family, i) => (family === null ? NONE : families.rowOf(modeMachines[i]!, family)));

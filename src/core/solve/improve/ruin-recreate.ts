@@ -30,7 +30,7 @@ export type ImproveInput = {
   /** No step may make it worse, and nothing is decoded anew: for repairs, where work elsewhere shall lie still. */
   readonly cold: boolean;
   /** A step that leaves more published operations moved than this is undone; null: any number. */
-  readonly movedMost: number | null;
+  readonly movedMost?: number | null | undefined;
   readonly fresh: () => State;
   readonly decode: (empty: State, order: CommitOrder, choosing: Choosing) => void;
   readonly onProgress: (iterations: number, best: PlanFigures) => void;
@@ -102,7 +102,7 @@ export function improve(input: ImproveInput): ImproveResult {
     const rank = drawRank(state, est, chosen, random);
     const limit = current - temperature * Math.log(1 - random.next());
     const outcome = drain(state, bank, rank, choosing, limit, mostPlacements);
-    if (outcome === "done" && (input.movedMost === null || state.moved <= input.movedMost)) {
+    if (outcome === "done" && (input.movedMost === undefined || input.movedMost === null || state.moved <= input.movedMost)) {
       current = state.value;
       state.forget();
       if (current < bestValue - 1e-6) {
