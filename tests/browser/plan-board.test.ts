@@ -35,7 +35,8 @@ async function openBoard(options: { readonly colorScheme?: "light" | "dark" } = 
 }
 
 const readPlan = async (): Promise<PlanView> => (await (await fetch(`${app.address}/api/v1/plan`)).json()) as PlanView;
-const count = async (page: Page, what: "conflicts" | "moved"): Promise<number> => Number.parseInt((await page.getByTestId(`count-${what}`).textContent()) ?? "", 10);
+const count = async (page: Page, what: "conflicts" | "moved"): Promise<number> =>
+  Number.parseInt((await page.getByTestId(`count-${what}`).textContent()) ?? "", 10);
 const status = (page: Page) => page.getByTestId("board-status");
 const focused = (page: Page) => page.getByRole("gridcell");
 
@@ -49,23 +50,38 @@ async function find(page: Page, operation: string): Promise<void> {
   await expect.poll(() => focused(page).evaluate((cell) => cell === document.activeElement)).toBe(true);
 }
 
-/** A planned, free operation on a machine with a fixed closure ahead, not frozen, and that closure. */
-function besideClosure({ problem, draft }: PlanView): { operation: string; machine: string; start: number; closure: { start: number; end: number } } {
-  for (const machine of problem.machines) {
-    const closure = machine.closures.find(({ start, end }) => start > problem.now && end < problem.now + 6 * 1440 && end - start >= 120);
-    if (!closure) continue;
-    for (const { operation: id, lots } of draft.plan.operations) {
-      const operation = problem.operations.find((each) => each.id === id);
-      const lot = lots[0];
-      if (!operation || !lot || operation.progress.running || operation.progress.done.length > 0 || lots.length > 1) continue;
-      const onIt = operation.modes.find((mode) => mode.id === lot.mode)?.machines.includes(machine.id);
-      if (onIt && lot.start >= (problem.freeze ?? problem.now) && lot.start < problem.now + WEEK) return { operation: id, machine: machine.name, start: lot.start, closure };
-    }
+type Beside = {
+  readonly operation: string;
+  readonly machine: string;
+  readonly start: number;
+  readonly closure: { readonly start: number; readonly end: number };
+};
+
+/** A planned, free operation within the week, and its machine closed for four hours later that week: the shop has just been told. */
+async function closeBeside({ problem, draft }: PlanView): Promise<Beside> {
+  for (const { operation: id, lots } of draft.plan.operations) {
+    const operation = problem.operations.find((each) => each.id === id);
+    const lot = lots[0];
+    if (!operation || !lot || operation.progress.running || operation.progress.done.length > 0 || lots.length > 1) continue;
+    const machine = operation.modes.find((mode) => mode.id === lot.mode)?.machines[0];
+    if (machine === undefined || lot.start <= (problem.freeze ?? problem.now) || lot.start > problem.now + 3 * 1440) continue;
+    const closure = { start: lot.start + 1440, end: lot.start + 1680 };
+    const address = `${app.address}/api/v1/machines/${machine}`;
+    const known = await fetch(address);
+    const body = (await known.json()) as { name: string; closures?: unknown[] };
+    const changed = await fetch(address, {
+      method: "PUT",
+      headers: { "Content-Type": "application/json", "If-Match": known.headers.get("ETag") ?? "" },
+      body: JSON.stringify({ ...body, closures: [...(body.closures ?? []), { ...closure, reason: "Floor repair" }] }),
+    });
+    expect(changed.status, await changed.text()).toBeLessThan(300);
+    return { operation: id, machine: body.name, start: lot.start, closure };
   }
-  throw new Error("The demo shop has no operation beside a closure.");
+  throw new Error("The demo shop has no free operation in the next days.");
 }
 
 browserTest("drag onto a closed machine, read the conflict, undo, re-plan, publish, reload: state kept", async () => {
+  const { operation, machine, start, closure } = await closeBeside(await readPlan());
   const page = await openBoard();
   const trouble: string[] = [];
   page.on("pageerror", (error) => trouble.push(error.message));
@@ -73,7 +89,6 @@ browserTest("drag onto a closed machine, read the conflict, undo, re-plan, publi
   const placed = before.check.conflicts.filter(({ kind }) => kind !== "notPlanned").length;
   expect(await count(page, "conflicts")).toBe(placed);
 
-  const { operation, machine, start, closure } = besideClosure(before);
   await page.getByRole("button", { name: "Week", exact: true }).click();
   await find(page, operation);
   const cell = present(await focused(page).boundingBox(), "focused cell");
@@ -97,7 +112,13 @@ browserTest("drag onto a closed machine, read the conflict, undo, re-plan, publi
   await expect.poll(() => count(page, "conflicts")).toBeGreaterThan(placed);
   const panel = page.getByRole("complementary");
   await expect.poll(() => panel.textContent()).toContain("Machine closed");
-  await expect.poll(async () => (await readPlan()).check.conflicts.some(({ kind, operations }) => kind === "machineClosed" && operations.includes(operation))).toBe(true);
+  await expect
+    .poll(async () =>
+      (await readPlan()).check.conflicts.some(
+        ({ kind, operations }) => kind === "machineClosed" && operations.includes(operation),
+      ),
+    )
+    .toBe(true);
   const kept = (await readPlan()).check.conflicts.find(({ kind }) => kind === "machineClosed");
   expect(await panel.textContent()).toContain(present(kept, "conflict").sentence);
 
@@ -140,7 +161,14 @@ browserTest("by keys alone: find, lift, move, drop, undo, redo, table, keys; Esc
     draft.plan.operations.find(({ operation, lots }) => {
       const known = problem.operations.find(({ id }) => id === operation);
       const lot = lots[0];
-      return known && lot && lots.length === 1 && known.progress.done.length === 0 && !known.progress.running && lot.start > (problem.freeze ?? problem.now) + 1440;
+      return (
+        known &&
+        lot &&
+        lots.length === 1 &&
+        known.progress.done.length === 0 &&
+        !known.progress.running &&
+        lot.start > (problem.freeze ?? problem.now) + 1440
+      );
     }),
     "free operation",
   );
@@ -158,7 +186,8 @@ browserTest("by keys alone: find, lift, move, drop, undo, redo, table, keys; Esc
   await page.keyboard.press("m");
   for (let i = 0; i < 3; i++) await page.keyboard.press("Shift+ArrowRight");
   await page.keyboard.press("Enter");
-  const startOf = async (): Promise<number | undefined> => (await readPlan()).draft.plan.operations.find(({ operation }) => operation === free.operation)?.lots[0]?.start;
+  const startOf = async (): Promise<number | undefined> =>
+    (await readPlan()).draft.plan.operations.find(({ operation }) => operation === free.operation)?.lots[0]?.start;
   await expect.poll(startOf).toBeGreaterThanOrEqual(present(free.lots[0], "lot").start + 175);
   const moved = await startOf();
   await page.keyboard.press("Control+z");
@@ -184,7 +213,13 @@ browserTest("with the network gone the board stays usable, says so, and sends th
   const free = present(
     draft.plan.operations.findLast(({ operation, lots }) => {
       const known = problem.operations.find(({ id }) => id === operation);
-      return known && lots.length === 1 && known.progress.done.length === 0 && !known.progress.running && (lots[0]?.start ?? 0) > (problem.freeze ?? problem.now) + 1440;
+      return (
+        known &&
+        lots.length === 1 &&
+        known.progress.done.length === 0 &&
+        !known.progress.running &&
+        (lots[0]?.start ?? 0) > (problem.freeze ?? problem.now) + 1440
+      );
     }),
     "free operation",
   );
@@ -205,16 +240,22 @@ browserTest("with the network gone the board stays usable, says so, and sends th
 });
 
 for (const colorScheme of ["light", "dark"] as const) {
-  browserTest(`axe finds nothing on board and table, ${colorScheme}; one stop of the tab key; no scroll sideways at 1024 pixels`, async () => {
-    const page = await openBoard({ colorScheme });
-    await focused(page).focus();
-    const faults = async () => (await new AxeBuilder({ page }).withTags(WCAG).analyze()).violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ target }) => target.join(" ")).join(", ")}`);
-    expect(await faults()).toEqual([]);
-    expect(await page.getByRole("grid").locator("[tabindex='0']").count()).toBe(1);
-    await page.getByRole("button", { name: "Table", exact: true }).click();
-    expect(await faults()).toEqual([]);
-    await page.setViewportSize({ width: 1024, height: 768 });
-    expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(0);
-    await page.context().close();
-  });
+  browserTest(
+    `axe finds nothing on board and table, ${colorScheme}; one stop of the tab key; no scroll sideways at 1024 pixels`,
+    async () => {
+      const page = await openBoard({ colorScheme });
+      await focused(page).focus();
+      const faults = async () =>
+        (await new AxeBuilder({ page }).withTags(WCAG).analyze()).violations.map(
+          ({ id, nodes }) => `${id}: ${nodes.map(({ target }) => target.join(" ")).join(", ")}`,
+        );
+      expect(await faults()).toEqual([]);
+      expect(await page.getByRole("grid").locator("[tabindex='0']").count()).toBe(1);
+      await page.getByRole("button", { name: "Table", exact: true }).click();
+      expect(await faults()).toEqual([]);
+      await page.setViewportSize({ width: 1024, height: 768 });
+      expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(0);
+      await page.context().close();
+    },
+  );
 }
