@@ -16,3 +16,5 @@ export const connection = {
     return () => listeners.delete(listener);
   },
 };
+
+window.addEventListener("offline", () => connection.set("lost"));

@@ -32,6 +32,10 @@ export function useLiveUpdates(enabled: boolean): void {
       if (opened) reread();
       opened = true;
     };
+    source.onerror = () => {
+      // It tries again by itself, unless the server refused it for good.
+      if (source.readyState !== EventSource.CLOSED) connection.set("lost");
+    };
     source.onmessage = (message: MessageEvent<string>) => {
       const parsed = liveEventSchema.safeParse(parseJson(message.data));
       if (!parsed.success) return;
