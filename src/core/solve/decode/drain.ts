@@ -1,11 +1,12 @@
 /**
  * Empties the bank: puts operations (and whole blocks) back, lowest rank first but never before what they follow, until nothing
- * is left, the plan has become worse than the limit, or the work budget is spent. Services of run-hour rules come last.
+ * is left, the plan has become worse than the limit, or the work budget is spent. Then lots whose setup was left stale are settled;
+ * services of run-hour rules come last.
  */
 import { NONE } from "./model.ts";
 import { type Choosing, placeBlock, placeOperation, takeOff } from "./place-operation.ts";
 import { placeServices } from "./services.ts";
-import type { Bank } from "./settle.ts";
+import { type Bank, settleStale } from "./settle.ts";
 import type { State } from "./state.ts";
 
 /** Lower goes first. */
@@ -20,12 +21,18 @@ export function drain(
   choosing: Choosing,
   limit: number,
   placementsMost: number,
+  stale: number[] = [],
 ): DrainOutcome {
   const { model } = state;
   let placements = 0;
   const lost = new Set<number>();
   for (let services = 0; services < 4; services++) {
-    while (bank.length > 0) {
+    while (bank.length > 0 || stale.length > 0) {
+      if (bank.length === 0) {
+        settleStale(state, stale, bank);
+        if (state.partialValue > limit) return "worse";
+        continue;
+      }
       const op = model.ops[nextOperation(state, bank, rank)]!;
       if (op.block.length > 0) {
         for (let i = bank.length - 1; i >= 0; i--)

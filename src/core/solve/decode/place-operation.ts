@@ -93,7 +93,7 @@ function pick(state: State, item: number, modes: readonly DenseMode[], wish: Pla
   let bestScore = Infinity;
   for (const mode of modes) {
     const latestEnd = best === null || choosing.noise !== null ? FAR : Math.floor(bestScore);
-    const found = placeInMode(state, item, mode, latestEnd < wish.latestEnd ? { ...wish, latestEnd } : wish);
+    const found = placeInMode(state, item, mode, wish, latestEnd);
     if (found === null) continue;
     let score = found.end + choosing.setupBias * found.setup + choosing.waitBias * found.waiting;
     if (choosing.noise !== null) score += choosing.noise();

@@ -37,12 +37,12 @@ const spare: number[] = [];
 const positions: number[] = [];
 
 /** The earliest place of the lot in this mode, or null. */
-export function placeInMode(state: State, item: number, mode: DenseMode, wish: PlaceWish): Placement | null {
+export function placeInMode(state: State, item: number, mode: DenseMode, wish: PlaceWish, latestEnd = FAR): Placement | null {
   if (mode.impossible) return null;
   const { model } = state;
   const op = model.ops[mode.op]!;
   const pieces = state.pieces[item]!;
-  const horizon = Math.min(model.horizon, wish.latestEnd);
+  const horizon = Math.min(model.horizon, wish.latestEnd, latestEnd);
   const atLink = linkFloor(state, op);
   const firstWorked = mode.phases.findIndex((phase) => phaseMinutes(phase, pieces) > 0);
   const early =

@@ -27,29 +27,56 @@ export function removeSettled(state: State, placement: Placement, bank: Bank): v
   for (const machine of machines) settleFollower(state, machine, state.positionFrom(machine, placement.start), bank);
 }
 
-/** Brings the setup of the first work with a family at or after the position in line with what now comes before it. */
-function settleFollower(state: State, machine: number, position: number, bank: Bank): void {
+/** The first free work with a family at or after the position on the machine, or null. */
+function followerAt(state: State, machine: number, position: number): Placement | null {
   const list = state.lists[machine]!;
   for (let i = position; i < list.length; i++) {
     const follower = list[i]!;
-    if (follower.mode.families[follower.mode.machines.indexOf(machine)]! < 0) continue;
-    if (follower.fixed) return;
-    const needed = state.setupNeeded(follower);
-    if (needed === follower.setup) return;
-    let gapFrom = state.model.now;
-    for (const other of follower.mode.machines) {
-      const before = state.lists[other]![state.positionOf(other, follower) - 1];
-      if (before !== undefined && before.end > gapFrom) gapFrom = before.end;
-    }
-    const planned = planPrepare(state, follower, needed, gapFrom);
-    if (planned === null) {
-      bank.push(follower.item);
-      removeSettled(state, follower, bank);
-    } else {
-      state.remove(follower);
-      state.insert(planned);
-    }
-    return;
+    const { families, machines } = follower.mode;
+    if (families[machines.length === 1 ? 0 : machines.indexOf(machine)]! < 0) continue;
+    return follower.fixed ? null : follower;
+  }
+  return null;
+}
+
+/** Brings the setup of the first work with a family at or after the position in line with what now comes before it. */
+function settleFollower(state: State, machine: number, position: number, bank: Bank): void {
+  const follower = followerAt(state, machine, position);
+  if (follower !== null) settle(state, follower, bank);
+}
+
+function settle(state: State, follower: Placement, bank: Bank): void {
+  const needed = state.setupNeeded(follower);
+  if (needed === follower.setup) return;
+  let gapFrom = state.model.now;
+  for (const other of follower.mode.machines) {
+    const before = state.lists[other]![state.positionOf(other, follower) - 1];
+    if (before !== undefined && before.end > gapFrom) gapFrom = before.end;
+  }
+  const planned = planPrepare(state, follower, needed, gapFrom);
+  if (planned === null) {
+    bank.push(follower.item);
+    removeSettled(state, follower, bank);
+  } else {
+    state.remove(follower);
+    state.insert(planned);
+  }
+}
+
+/** Takes a lot off and only notes whose setup may be wrong now: most steps of a search are undone before it matters. */
+export function removeLoose(state: State, placement: Placement, stale: number[]): void {
+  state.remove(placement);
+  for (const machine of placement.mode.machines) {
+    const follower = followerAt(state, machine, state.positionFrom(machine, placement.start));
+    if (follower?.mode.hasSetup) stale.push(follower.item);
+  }
+}
+
+/** Settles what removeLoose noted, as far as it still stands. */
+export function settleStale(state: State, stale: number[], bank: Bank): void {
+  for (let item = stale.pop(); item !== undefined; item = stale.pop()) {
+    const placement = state.placed[item];
+    if (placement && !placement.fixed) settle(state, placement, bank);
   }
 }
 

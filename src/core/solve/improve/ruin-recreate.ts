@@ -13,7 +13,7 @@ import type { Estimates } from "../construct/priority.ts";
 import { drain, type Rank } from "../decode/drain.ts";
 import { type DenseOp, type DenseOrder, type Model, NONE } from "../decode/model.ts";
 import { type Choosing, PLAIN } from "../decode/place-operation.ts";
-import { type Bank, removeSettled } from "../decode/settle.ts";
+import { type Bank, removeLoose } from "../decode/settle.ts";
 import type { State } from "../decode/state.ts";
 import { copyPlacements, type PlanFigures, restorePlacements, type Snapshot } from "./snapshot.ts";
 
@@ -72,6 +72,7 @@ export function improve(input: ImproveInput): ImproveResult {
   const heat = Math.min(HEAT_MOST, HEAT_PER_ORDER / Math.max(1, model.orders.length));
   const redecodeEvery = Math.max(REDECODE_EVERY, movable.length);
   const bank: Bank = [];
+  const stale: number[] = [];
   const lottery = new CostLottery(model);
   const choosing: Choosing = { ...PLAIN, skip: () => random.next() < SKIP_CHANCE, noise: null };
   const mostPlacements = Math.max(30, Math.min(120, movable.length));
@@ -97,11 +98,12 @@ export function improve(input: ImproveInput): ImproveResult {
     if (iteration % LOTTERY_EVERY === 0) lottery.refresh(state);
     const mark = state.mark();
     bank.length = 0;
-    const chosen = ruin(state, movable, lottery, input.focus, random, bank);
+    stale.length = 0;
+    const chosen = ruin(state, movable, lottery, input.focus, random, bank, stale);
     if (bank.length === 0) continue;
     const rank = drawRank(state, est, chosen, random);
     const limit = current - temperature * Math.log(1 - random.next());
-    const outcome = drain(state, bank, rank, choosing, limit, mostPlacements);
+    const outcome = drain(state, bank, rank, choosing, limit, mostPlacements, stale);
     if (outcome === "done" && (input.movedMost === undefined || input.movedMost === null || state.moved <= input.movedMost)) {
       current = state.value;
       state.forget();
@@ -213,6 +215,7 @@ function ruin(
   focus: readonly number[] | null,
   random: Random,
   bank: Bank,
+  stale: number[],
 ): number {
   const { model } = state;
   const aimed = random.int(3) > 0;
@@ -228,32 +231,32 @@ function ruin(
   for (const index of order.ops) {
     const op = model.ops[index]!;
     if (op.finished || op.rule !== NONE || firstStart(state, op) < from) continue;
-    offWithBlock(state, op, bank, removed, random);
+    offWithBlock(state, op, bank, stale, removed, random);
   }
   if (removed.length === 0) return order.index;
   const neighbours = NEIGHBOURS_LEAST + random.int(NEIGHBOURS_SPREAD);
   for (let n = 0; n < neighbours; n++) {
     const near = removed[random.int(removed.length)]!;
     const victim = neighbourOf(state, model.ops[near.op]!, near.start, random);
-    if (victim) offWithBlock(state, victim, bank, null, random);
+    if (victim) offWithBlock(state, victim, bank, stale, null, random);
   }
   return order.index;
 }
 
 type Removed = { readonly op: number; readonly start: number };
 
-function offWithBlock(state: State, op: DenseOp, bank: Bank, removed: Removed[] | null, random: Random): void {
-  if (op.block.length === 0) off(state, op, bank, removed, random);
-  else for (const member of op.block) off(state, state.model.ops[member]!, bank, removed, random);
+function offWithBlock(state: State, op: DenseOp, bank: Bank, stale: number[], removed: Removed[] | null, random: Random): void {
+  if (op.block.length === 0) off(state, op, bank, stale, removed, random);
+  else for (const member of op.block) off(state, state.model.ops[member]!, bank, stale, removed, random);
 }
 
-function off(state: State, op: DenseOp, bank: Bank, removed: Removed[] | null, random: Random): void {
+function off(state: State, op: DenseOp, bank: Bank, stale: number[], removed: Removed[] | null, random: Random): void {
   for (const item of op.items) {
     const p = state.placed[item];
     if (p && !p.fixed) {
       removed?.push({ op: op.index, start: p.start });
       bank.push(item);
-      removeSettled(state, p, bank);
+      removeLoose(state, p, stale);
     } else if (!p && state.pieces[item]! > 0 && op.rule === NONE && !bank.includes(item)) {
       removed?.push({ op: op.index, start: state.model.now });
       bank.push(item);
