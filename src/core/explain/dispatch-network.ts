@@ -55,6 +55,8 @@ export type NetworkNode = {
   readonly earliestBecause: "now" | "release" | "window" | "running";
   /** Nobody need start it there (running work that works right now). */
   readonly handedOn: Minute | null;
+  /** Latest begin that a longest lag after done work allows. */
+  readonly latest: Minute;
   readonly plannedBegin: Minute;
   readonly plannedEnd: Minute;
   /** Node of the phase before in the same lot; -1: none. */
@@ -72,6 +74,10 @@ export type NetworkLot = {
   readonly order: number;
   readonly machines: readonly MachineId[];
   readonly running: boolean;
+  /** Running, pinned to a start, or frozen: not to be moved. */
+  readonly fixed: boolean;
+  /** Ends of windows that the plan keeps. */
+  readonly latestEnd: Minute;
   readonly first: number;
   readonly last: number;
 };
@@ -121,7 +127,8 @@ export function dispatchNetwork(problem: Problem, plan: Plan): DispatchNetwork {
   addCrews(context);
   addSupplies(context);
   addKits(context);
-  return inOrder(problem, sources, nodesOfLot, drafts, arcs, maxLags, doneUntil, orderRows);
+  const frozen = new Set(scene.kept.map(({ operation }) => operation));
+  return inOrder(problem, frozen, sources, nodesOfLot, drafts, arcs, maxLags, doneUntil, orderRows);
 }
 
 type Context = {
@@ -140,7 +147,7 @@ function nodesOf(scene: Scene, lot: Lot, row: number): Draft[] {
   const worked = lot.phases.filter((phase) => phase.span !== null && scene.wanted(phase) > 0);
   const open: Omit<Draft, "phase" | "kind" | "course" | "minutes" | "pieces" | "plannedBegin" | "plannedEnd"> = {
     ...{ lot: row, earliest: now, earliestBecause: lot.state === "running" ? "running" : "now" },
-    ...{ handedOn: null, before: -1, isLast: false, into: [], outOf: [] },
+    ...{ handedOn: null, latest: Number.POSITIVE_INFINITY, before: -1, isLast: false, into: [], outOf: [] },
   };
   const bound = boundIndex(
     lot,
@@ -203,7 +210,7 @@ function nodesOf(scene: Scene, lot: Lot, row: number): Draft[] {
 function boundIndex(lot: Lot, kinds: readonly PhaseKind[]): number {
   if (!lot.operation.prepareEarly) return 0;
   const after = kinds.findIndex((kind) => kind !== "prepare");
-  return after < 0 ? 0 : after;
+  return Math.max(after, 0);
 }
 
 const lastOf = ({ nodesOfLot }: Context, row: number): number => present(nodesOfLot[row]?.at(-1), "last node");
@@ -225,8 +232,11 @@ function addLinks(context: Context): DispatchNetwork["maxLags"] {
           const begun = to.state === "running" && !(to.operation.prepareEarly && kinds.includes("prepare"));
           if (begun) continue;
           const bound = present(nodes[boundIndex(to, kinds)], "bound node");
-          if (source === undefined) raise(present(drafts[bound], "node"), from.end + link.minLag);
-          else
+          if (source === undefined) {
+            const node = present(drafts[bound], "node");
+            raise(node, from.end + link.minLag);
+            if (link.maxLag !== null) node.latest = Math.min(node.latest, from.end + link.maxLag);
+          } else
             arcs.push({
               from: lastOf(context, source),
               to: bound,
@@ -422,6 +432,7 @@ function push<K, V>(map: Map<K, V[]>, key: K, value: V): void {
 /** Nodes sorted so that arcs point forward, by planned begin where free; arcs that would close a circle (a plan with conflicts) are left out. */
 function inOrder(
   problem: Problem,
+  frozen: ReadonlySet<OperationId>,
   sources: readonly Lot[],
   nodesOfLot: readonly (readonly number[])[],
   drafts: readonly Draft[],
@@ -478,6 +489,8 @@ function inOrder(
     arcs: forward,
     lots: sources.map((lot, row) => ({
       ...{ operation: lot.operation.id, number: lot.number, running: lot.state === "running" },
+      fixed: lot.state === "running" || lot.operation.pin?.start != null || frozen.has(lot.operation.id),
+      latestEnd: lot.operation.window.end ?? Number.POSITIVE_INFINITY,
       machines: lot.mode?.machines ?? [],
       order: present(orderRows.get(lot.operation.order), "order"),
       first: at(present(nodesOfLot[row]?.[0], "node")),

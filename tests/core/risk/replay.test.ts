@@ -7,7 +7,7 @@ import { DEFAULT_RISK_PROFILE, NO_RISK, type RiskProfile } from "../../../src/co
 import { dateAt, howSure, riskReport } from "../../../src/core/risk/risk-report.ts";
 import { shopInProgress } from "../../arbitraries/shop-in-progress.ts";
 import { tinyProblem } from "../../arbitraries/tiny-problem.ts";
-import { crew, lag, machine, operation, order, plan, put, run, shop, unattended } from "../check/shop.ts";
+import { crew, lag, operation, order, plan, put, run, shop, unattended } from "../check/shop.ts";
 import { CONSTRUCTION, pointOf, projectShop, SMALL_PROJECT, WEEK } from "./project-networks.ts";
 
 describe("a replay in which nothing goes otherwise", () => {
