@@ -20,7 +20,9 @@ import type { SearchLimits, SearchOutcome } from "./search-limits.ts";
 type Member = { readonly order: Int32Array; readonly makespan: number };
 
 const POPULATION = 12;
-const PATIENCE = 4_000; // moves without gain in one tabu run
+const PATIENCE = 2_500; // moves without gain in one tabu run
+const PROMISING_SHARE = 0.004; // a result this near to the best is worth a longer run
+const PROMISING_PATIENCE = 12_000;
 const DISTANCE_MIN = 10; // members nearer than this count as the same
 const GREED_OF_DISPATCH = 0.5;
 const PROOF_SIZE_MAX = 225; // operations; beyond, the tree is hopeless in minutes
@@ -113,15 +115,18 @@ class Search {
   private improve(order: Int32Array): Member {
     this.graph.load(order);
     this.starts += 1;
-    this.tabu.run({
-      patience: PATIENCE,
-      maxMoves: this.maxMoves - this.iterations,
-      goal: this.bound,
-      shouldStop: this.shouldStop,
-    });
+    this.search(PATIENCE);
+    if (this.tabu.bestMakespan <= this.best.makespan * (1 + PROMISING_SHARE)) {
+      this.graph.load(this.tabu.bestOrder.slice());
+      this.search(PROMISING_PATIENCE);
+    }
     const member = this.record({ order: this.tabu.bestOrder.slice(), makespan: this.tabu.bestMakespan });
     this.prove();
     return member;
+  }
+
+  private search(patience: number): void {
+    this.tabu.run({ patience, maxMoves: this.maxMoves - this.iterations, goal: this.bound, shouldStop: this.shouldStop });
   }
 
   /** A slice of the exact search; it may prove the best, or find a better one itself. */

@@ -1,6 +1,7 @@
 /**
  * The solver for projects with renewable supplies: a steady-state genetic search over activity lists, each child built by the
- * serial scheme and tightened by double justification, with a fresh population (the best kept) when it has grown uniform.
+ * serial scheme and tightened by double justification. When a population has grown uniform a fresh, larger one begins; now and
+ * then the best of all former ones take part. Among equal makespans a schedule with less work towards its end is better.
  * Promises a feasible schedule, a lower bound and whether it is proven. Iterations are schedules generated. Deterministic for
  * (project, seed, maxIterations, initialPool) as long as shouldStop stays false.
  * Sources: S. Hartmann, A competitive genetic algorithm for resource-constrained project scheduling, Naval Research Logistics
@@ -16,8 +17,11 @@ import { ScheduleGenerator } from "./serial-schedule-generation.ts";
 
 type Member = { readonly list: Int32Array; readonly makespan: number; readonly cost: number };
 
-const POPULATION = 40;
-const STALE_CHILDREN = 40; // times the population size without any improvement of a member: start over
+const POPULATION_FIRST = 100;
+const POPULATION_MAX = 400; // each population is twice as large as the one before, up to this
+const STALE_CHILDREN = 10; // times the population size without any improvement of a member: start over
+const CHAMPIONS_MAX = 50;
+const CHAMPIONS_MEET_EVERY = 3; // populations; then the best of all former ones take part
 const MUTATION_CHANCE = 0.05;
 
 export function solveRcpsp(project: Project, limits: SearchLimits): SearchOutcome {
@@ -40,6 +44,8 @@ class ProjectSearch {
   private stamp = 0;
   private iterations = 0;
   private members: Member[] = [];
+  private champions: Member[] = [];
+  private populationGoal = POPULATION_FIRST;
   private best: Member;
   private bestStarts: Int32Array;
 
@@ -64,9 +70,13 @@ class ProjectSearch {
   run(): void {
     for (const list of this.limits.initialPool ?? []) this.members.push(this.evaluate(list));
     while (!this.finished()) {
-      while (!this.finished() && this.members.length < POPULATION) this.members.push(this.evaluate(this.sampledList(0.6)));
+      while (!this.finished() && this.members.length < this.populationGoal)
+        this.members.push(this.evaluate(this.sampledList(0.6)));
       this.evolve();
-      this.members = [this.best];
+      if (this.finished()) return;
+      this.champions.push(this.members.reduce((best, member) => (member.cost < best.cost ? member : best)));
+      this.populationGoal = Math.min(POPULATION_MAX, this.populationGoal * 2);
+      this.members = this.champions.length % CHAMPIONS_MEET_EVERY === 0 ? this.champions.slice(-CHAMPIONS_MAX) : [];
     }
   }
 
@@ -98,7 +108,7 @@ class ProjectSearch {
   private evolve(): void {
     const { members, random } = this;
     let stale = 0;
-    while (!this.finished() && stale < STALE_CHILDREN * POPULATION) {
+    while (!this.finished() && stale < STALE_CHILDREN * members.length) {
       const mother = this.tournament();
       let father = this.tournament();
       if (father === mother) father = random.int(members.length);
