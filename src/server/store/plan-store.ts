@@ -32,14 +32,33 @@ export async function nextDraft(store: Store, number: number): Promise<number | 
   return next?.number ?? null;
 }
 
+/** How many revisions undo can reach back through; each holds a whole plan, so a shop of years would drown in them. */
+export const DRAFTS_MAX = 300;
+
+/** Appends a revision and forgets the oldest beyond the limit; their way back then ends at the oldest one kept. */
 export async function addDraft(
   store: Store,
   draft: { previous: number | null; plan: Plan; note: string; author: string; basedOn: number | null },
+  limit = DRAFTS_MAX,
 ): Promise<number> {
   const { number } = await store.db.draftRevision.create({
     data: { ...draft, plan: json(draft.plan) },
     select: { number: true },
   });
+  const oldest = await store.db.draftRevision.findFirst({
+    orderBy: { number: "desc" },
+    skip: limit - 1,
+    select: { number: true },
+  });
+  if (oldest) {
+    const kept = draft.previous ?? number; // one undo must still lead there, and the site still points at it
+    await store.db.draftRevision.updateMany({
+      where: { previous: { lt: oldest.number }, number: { gte: oldest.number, not: number } },
+      data: { previous: null },
+    });
+    await store.db.draftRevision.updateMany({ where: { number: { lt: oldest.number } }, data: { previous: null } });
+    await store.db.draftRevision.deleteMany({ where: { number: { lt: oldest.number, not: kept } } });
+  }
   return number;
 }
 
