@@ -21,4 +21,4 @@ export const importShop = async (
 export const exportShop = async (): Promise<unknown> => (await request(z.unknown(), "/shop/export")).value;
 
 /** Only into an empty shop. */
-export const loadDemo = (): Promise<void> => command("/shop/demo", { method: "POST", body: {} });
+export const loadDemo = (): Promise<void> => command("/shop/demo", { method: "POST" });

@@ -3,9 +3,12 @@ import { z } from "zod";
 import { runInputSchema, runListSchema, runSchema, runStartedSchema } from "../../contract/api/run.ts";
 import { importAnswerSchema, importQuerySchema } from "../../contract/api/shop-file.ts";
 import { problemFileSchema } from "../../contract/problem-file.ts";
+import { Refused } from "../actions/refused.ts";
 import { cancelRun, requestRun, showRun } from "../actions/request-run.ts";
 import { exportShop } from "../exchange/export-shop.ts";
 import { importShop } from "../exchange/import-shop.ts";
+import { loadDemo } from "../exchange/load-demo.ts";
+import { isEmptyShop } from "../store/empty-shop.ts";
 import { latestRuns } from "../store/run-store.ts";
 import { everyone, planners, type Route, rawRoute, route } from "./route.ts";
 
@@ -72,6 +75,20 @@ export const shopFileRoutes: readonly Route[] = [
       status: 200,
       body: await importShop(office, actor, body, { replace: query.replace === "true", clock: query.clock }),
     }),
+  }),
+  route({
+    method: "post",
+    path: "/shop/demo",
+    allowed: planners,
+    tag: "Shop",
+    summary: "Load the demo shop into the empty shop",
+    answers: { 204: null },
+    async handle({ office, store }) {
+      if (!(await isEmptyShop(store)))
+        throw new Refused("conflict", "The demo shop is only loaded into an empty shop; this one holds data.");
+      await loadDemo(store, office.clock());
+      return { status: 204 };
+    },
   }),
   route({
     method: "get",
