@@ -3,7 +3,7 @@
  * the draft. Killed in the middle, the run is taken up again by whoever is there; cancelled, it keeps the best it has.
  */
 import { availableParallelism } from "node:os";
-import type { RunProgress, RunView } from "../../contract/api/run.ts";
+import { RUN_SECONDS_MAX, type RunProgress, type RunView } from "../../contract/api/run.ts";
 import type { PlanOutcome } from "../../core/plan/make-plan.ts";
 import { appendPlan } from "../actions/edit-draft.ts";
 import { LEAD_MINUTES, withLead } from "../actions/plan-ahead.ts";
@@ -117,7 +117,7 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
       seed,
       threads: used,
       iterations,
-      seconds: run.options.seconds ?? (iterations === undefined ? SECONDS_DEFAULT : undefined),
+      seconds: run.options.seconds ?? (iterations === undefined ? SECONDS_DEFAULT : RUN_SECONDS_MAX),
       stop: cancelled,
       abandon: goingDown.signal,
       onProgress: (progress) => {
