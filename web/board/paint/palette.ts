@@ -15,8 +15,8 @@ export function themePalette(theme: Theme): Palette {
   return { ...(Object.fromEntries(entries) as Record<ColourRole, string>), name: theme, markerWash: MARKER_WASH[theme] };
 }
 
-/** System colours (CSS Color 4, section 6.2). Machine and rig work differ by their row groups alone here. */
-export const FORCED_PALETTE: Palette = {
+/** System colours as the names of CSS Color 4, section 6.2. Machine and rig work differ by their row groups alone here. */
+const FORCED: Palette = {
   name: "forced",
   markerWash: 0.35,
   sheet: "Canvas",
@@ -51,3 +51,9 @@ export const FORCED_PALETTE: Palette = {
   accent: "CanvasText",
   onAccent: "Canvas",
 };
+
+/** A canvas off the page resolves system colours by its own scheme, so they are resolved where the page is: `resolve` names an RGB colour. */
+export function forcedPalette(resolve: (systemColour: string) => string): Palette {
+  const entries = (Object.keys(COLOURS) as ColourRole[]).map((role) => [role, resolve(FORCED[role])] as const);
+  return { ...FORCED, ...(Object.fromEntries(entries) as Record<ColourRole, string>) };
+}

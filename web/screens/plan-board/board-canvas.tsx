@@ -8,7 +8,7 @@ import { canBeLifted, isAtHome } from "../../board/lift.ts";
 import { paintBoard } from "../../board/paint/board-painter.ts";
 import { FACE_FONTS, type Labels, makeLabels } from "../../board/paint/labels.ts";
 import { paintMoving } from "../../board/paint/moving-layer.ts";
-import { FORCED_PALETTE, type Palette, themePalette } from "../../board/paint/palette.ts";
+import { forcedPalette, type Palette, themePalette } from "../../board/paint/palette.ts";
 import { makePatterns, type Patterns } from "../../board/paint/patterns.ts";
 import type { BoardView, Surface } from "../../board/paint/surface.ts";
 import { useTheme } from "../../shell/theme.ts";
@@ -26,6 +26,7 @@ const NAMES_NARROW = 118;
 /** Within this distance of an edge a carried bar drags the view along. */
 const EDGE = 36;
 const DENSITY_MAX = 3;
+const MINUTE_MS = 60_000;
 
 const forcedColours = window.matchMedia("(forced-colors: active)");
 const subscribeForced = (listener: () => void): (() => void) => {
@@ -36,7 +37,20 @@ const subscribeForced = (listener: () => void): (() => void) => {
 export function usePalette(): Palette {
   const theme = useTheme();
   const forced = useSyncExternalStore(subscribeForced, () => forcedColours.matches);
-  return useMemo(() => (forced ? FORCED_PALETTE : themePalette(theme)), [theme, forced]);
+  return useMemo(() => (forced ? systemPalette() : themePalette(theme)), [theme, forced]);
+}
+
+/** The system's colours as this page sees them. */
+function systemPalette(): Palette {
+  const probe = document.createElement("span");
+  probe.style.forcedColorAdjust = "none";
+  document.body.append(probe);
+  const palette = forcedPalette((name) => {
+    probe.style.color = name;
+    return getComputedStyle(probe).color;
+  });
+  probe.remove();
+  return palette;
 }
 
 /** Patterns and labels per density; both are dear to make. */
@@ -108,7 +122,7 @@ export function BoardCanvas({ controller, takeFocus }: { readonly controller: Bo
         strip,
         lift: lifted,
         words: say,
-        now: now.model.shop.problem.now,
+        now: controller.now(),
       };
     };
     const fit = (canvas: HTMLCanvasElement, density: number): CanvasRenderingContext2D | null => {
@@ -151,7 +165,9 @@ export function BoardCanvas({ controller, takeFocus }: { readonly controller: Bo
     };
     controller.onRepaint(ask);
     ask("all");
+    const ticking = setInterval(() => ask("all"), MINUTE_MS);
     return () => {
+      clearInterval(ticking);
       cancelAnimationFrame(asked);
       controller.onRepaint(() => {});
     };

@@ -67,6 +67,7 @@ export type BoardController = ReturnType<typeof createBoardController>;
 
 const OPTIONS_KEY = "plan-board.options";
 const REST_MS = 120;
+const MINUTE_MS = 60_000;
 const DEFAULT_OPTIONS: BoardOptions = { published: true, links: true, strip: { kind: "hands" }, density: "normal" };
 
 export function createBoardController(firstModel: BoardModel, mayEdit: boolean, events: ControllerEvents) {
@@ -91,6 +92,8 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
   let mover: Mover | null = null;
   let judge: Judge | null = null;
   let hand: Lifter | null = null;
+  /** When the problem's `now` was read: the now line goes on by itself until the next reading. */
+  let readAt = performance.now();
   const listeners = new Set<() => void>();
   /** Static picture and the layer of the bar in the hand; set by the canvas. */
   let repaint: (what: "all" | "moving") => void = () => {};
@@ -236,6 +239,8 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
       repaint = paint;
     },
     repaint: (): void => repaint("all"),
+    /** For the drawing only; work is placed against the problem's own now. */
+    now: (): number => snapshot.model.shop.problem.now + Math.floor((performance.now() - readAt) / MINUTE_MS),
     close(): void {
       clearTimeout(restTimer);
       judge?.close();
@@ -243,7 +248,10 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     },
 
     setModel(model: BoardModel): void {
-      if (model.shop.problem !== snapshot.model.shop.problem) mover = null;
+      if (model.shop.problem !== snapshot.model.shop.problem) {
+        mover = null;
+        readAt = performance.now();
+      }
       if (snapshot.lift) letGo();
       const gone = snapshot.chosenKey !== null && !model.byKey.has(snapshot.chosenKey);
       set({
