@@ -3,10 +3,13 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { ROLES, type Role } from "../../../src/contract/api/role.ts";
 import { routes } from "../../../src/server/api/routes.ts";
 import { type ShopServer, shopServer } from "../support/shop-server.ts";
+import { smallWorkshop } from "../support/small-workshop.ts";
 
 let server: ShopServer;
 beforeAll(async () => {
   server = await shopServer();
+  // Not empty, so that nothing of the walk has work to do: loading the demo, for one, is refused.
+  expect((await server.ask("PUT", "/shop", { body: smallWorkshop() })).status).toBe(200);
 });
 afterAll(() => server.close());
 
