@@ -211,6 +211,13 @@ export function paintFocus({ ctx, palette }: Surface, scene: Scene, placed: read
     if (bar.key !== focusKey) continue;
     const left = Math.max(x, -30);
     const width = Math.min(right, scene.width + 30) - left;
+    if (bar.conflicts.length > 0) {
+      // The red frame and its teeth stay whole: focus goes around them.
+      ctx.strokeStyle = palette.ink;
+      ctx.lineWidth = 2;
+      ctx.strokeRect(left - 7, y - 8, width + 14, scene.row.bar + 15);
+      continue;
+    }
     ctx.strokeStyle = palette.sheet;
     ctx.lineWidth = 4.5;
     ctx.strokeRect(left - 3.5, y - 3.5, width + 7, scene.row.bar + 7);

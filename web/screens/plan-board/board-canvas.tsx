@@ -4,6 +4,7 @@
  */
 import { useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
 import { type Act, type GestureEvent, type GestureState, gesture, HOLD_MS, IDLE } from "../../board/gestures/gesture.ts";
+import { laneTops } from "../../board/lanes.ts";
 import { canBeLifted, isAtHome } from "../../board/lift.ts";
 import { paintBoard } from "../../board/paint/board-painter.ts";
 import { FACE_FONTS, type Labels, makeLabels } from "../../board/paint/labels.ts";
@@ -355,11 +356,12 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
 
 /** Verdict, reason and first fit, beside the pointer or the bar. */
 function SlipAtPointer({ controller }: { readonly controller: BoardController }) {
-  const { lift, pointer, model, size } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const { lift, pointer, model, size, options } = useSyncExternalStore(controller.subscribe, controller.snapshot);
   if (!lift) return null;
   const slip = slipOf(model, lift);
   const camera = controller.camera();
-  const at = pointer ?? { x: size.names + (lift.start - camera.left) * camera.scale, y: size.axis + 60 };
+  const row = laneTops(model.lanes, options.density)[lift.lane] ?? 0;
+  const at = pointer ?? { x: size.names + (lift.start - camera.left) * camera.scale, y: size.axis + row - camera.top };
   const left = Math.max(8, Math.min(at.x + 18, size.width - 348));
   const below = at.y < 190;
   return (

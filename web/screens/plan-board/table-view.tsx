@@ -177,6 +177,7 @@ export function TableView({
         </div>
         <p className="quiet" role="status">
           {table.count(shown.length, all.length)}
+          {shown.length > ROWS_MAX ? ` ${table.cut(ROWS_MAX)}` : ""}
         </p>
         <button type="button" className="button" onClick={copy}>
           {table.export}

@@ -298,6 +298,7 @@ export const board = {
     movedOnly: "Moved",
     unplanned: "Not planned",
     count: (shown: number, all: number) => `${shown} of ${all} operations`,
+    cut: (rows: number) => `The first ${rows} are shown: narrow the list.`,
     export: "Copy table",
     copied: "Table copied",
   },
