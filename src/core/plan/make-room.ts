@@ -1,0 +1,157 @@
+/**
+ * Makes room for some operations by moving others no further than needed: the wanted work is placed first, as if what may be
+ * displaced were not there; then everything else goes back exactly where it was, and only what no longer fits there moves, to the
+ * first gap at or after its old start, what follows it by a link with it. Never a domino: whoever is not hit and does not follow
+ * one who is stays; with too many moves the attempt is given up. Judges nothing: the caller checks the plan it gets.
+ * Bounded push after the engine study of this project; a batch in the way may be cut at a piece end instead of moving whole.
+ */
+import { present } from "../ground/invariant.ts";
+import type { Plan } from "../problem/plan.ts";
+import { fitsAsItIs } from "../solve/construct/start-plan.ts";
+import { type DenseOp, FAR } from "../solve/decode/model.ts";
+import { EARLIEST, placeInMode } from "../solve/decode/place.ts";
+import { PLAIN, placeBlock, placeOperation, takeOff } from "../solve/decode/place-operation.ts";
+import type { Placement } from "../solve/decode/placement.ts";
+import { type Bank, insertSettled } from "../solve/decode/settle.ts";
+import type { State } from "../solve/decode/state.ts";
+import type { OpenPlan } from "./open-plan.ts";
+
+export type RoomWish = {
+  /** Whether this work may be asked to move. */
+  readonly displaceable: (op: DenseOp) => boolean;
+  /** A wanted operation begins no earlier: a later begin hurts fewer. */
+  readonly notBefore: (op: DenseOp) => number;
+  /** Operations moved at most. */
+  readonly movesMost: number;
+  /** Displaced work goes to its first gap at or after its old start; false: to its first gap anywhere. */
+  readonly keepNear: boolean;
+  /** Batches in the way may be cut. */
+  readonly mayCut: boolean;
+};
+
+/** The plan with the wanted operations in it; null when they, or what they displace, find no place. Leaves the state as it was. */
+export function makeRoom(open: OpenPlan, wanted: readonly DenseOp[], wish: RoomWish): Plan | null {
+  const { state, model } = open;
+  const mark = state.mark();
+  const lifted: Placement[] = [];
+  for (const op of model.ops) {
+    if (!open.isMovable(op) || !wish.displaceable(op)) continue;
+    for (const item of op.items) {
+      const lot = state.placed[item];
+      if (lot && !lot.fixed) lifted.push(lot);
+    }
+  }
+  lifted.sort((a, b) => a.start - b.start || a.item - b.item);
+  for (const lot of [...lifted].reverse()) state.remove(lot);
+  const plan = placeThenReturn(open, wanted, lifted, wish) ? open.write() : null;
+  state.undoTo(mark);
+  return plan;
+}
+
+function placeThenReturn(open: OpenPlan, wanted: readonly DenseOp[], lifted: readonly Placement[], wish: RoomWish): boolean {
+  const { state } = open;
+  const bank: Bank = [];
+  if (!placeWanted(state, wanted, wish, bank)) return false;
+  const isWanted = new Set(wanted.map((op) => op.index));
+  const oldStart = new Map<number, number>();
+  for (const lot of open.before) {
+    if (!lot) continue;
+    oldStart.set(lot.op, Math.min(oldStart.get(lot.op) ?? FAR, lot.start));
+  }
+  for (const lot of lifted) {
+    if ((state.pieces[lot.item] ?? 0) !== lot.pieces) continue; // cut meanwhile with its first lot
+    if (fitsAsItIs(state, lot)) insertSettled(state, lot, bank);
+    else if (!(wish.mayCut && cutAround(state, lot, isWanted, bank))) bank.push(lot.item);
+  }
+  return returnBank(state, bank, oldStart, wish);
+}
+
+/** The wanted operations in the order of their links, blocks together. */
+function placeWanted(state: State, wanted: readonly DenseOp[], wish: RoomWish, bank: Bank): boolean {
+  for (const op of wanted) {
+    if (op.items.every((item) => (state.pieces[item] ?? 0) === 0 || state.placed[item])) continue;
+    const placed =
+      op.block.length > 0 ? placeBlock(state, op.block, PLAIN, bank) : placeOperation(state, op, wish.notBefore(op), PLAIN, bank);
+    if (!placed) return false;
+  }
+  return wanted.every((op) => op.items.every((item) => (state.pieces[item] ?? 0) === 0 || state.placed[item]));
+}
+
+/** Puts back what was hit, the earliest first and never before what it follows. False: too many moves, or no place. */
+function returnBank(state: State, bank: Bank, oldStart: ReadonlyMap<number, number>, wish: RoomWish): boolean {
+  const { model } = state;
+  const startOf = (op: number): number => oldStart.get(op) ?? FAR;
+  const opOfItem = (item: number): number => present(model.items[item], "lot").op;
+  const returned = new Map<number, number>();
+  const moved = new Set<number>();
+  while (bank.length > 0) {
+    const waiting = new Set(bank.map(opOfItem));
+    let next = -1;
+    for (const op of waiting) {
+      const follows = present(model.ops[op], "operation").before.some(
+        (link) => link.kind !== "sameMachine" && waiting.has(link.from),
+      );
+      if (!follows && (next < 0 || startOf(op) < startOf(next))) next = op;
+    }
+    if (next < 0) next = present([...waiting][0], "waiting operation");
+    const op = present(model.ops[next], "operation");
+    const members = op.block.length > 0 ? op.block : [next];
+    const inBlock = new Set(members);
+    const rest = bank.filter((item) => !inBlock.has(opOfItem(item)));
+    bank.length = 0;
+    bank.push(...rest);
+    const times = (returned.get(next) ?? 0) + 1;
+    returned.set(next, times);
+    for (const member of members) moved.add(member);
+    if (moved.size > wish.movesMost || times > 6) return false;
+    if (op.block.length > 0) {
+      for (const member of members) takeOff(state, present(model.ops[member], "operation"), bank);
+      const others = bank.filter((item) => !inBlock.has(opOfItem(item)));
+      bank.length = 0;
+      bank.push(...others);
+      if (!placeBlock(state, op.block, PLAIN, bank)) return false;
+    } else if (!placeOperation(state, op, wish.keepNear ? startOf(next) : -FAR, PLAIN, bank)) return false;
+  }
+  return true;
+}
+
+/**
+ * A whole batch that no longer fits is cut at the last piece end that still does: its first lot keeps its start, the rest goes to
+ * the bank as a second lot. False: it may not be cut, or nothing fits.
+ */
+function cutAround(state: State, lot: Placement, isWanted: ReadonlySet<number>, bank: Bank): boolean {
+  const { model } = state;
+  const op = present(model.ops[lot.op], "operation");
+  const { split } = op.source;
+  if (split === null || isWanted.has(op.index) || op.lotsMost < 2 || op.block.length > 0) return false;
+  if ([...op.before, ...op.after].some((link) => link.kind === "transfer")) return false;
+  const used = op.items.filter((item) => (state.pieces[item] ?? 0) > 0);
+  const second = op.items.find((item) => (state.pieces[item] ?? 0) === 0);
+  if (used.length !== 1 || second === undefined || op.items[0] !== lot.item) return false;
+  const tryPieces = (pieces: number): Placement | null => {
+    state.setPieces(lot.item, pieces);
+    return placeInMode(state, lot.item, lot.mode, { ...EARLIEST, exactStart: lot.start, keepOthers: true });
+  };
+  const mark = state.mark();
+  let low = split.minPieces - 1;
+  let high = lot.pieces - split.minPieces;
+  let best: Placement | null = null;
+  while (low < high) {
+    const middle = Math.ceil((low + high) / 2);
+    const found = tryPieces(middle);
+    if (found === null) high = middle - 1;
+    else {
+      best = found;
+      low = middle;
+    }
+  }
+  if (best === null) {
+    state.undoTo(mark);
+    return false;
+  }
+  state.setPieces(lot.item, best.pieces);
+  state.setPieces(second, lot.pieces - best.pieces);
+  insertSettled(state, best, bank);
+  bank.push(second);
+  return true;
+}
