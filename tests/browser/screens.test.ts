@@ -28,6 +28,15 @@ async function open(path: string, theme: "light" | "dark" = "light"): Promise<Pa
   return page;
 }
 
+/** To another screen as a link would, keeping what was read: loading each page anew is for the tests of single screens. */
+const walk = (page: Page, path: string): Promise<void> =>
+  page.evaluate((to) => {
+    history.pushState({}, "", to);
+    dispatchEvent(new PopStateEvent("popstate"));
+  }, path);
+
+const FULL = { width: 1440, height: 900 };
+const HALF = { width: 720, height: 450 };
 const WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 
 const heading = (page: Page, name: string | RegExp) => page.getByRole("heading", { level: 1, name });
@@ -45,7 +54,7 @@ describe("every screen", () => {
       };
       for (const screen of SCREENS) {
         await page.emulateMedia({ colorScheme: "light" });
-        await page.goto(app.address + screen.path);
+        await walk(page, screen.path);
         if (screen.heading === null) await page.getByRole("grid").first().waitFor();
         else await heading(page, screen.heading).waitFor();
         await page.getByText("Reading the shop's data").waitFor({ state: "detached" });
@@ -56,6 +65,11 @@ describe("every screen", () => {
           `${screen.name}, dark`,
           await new AxeBuilder({ page }).withRules(["color-contrast", "link-in-text-block"]).analyze(),
         );
+        // At 200 % the page is half as wide, and nothing but tables in their frames may need scrolling sideways (WCAG 1.4.10).
+        await page.setViewportSize(HALF);
+        const width = await page.evaluate(() => document.documentElement.scrollWidth);
+        if (width > HALF.width && screen.heading !== null) trouble.push(`${screen.name}: ${width} px wide in ${HALF.width} px`);
+        await page.setViewportSize(FULL);
       }
       expect(trouble).toEqual([]);
       await page.context().close();

@@ -40,53 +40,36 @@ export function Rows<T>({ lens, what, add, fresh, ordered = false, children }: R
   );
 }
 
-export function RowButtons<T>({
-  lens,
-  index,
-  what,
-  ordered,
-}: {
+type RowButtonsProps<T> = {
   readonly lens: Lens<T[]>;
   readonly index: number;
   readonly what: string;
   readonly ordered: boolean;
-}) {
+  /** In words instead of marks, where there is room. */
+  readonly worded?: boolean;
+};
+
+export function RowButtons<T>({ lens, index, what, ordered, worded = false }: RowButtonsProps<T>) {
   const name = `${what} ${index + 1}`;
+  const act = (label: string, mark: string, disabled: boolean, next: () => T[]) => (
+    <button
+      type="button"
+      className={worded ? "button button-small" : "icon-button"}
+      disabled={disabled}
+      aria-label={label}
+      title={label}
+      onClick={() => lens.set(next())}
+    >
+      {worded ? label : mark}
+    </button>
+  );
   return (
-    <span className="row-buttons">
-      {ordered ? (
-        <>
-          <button
-            type="button"
-            className="icon-button"
-            disabled={index === 0}
-            aria-label={words.forms.moveUp(name)}
-            title={words.forms.moveUp(name)}
-            onClick={() => lens.set(shifted(lens.value, index, -1))}
-          >
-            ↑
-          </button>
-          <button
-            type="button"
-            className="icon-button"
-            disabled={index === lens.value.length - 1}
-            aria-label={words.forms.moveDown(name)}
-            title={words.forms.moveDown(name)}
-            onClick={() => lens.set(shifted(lens.value, index, 1))}
-          >
-            ↓
-          </button>
-        </>
-      ) : null}
-      <button
-        type="button"
-        className="icon-button"
-        aria-label={words.forms.remove(name)}
-        title={words.forms.remove(name)}
-        onClick={() => lens.set(without(lens.value, index))}
-      >
-        ✕
-      </button>
+    <span className={worded ? "row" : "row-buttons"}>
+      {ordered ? act(words.forms.moveUp(name), "↑", index === 0, () => shifted(lens.value, index, -1)) : null}
+      {ordered
+        ? act(words.forms.moveDown(name), "↓", index === lens.value.length - 1, () => shifted(lens.value, index, 1))
+        : null}
+      {act(words.forms.remove(name), "✕", false, () => without(lens.value, index))}
     </span>
   );
 }

@@ -1,15 +1,17 @@
 /** The addresses of the screens. Each screen is loaded when it is first opened, so the first page stays small. */
-
 import { useQueryErrorResetBoundary } from "@tanstack/react-query";
 import {
   createRootRoute,
   createRoute,
   createRouter,
   type ErrorComponentProps,
+  Link,
   lazyRouteComponent,
   useRouter,
 } from "@tanstack/react-router";
-import { Failure, Loading, Notice } from "../parts/states.tsx";
+import { isProblem } from "../client/api-problem.ts";
+import { Page } from "../parts/page.tsx";
+import { errorText, Failure, Loading } from "../parts/states.tsx";
 import { words } from "../words/words.ts";
 import { AppShell } from "./app-shell.tsx";
 
@@ -21,24 +23,25 @@ function ScreenFailed({ error, reset }: ErrorComponentProps) {
     reset();
     void router.invalidate();
   };
+  if (isProblem(error, 404)) return <NotFound text={error.message} />;
   return (
-    <div className="page">
-      <br />
+    <Page title={errorText(error).title}>
       <Failure error={error} retry={again} />
-    </div>
+    </Page>
   );
 }
 
-function NotFound() {
+function NotFound({ text = words.states.notFound }: { readonly text?: string }) {
   return (
-    <div className="page">
-      <br />
-      <Notice title={words.states.notFoundTitle}>{words.states.notFound}</Notice>
-    </div>
+    <Page title={words.states.notFoundTitle} about={text}>
+      <Link to="/" className="button">
+        {words.start.planDone}
+      </Link>
+    </Page>
   );
 }
 
-const root = createRootRoute({ component: AppShell, errorComponent: ScreenFailed, notFoundComponent: NotFound });
+const root = createRootRoute({ component: AppShell, errorComponent: ScreenFailed, notFoundComponent: () => <NotFound /> });
 
 const at = <P extends string>(path: P) => createRoute({ getParentRoute: () => root, path });
 

@@ -10,7 +10,7 @@ export type ScreenAddress = Readonly<{
 export const SCREENS: readonly ScreenAddress[] = [
   { name: "board", path: "/", heading: null },
   { name: "orders", path: "/orders", heading: /^Orders$/ },
-  { name: "order", path: "/orders/2105", heading: /2105/ },
+  { name: "order", path: "/orders/2104", heading: /2104/ },
   { name: "order-rush", path: "/orders/2290", heading: /2290/ },
   { name: "new-order", path: "/add/order", heading: /^New order$/ },
   { name: "load", path: "/load", heading: /^Load$/ },
@@ -20,6 +20,8 @@ export const SCREENS: readonly ScreenAddress[] = [
   { name: "machines", path: "/setup/machines", heading: /^Machines and rigs$/ },
   { name: "machine", path: "/setup/machines/dyno-1", heading: /Dyno 1/ },
   { name: "crews", path: "/setup/crews", heading: /^Crews$/ },
+  { name: "crew", path: "/setup/crews/setters", heading: /Setters/ },
+  { name: "calendar", path: "/setup/calendars/late-shift", heading: /Late shift/ },
   { name: "calendars", path: "/setup/calendars", heading: /^Hours and shifts$/ },
   { name: "setup-table", path: "/setup/setup-tables/fixtures", heading: /./ },
   { name: "supplies", path: "/setup/supplies", heading: /^Supplies$/ },

@@ -59,7 +59,7 @@ export function OperationList({ lens, open }: OperationsProps) {
               <OperationFields lens={operation} />
               {lens.form.readOnly ? null : (
                 <div className="row">
-                  <RowButtons lens={lens} index={i} what={w.operation} ordered />
+                  <RowButtons lens={lens} index={i} what={w.operation} ordered worded />
                 </div>
               )}
             </div>

@@ -10,7 +10,7 @@ import { Section } from "../../parts/page.tsx";
 import { Notice } from "../../parts/states.tsx";
 import { FieldHelp } from "../../parts/term.tsx";
 import { numberText } from "../../present/amounts.ts";
-import { dateFromToday } from "../../present/site-time.ts";
+import { dateFromToday, type SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 import { type PreviewDay, previewWeeks } from "./calendar-preview.ts";
 import { type EntryInForm, newEntry, newWeekly } from "./plant-defaults.ts";
@@ -273,7 +273,15 @@ function DayCell({ day }: { readonly day: PreviewDay }) {
           <rect key={start} x={start - day.start} width={end - start} y="66" height="22" fill="var(--maintenance)" />
         ))}
       </svg>
-      {day.special === null ? null : <small>{day.special || w.exception}</small>}
+      <small aria-hidden="true">{day.special === null ? shortHours(day, time) : day.special || w.exception}</small>
     </td>
   );
+}
+
+/** "14:00-22:00": first opening to last closing; breaks are seen in the bar. */
+function shortHours(day: PreviewDay, time: SiteTime): string {
+  const first = day.open[0];
+  const last = day.open.at(-1);
+  if (!first || !last) return "";
+  return `${time.time(first[0])}-${last[1] === day.end ? "24:00" : time.time(last[1])}`;
 }

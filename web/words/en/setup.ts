@@ -158,7 +158,7 @@ export const setup = {
   extraAbout: "Single stretches on top of all that, for example a Saturday morning.",
   addExtra: "Add hours",
   preview: "Next weeks as they come out",
-  previewAbout: "Computed from the rules above, as planning does it. Hover a day for its times.",
+  previewAbout: "Computed from all rules on this page, as planning does it.",
   previewFaulty: "The preview comes back when the rules above can be read.",
   previewWeek: (label: string) => `Week from ${label}`,
   previewDay: (day: string, hours: string) => `${day}: ${hours}`,
