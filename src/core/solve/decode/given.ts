@@ -60,17 +60,28 @@ export function placeFrozen(state: State, kept: readonly PlannedOperation[]): vo
   }
 }
 
-/** Lays what runs, and the phases that follow, as early as they can. */
+/**
+ * Lays what runs, and the phases that follow, as early as they can. What has begun goes on whatever else there is, so all
+ * of that is laid first: a phase that is still to begin must find the people taken whom other running work goes on with.
+ */
 export function placeRunning(state: State): void {
-  for (const item of state.model.items) {
-    if (!item.running) continue;
-    const op = state.model.ops[item.op]!;
-    state.insert(runningPlacement(state, op, item.index));
+  const running = state.model.items.filter((item) => item.running);
+  const opOf = (item: { readonly op: number }): DenseOp => state.model.ops[item.op]!;
+  const begun = running.map((item) => {
+    if ((opOf(item).source.progress.running?.remaining ?? 0) <= 0) return null;
+    const placement = runningPlacement(state, opOf(item), item.index, "begun");
+    state.insert(placement);
+    return placement;
+  });
+  for (const [i, item] of running.entries()) {
+    const known = begun[i];
+    if (known) state.remove(known);
+    state.insert(runningPlacement(state, opOf(item), item.index));
   }
 }
 
-/** The running lot as it goes on now, beside what else is placed; it must be off itself. */
-export function runningPlacement(state: State, op: DenseOp, item: number): Placement {
+/** The running lot as it goes on now, beside what else is placed; it must be off itself. `begun`: only the phase it is in. */
+export function runningPlacement(state: State, op: DenseOp, item: number, extent: "whole" | "begun" = "whole"): Placement {
   const running = present(op.source.progress.running, "running lot");
   const mode = modeOf(op, running.mode);
   const { now } = state.model;
@@ -90,7 +101,7 @@ export function runningPlacement(state: State, op: DenseOp, item: number): Place
       return;
     }
     const minutes = phaseMinutes(phase, running.pieces);
-    if (minutes === 0) return;
+    if (minutes === 0 || extent === "begun") return;
     const from = op.prepareEarly && index === firstAfterPrepare ? Math.max(reached, linkFloor(state, op)) : reached;
     const floors = phase.minutes < 0 ? pieceFloors(state, op, op.donePieces, running.pieces) : null;
     let best: PlacedPhase | null = null;

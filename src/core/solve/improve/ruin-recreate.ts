@@ -53,8 +53,8 @@ const SKIP_CHANCE = 0.02;
 /** Places on a machine from which neighbours are taken: so many before the gap, and how many in all. */
 const WINDOW_BEFORE = 8;
 const WINDOW = 11;
-const NEIGHBOURS_LEAST = 2;
-const NEIGHBOURS_SPREAD = 6;
+const NEIGHBOURS_LEAST = 3;
+const NEIGHBOURS_SPREAD = 7;
 const RECUT_CHANCE = 0.3;
 
 export function improve(input: ImproveInput): ImproveResult {
