@@ -52,9 +52,13 @@ export function tickSource(clock: WallClock): TickSource {
     }
     return start;
   };
+  const anchor = clock.shownAt(0).day;
+  /** By remembered day starts: a day is within one of the day counted in steps of 24 hours. */
   const dayAt = (minute: number): number => {
-    const guess = clock.shownAt(Math.floor(minute)).day;
-    return guess;
+    let day = anchor + Math.floor((minute - dayStart(anchor)) / 1440);
+    while (dayStart(day) > minute) day--;
+    while (dayStart(day + 1) <= minute) day++;
+    return day;
   };
   /** Walks the elapsed minutes of one day and keeps those at which the wall clock shows a multiple of the step. */
   const ticksOfDay = (day: number, step: number): readonly Tick[] => {

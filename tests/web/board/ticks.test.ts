@@ -53,6 +53,12 @@ describe("ticks over a clock change", () => {
     expect(months.map(({ minute }) => clock.shownAt(minute).minutes)).toEqual([0, 0]);
   });
 
+  test("the day of a minute is the one the wall clock shows, all year round", () => {
+    const clock = wallClock("Europe/Berlin", "2026-01-05T09:30:00Z");
+    const source = tickSource(clock);
+    for (let minute = -20_000; minute < 400_000; minute += 727) expect(source.dayAt(minute)).toBe(clock.shownAt(minute).day);
+  });
+
   test("the unit is the finest whose marks keep their room", () => {
     expect(unitFor(1, 34)).toEqual({ kind: "minutes", step: 60 });
     expect(unitFor(100 / 1440, 34, 66, 48)).toEqual({ kind: "minutes", step: 720 });

@@ -18,6 +18,7 @@ import { liftView, slipOf } from "./answers.ts";
 import type { BoardController } from "./board-controller.ts";
 import { cellName } from "./describe.ts";
 import { paintWords, stripProfile } from "./paint-words.ts";
+import { useBoard } from "./use-board.ts";
 
 const WHEEL_ZOOM = 0.0022;
 const LINE_PIXELS = 16;
@@ -75,10 +76,16 @@ export function BoardCanvas({ controller, takeFocus }: { readonly controller: Bo
   const hand = useRef<HTMLCanvasElement>(null);
   const palette = usePalette();
   const tools = useTools(palette);
-  const { model, options, lift } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const model = useBoard(controller, "model");
+  const options = useBoard(controller, "options");
+  const lift = useBoard(controller, "lift");
   const strip = useMemo(() => (options.strip ? stripProfile(model, options.strip) : null), [model, options.strip]);
   const say = useMemo(() => paintWords(model.shop.time), [model.shop.time]);
-  const lifted = useMemo(() => (lift ? liftView(model, lift) : null), [model, lift]);
+  // The resting picture changes only with the answers and the row under the hand, not at every step.
+  const refused = lift !== null && lift.verdict.conflicts.length > 0;
+  const held = lift ? `${lift.key}|${lift.lane}|${refused}|${[...lift.fits].join()}` : "";
+  // biome-ignore lint/correctness/useExhaustiveDependencies: `held` stands for all of the lift that the resting picture shows
+  const lifted = useMemo(() => (lift ? liftView(model, lift) : null), [model, held]);
   const [fonts, setFonts] = useState(false);
 
   useEffect(() => {
@@ -356,7 +363,11 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
 
 /** Verdict, reason and first fit, beside the pointer or the bar. */
 function SlipAtPointer({ controller }: { readonly controller: BoardController }) {
-  const { lift, pointer, model, size, options } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const lift = useBoard(controller, "lift");
+  const pointer = useBoard(controller, "pointer");
+  const model = useBoard(controller, "model");
+  const size = useBoard(controller, "size");
+  const options = useBoard(controller, "options");
   if (!lift) return null;
   const slip = slipOf(model, lift);
   const camera = controller.camera();
@@ -382,7 +393,10 @@ function SlipAtPointer({ controller }: { readonly controller: BoardController })
 
 /** Bars too small for their words say them on hover; so does every other. */
 function HoverNote({ controller }: { readonly controller: BoardController }) {
-  const { hover, model, lift, size } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const hover = useBoard(controller, "hover");
+  const model = useBoard(controller, "model");
+  const lift = useBoard(controller, "lift");
+  const size = useBoard(controller, "size");
   const bar = hover ? model.byKey.get(hover.key) : undefined;
   if (!hover || !bar || lift) return null;
   const left = Math.max(8, Math.min(hover.x + 14, size.width - 330));

@@ -1,8 +1,9 @@
 /** Find: a canvas has no find-in-page, so this searches orders, operations and machines and brings them into view. */
-import { useState, useSyncExternalStore } from "react";
+import { useState } from "react";
 import { type Found, search } from "../../board/search.ts";
 import { words } from "../../words/words.ts";
 import type { BoardController } from "./board-controller.ts";
+import { useBoard } from "./use-board.ts";
 
 type FindBoxProps = {
   readonly controller: BoardController;
@@ -12,7 +13,7 @@ type FindBoxProps = {
 };
 
 export function FindBox({ controller, box, onFound, onLeave }: FindBoxProps) {
-  const { model } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const model = useBoard(controller, "model");
   const [text, setText] = useState("");
   const [at, setAt] = useState(0);
   const found = search(model, text);

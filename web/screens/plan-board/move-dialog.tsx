@@ -1,5 +1,5 @@
 /** "Move ...": everything a drag does, by tapping - machines with their first fits, a start, the checker's verdict before anything changes. */
-import { useEffect, useMemo, useState, useSyncExternalStore } from "react";
+import { useEffect, useMemo, useState } from "react";
 import { localText } from "../../../src/core/calendar/wall-clock.ts";
 import { check } from "../../../src/core/check/checker.ts";
 import type { ModeId, Operation } from "../../../src/core/orders/operation.ts";
@@ -9,6 +9,7 @@ import { Dialog } from "../../parts/dialog.tsx";
 import { words } from "../../words/words.ts";
 import type { BoardController } from "./board-controller.ts";
 import { machinesOfBar } from "./describe.ts";
+import { useBoard } from "./use-board.ts";
 
 type MoveDialogProps = {
   readonly controller: BoardController;
@@ -18,7 +19,7 @@ type MoveDialogProps = {
 };
 
 export function MoveDialog({ controller, operation, onMove, onClose }: MoveDialogProps) {
-  const { model } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const model = useBoard(controller, "model");
   const { time, problem } = model.shop;
   const { move, panel } = words.board;
   const lot = model.planned.get(operation.id)?.lots[0];

@@ -1,5 +1,5 @@
 /** Lays out the board and gives every act its words: title block, tools, drawing, panel, legend, dialogs, status. */
-import { useCallback, useRef, useState, useSyncExternalStore } from "react";
+import { useCallback, useRef, useState } from "react";
 import { draftAnswerSchema, type PlanView } from "../../../src/contract/api/plan.ts";
 import type { Operation } from "../../../src/core/orders/operation.ts";
 import type { Bar } from "../../board/bar.ts";
@@ -26,6 +26,7 @@ import { StationLists } from "./station-lists.tsx";
 import { TableView } from "./table-view.tsx";
 import { TitleBlock } from "./title-block.tsx";
 import { Toolbar } from "./toolbar.tsx";
+import { useBoard } from "./use-board.ts";
 import { usePlanBoard } from "./use-plan-board.ts";
 import { RUN_SECONDS, useRun } from "./use-run.ts";
 
@@ -92,7 +93,7 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
     setAlert,
   );
   const { controller, model } = memory;
-  const { chosenOrder } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const chosenOrder = useBoard(controller, "chosenOrder");
   const onRunEnded = useCallback(() => onStale(), [onStale]);
   const { run, start, stop } = useRun(onRunEnded, setAlert);
 

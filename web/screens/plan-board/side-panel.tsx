@@ -1,6 +1,6 @@
 /** The panel: the chosen order and operation, the conflicts with one-click first fits, work to place, late orders. */
 import { Link } from "@tanstack/react-router";
-import { useEffect, useState, useSyncExternalStore } from "react";
+import { useEffect, useState } from "react";
 import type { Conflict } from "../../../src/core/check/conflict.ts";
 import type { Operation } from "../../../src/core/orders/operation.ts";
 import { type Bar, lookNameOf } from "../../board/bar.ts";
@@ -12,6 +12,7 @@ import { words } from "../../words/words.ts";
 import type { BoardController } from "./board-controller.ts";
 import { lookName, machinesOfBar } from "./describe.ts";
 import { Balloon } from "./marks.tsx";
+import { useBoard } from "./use-board.ts";
 
 /** Longer lists are cut with a way to the table, so the panel never outgrows the screen by much. */
 const LIST_MAX = 12;
@@ -35,7 +36,10 @@ export function SidePanel({
   readonly acts: PanelActs;
   readonly heading: React.RefObject<HTMLHeadingElement | null>;
 }) {
-  const { model, chosenOrder, chosenKey, mayEdit } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const model = useBoard(controller, "model");
+  const chosenOrder = useBoard(controller, "chosenOrder");
+  const chosenKey = useBoard(controller, "chosenKey");
+  const mayEdit = useBoard(controller, "mayEdit");
   const bar = chosenKey === null ? undefined : model.byKey.get(chosenKey);
   const { panel } = words.board;
   return (

@@ -1,5 +1,5 @@
 /** The board as rows: everything it shows, sortable, filterable, copyable, with "Move" on every row. Also the view for assistive technology. */
-import { useMemo, useState, useSyncExternalStore } from "react";
+import { useMemo, useState } from "react";
 import type { Operation } from "../../../src/core/orders/operation.ts";
 import type { Bar } from "../../board/bar.ts";
 import type { BoardModel } from "../../board/board-model.ts";
@@ -9,6 +9,7 @@ import { differenceText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import type { BoardController } from "./board-controller.ts";
 import { machinesOfBar, phasesText } from "./describe.ts";
+import { useBoard } from "./use-board.ts";
 
 type Row = {
   readonly key: string;
@@ -102,7 +103,8 @@ export function TableView({
   readonly onMove: (operation: Operation) => void;
   readonly onShow: (bar: Bar) => void;
 }) {
-  const { model, mayEdit } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const model = useBoard(controller, "model");
+  const mayEdit = useBoard(controller, "mayEdit");
   const [sort, setSort] = useState<{ readonly column: Column; readonly down: boolean }>({ column: "start", down: false });
   const [filter, setFilter] = useState<Filter>("open");
   const [text, setText] = useState("");

@@ -1,5 +1,4 @@
 /** Tools over the drawing: time, zoom, what is shown, other views, find. */
-import { useSyncExternalStore } from "react";
 import { nearestStop, spanOf, ZOOM_STOPS } from "../../board/camera.ts";
 import { choiceKey, type StripChoice } from "../../board/demand.ts";
 import type { Density } from "../../board/lanes.ts";
@@ -9,6 +8,7 @@ import { ROW } from "../../tokens/tokens.ts";
 import { words } from "../../words/words.ts";
 import type { BoardController } from "./board-controller.ts";
 import { FindBox } from "./find-box.tsx";
+import { useBoard } from "./use-board.ts";
 
 type ToolbarProps = {
   readonly controller: BoardController;
@@ -28,7 +28,8 @@ type ToolbarProps = {
 export function Toolbar(props: ToolbarProps) {
   const { controller } = props;
   const { tools } = words.board;
-  const { options, model } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const options = useBoard(controller, "options");
+  const model = useBoard(controller, "model");
   return (
     <div className="board-tools" role="toolbar" aria-label={words.board.title}>
       {props.table ? null : (
@@ -103,7 +104,8 @@ export function Toolbar(props: ToolbarProps) {
 
 /** Named stops on a logarithmic scale; the mark shows where the view is. */
 function ZoomScale({ controller }: { readonly controller: BoardController }) {
-  const { camera, size } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const camera = useBoard(controller, "camera");
+  const size = useBoard(controller, "size");
   const span = spanOf(camera, timeArea(size));
   const near = nearestStop(span);
   return (
@@ -119,7 +121,8 @@ function ZoomScale({ controller }: { readonly controller: BoardController }) {
 }
 
 function StripSelect({ controller }: { readonly controller: BoardController }) {
-  const { options, model } = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const options = useBoard(controller, "options");
+  const model = useBoard(controller, "model");
   const { tools } = words.board;
   const { crews, supplies, kits } = model.shop.problem;
   const choices: { readonly label: string; readonly list: readonly { readonly choice: StripChoice; readonly name: string }[] }[] =
