@@ -1,7 +1,7 @@
 /** Every pair of colours that screens use holds its contrast in both themes; the arithmetic itself is held against published values. */
 import { describe, expect, test } from "vitest";
 import { CONTRAST_PAIRS, contrastOf, contrastRatio, laidOver, rgbOf } from "../../web/tokens/contrast.ts";
-import { customPropertiesCss } from "../../web/tokens/custom-properties.ts";
+import { customPropertiesCss, FORCED } from "../../web/tokens/custom-properties.ts";
 import { COLOURS, ROW } from "../../web/tokens/tokens.ts";
 
 describe("contrast", () => {
@@ -56,6 +56,13 @@ test("the style sheet carries every role for light, dark and print", () => {
     expect(css).toContain(dark);
   }
   expect(css).toContain("--machine-tint:#D3E2F0;");
+});
+
+test("under imposed colours text and marks differ from the ground they lie on", () => {
+  for (const { front, ground } of CONTRAST_PAIRS) {
+    if (typeof ground === "string") expect(FORCED[front], `${front} on ${ground}`).not.toBe(FORCED[ground]);
+  }
+  expect(customPropertiesCss()).toContain("@media (forced-colors:active)");
 });
 
 test("a low bar is clearly lower than a tall one, at every row height", () => {

@@ -40,3 +40,5 @@ export class UnexpectedAnswer extends Error {
 
 export const isProblem = (error: unknown, status?: number): error is ApiProblem =>
   error instanceof ApiProblem && (status === undefined || error.status === status);
+
+export const errorOf = (thrown: unknown): Error => (thrown instanceof Error ? thrown : new Error(String(thrown)));

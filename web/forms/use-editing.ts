@@ -5,7 +5,7 @@
  */
 import { useCallback, useEffect, useRef, useState } from "react";
 import type { z } from "zod";
-import { ApiProblem, isProblem } from "../client/api-problem.ts";
+import { ApiProblem, errorOf, isProblem } from "../client/api-problem.ts";
 import type { Answer } from "../client/request.ts";
 import type { Save } from "../client/shop.ts";
 import { toast } from "../parts/toast.tsx";
@@ -76,7 +76,7 @@ export function useEditing<T>({ schema, answer, readOnly, what, id, send, readAg
           else if (error instanceof ApiProblem && error.faults.length > 0) {
             form.takeFaults(error.faults);
             setRefusal(error);
-          } else setRefusal(error instanceof Error ? error : new Error(String(error)));
+          } else setRefusal(errorOf(error));
         })
         .finally(() => setSaving(false));
     });
@@ -100,12 +100,12 @@ export function useEditing<T>({ schema, answer, readOnly, what, id, send, readAg
           setBase(theirs);
           form.reset(theirs.value);
         })
-        .catch((error: unknown) => setRefusal(error instanceof Error ? error : new Error(String(error))));
+        .catch((error: unknown) => setRefusal(errorOf(error)));
     },
     saveMine: () => {
       readAgain()
         .then((theirs) => put(theirs.revision))
-        .catch((error: unknown) => setRefusal(error instanceof Error ? error : new Error(String(error))));
+        .catch((error: unknown) => setRefusal(errorOf(error)));
     },
     guarded: useCallback(() => form.changed && !leaving.current, [form.changed]),
   };

@@ -52,6 +52,7 @@ const routes = [
   at("/orders").update({ component: lazyRouteComponent(() => import("../screens/orders/order-list.tsx"), "OrderList") }),
   at("/orders/$id").update({ component: lazyRouteComponent(() => import("../screens/orders/order-page.tsx"), "OrderPage") }),
   at("/add/order").update({ component: lazyRouteComponent(() => import("../screens/orders/new-order.tsx"), "NewOrder") }),
+  at("/add/orders").update({ component: lazyRouteComponent(() => import("../screens/orders/paste-page.tsx"), "PastePage") }),
   at("/load").update({ component: lazyRouteComponent(() => import("../screens/load/load-screen.tsx"), "LoadScreen") }),
   at("/stations").update({ component: lazyRouteComponent(() => import("../screens/stations/station-list.tsx"), "StationList") }),
   at("/stations/$id").update({

@@ -2,9 +2,9 @@
 import { board } from "./en/board.ts";
 import { exchange, start } from "./en/entry.ts";
 import { glossary } from "./en/glossary.ts";
-import { orders, routes } from "./en/orders.ts";
+import { orders, pasted, routes } from "./en/orders.ts";
 import { load, stations } from "./en/reports.ts";
 import { setup } from "./en/setup.ts";
 import { forms, shell, states } from "./en/shell.ts";
 
-export const en = { board, glossary, shell, states, forms, orders, routes, setup, load, stations, start, exchange };
+export const en = { board, glossary, shell, states, forms, orders, pasted, routes, setup, load, stations, start, exchange };

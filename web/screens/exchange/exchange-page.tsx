@@ -9,6 +9,7 @@ import { readProblemFile } from "../../../src/contract/problem-file.ts";
 import { ApiProblem } from "../../client/api-problem.ts";
 import { exportShop, importShop } from "../../client/exchange.ts";
 import { PLANNERS, planQuery, useMay, useSession } from "../../client/shop.ts";
+import { download } from "../../parts/download.ts";
 import { Page, Section } from "../../parts/page.tsx";
 import { errorText, Failure, NoRights, Notice } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
@@ -17,14 +18,8 @@ import { placedFault } from "./fault-place.ts";
 const w = words.exchange;
 const FAULTS_SHOWN = 200;
 
-function download(name: string, content: unknown): void {
-  const address = URL.createObjectURL(new Blob([`${JSON.stringify(content, null, 1)}\n`], { type: "application/json" }));
-  const link = document.createElement("a");
-  link.href = address;
-  link.download = name;
-  link.click();
-  URL.revokeObjectURL(address);
-}
+const keep = (name: string, content: unknown): void =>
+  download(name, "application/json", `${JSON.stringify(content, null, 1)}\n`);
 
 export function ExchangePage() {
   return (
@@ -45,7 +40,7 @@ function TakeOut() {
     setBusy(true);
     setTrouble(null);
     exportShop()
-      .then((file) => download(`${base}.problem.json`, file))
+      .then((file) => keep(`${base}.problem.json`, file))
       .catch(setTrouble)
       .finally(() => setBusy(false));
   };
@@ -61,7 +56,7 @@ function TakeOut() {
           <button
             type="button"
             className="button"
-            onClick={() => download(`${base}.plan.json`, writePlanFile(view.problem, view.draft.plan))}
+            onClick={() => keep(`${base}.plan.json`, writePlanFile(view.problem, view.draft.plan))}
           >
             {w.exportPlan}
           </button>

@@ -51,6 +51,9 @@ export function StartPage() {
           <Link className={current === 3 ? "button button-main" : "button"} to="/add/order">
             {orders > 0 ? w.another : w.steps.orders.act}
           </Link>
+          <Link className="button" to="/add/orders">
+            {words.pasted.open}
+          </Link>
           <Link className="button" to="/setup/file">
             {w.steps.orders.other}
           </Link>

@@ -4,7 +4,9 @@ import { Link } from "@tanstack/react-router";
 import { useEffect, useRef, useState } from "react";
 import type { OrderSummary } from "../../../src/contract/api/order.ts";
 import { ORDER_STATES } from "../../../src/contract/api/order.ts";
+import { localText } from "../../../src/core/calendar/wall-clock.ts";
 import { ordersQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
+import { download } from "../../parts/download.ts";
 import { Page } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
 import { numberText } from "../../present/amounts.ts";
@@ -12,6 +14,7 @@ import { differenceText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import { filterOrders, type OrderFilter, type OrderSort, pageOfOrders } from "./order-filter.ts";
 import { RushMark, StateTag } from "./order-marks.tsx";
+import { csvOf } from "./pasted-orders.ts";
 
 const w = words.orders;
 const KINDS = ["production", "prototype", "campaign", "maintenance"] as const;
@@ -42,6 +45,7 @@ const COLUMNS: readonly { readonly sort: OrderSort; readonly label: string; read
 
 export function OrderList() {
   const all = useSuspenseQuery(ordersQuery).data;
+  const time = useSiteTime();
   const mayEdit = useMay(REQUESTERS);
   const [filter, setFilter] = useState(keptFilter);
   const [wantedPage, setPage] = useState(1);
@@ -74,16 +78,51 @@ export function OrderList() {
   const unplanned = all.filter(({ state }) => state === "unplanned").length;
   const running = all.filter((order) => order.running).length;
   const newOrder = mayEdit ? (
-    <Link className="button button-main" to="/add/order">
-      {w.newOrder}
-    </Link>
+    <>
+      <Link className="button" to="/add/orders">
+        {words.pasted.open}
+      </Link>
+      <Link className="button button-main" to="/add/order">
+        {w.newOrder}
+      </Link>
+    </>
   ) : null;
+
+  const takeList = (): void => {
+    const day = (minute: number | null): string => (minute === null ? "" : localText(time.clock, minute).replace("T", " "));
+    const rows = fitting.map((order) => [
+      order.id,
+      order.name,
+      w.kinds[order.kind],
+      order.requester ?? "",
+      String(order.quantity),
+      day(order.release),
+      day(order.due),
+      day(order.completion),
+      String(order.late),
+      w.states[order.state],
+    ]);
+    download(
+      "orders.csv",
+      "text/csv",
+      csvOf([[...COLUMNS.slice(0, 8).map(({ label }) => label), w.lateMinutes, w.columns.state], ...rows]),
+    );
+  };
 
   return (
     <Page
       title={w.title}
       about={w.about}
-      actions={newOrder}
+      actions={
+        <>
+          {all.length > 0 ? (
+            <button type="button" className="button" onClick={takeList}>
+              {words.pasted.download}
+            </button>
+          ) : null}
+          {newOrder}
+        </>
+      }
       figures={[
         { label: w.inBook, value: numberText(all.length) },
         { label: w.runningCount, value: numberText(running) },

@@ -50,6 +50,7 @@ export const orders = {
   nothing: "Nothing in the book matches these filters.",
   showAll: "Show all orders",
   rush: "Rush",
+  lateMinutes: "Late, minutes",
   // Order page
   edit: "Edit order",
   stopEditing: "Stop editing",
@@ -167,6 +168,53 @@ export const orders = {
   hintEmptyDue: "Empty: nothing promised",
   hintHard: "Only if truly hard",
   hintDate: "A date alone is the whole day",
+};
+
+export const pasted = {
+  title: "Orders from a spreadsheet",
+  open: "From a spreadsheet",
+  about:
+    "Copy the rows in your spreadsheet, with the row of column names, and paste them here. Each order gets its operations from a route template.",
+  paste: "Rows",
+  pasteHint:
+    "Column names in any order: Number, Name, Kind, Pieces, Release, Due, Requester, Weight, Route. Only Name, Due and Route are usual; Number goes on where the book ends.",
+  example: "Name\tPieces\tDue\tRoute\nKestrel 40 housing\t24\t2026-12-18\thousing",
+  row: "Row",
+  column: "Column",
+  add: (count: number) => `Add ${plural(count, "order", "orders")}`,
+  adding: (done: number, all: number) => `Adding ${done} of ${all} …`,
+  added: (count: number) => `${plural(count, "order", "orders")} added`,
+  faults: (count: number) => `${plural(count, "cell needs", "cells need")} a look; nothing is added yet`,
+  stopped: (row: number, done: number) => `Stopped at row ${row}; ${plural(done, "order", "orders")} added before it`,
+  kindNames: {
+    production: ["production"],
+    prototype: ["prototype", "rush"],
+    campaign: ["campaign", "test campaign", "test"],
+    maintenance: ["maintenance", "service"],
+  },
+  columnNames: {
+    id: ["number", "order", "order number", "id", "no"],
+    name: ["name", "part", "description"],
+    kind: ["kind", "type"],
+    quantity: ["pieces", "quantity", "qty"],
+    release: ["release", "material", "start"],
+    due: ["due", "due date", "promised", "delivery"],
+    requester: ["requester", "customer", "for"],
+    weight: ["weight", "priority"],
+    route: ["route", "route template", "template"],
+  },
+  noHeader: "expected column names in the first row, at least Route",
+  unknownColumn: (name: string) => `"${name}" is no column that is known; it is left out`,
+  noRoute: (routes: string) => `expected a route template; there are ${routes}`,
+  noTemplates: "There is no route template yet: add one, or save the route of an order as one.",
+  unknownRoute: (name: string, routes: string) => `there is no route template "${name}"; expected ${routes}`,
+  unknownKind: (name: string, kinds: string) => `there is no kind "${name}"; expected ${kinds}`,
+  whole: (text: string) => `expected a whole number, found "${text}"`,
+  date: (text: string) => `expected a date as 2026-12-18, 18.12.2026 or 2026-12-18 14:00, found "${text}"`,
+  ambiguous: (text: string) => `"${text}" can be read in two ways; write the year first: 2026-12-18`,
+  taken: (id: string) => `order ${id} is in the book already`,
+  twice: (id: string) => `order ${id} stands here twice`,
+  download: "Download list (CSV)",
 };
 
 export const routes = {
