@@ -239,6 +239,69 @@ browserTest("with the network gone the board stays usable, says so, and sends th
   await page.context().close();
 });
 
+browserTest(
+  "frozen work moves only for a reason; a pin is set and lifted; work taken out is listed to place and placed by tapping",
+  async () => {
+    const page = await openBoard();
+    const { problem, draft } = await readPlan();
+    const freeze = problem.freeze ?? problem.now;
+    const begun = new Set(
+      problem.operations.filter(({ progress }) => progress.done.length > 0 || progress.running).map(({ id }) => id),
+    );
+    const planned = draft.plan.operations.filter(({ operation, lots }) => !begun.has(operation) && lots.length === 1);
+    const published = new Map(problem.published?.operations.map(({ operation, lots }) => [operation, lots[0]?.start]));
+    const frozen = present(
+      planned.find(({ operation, lots }) => (published.get(operation) ?? freeze) < freeze && (lots[0]?.start ?? 0) > problem.now),
+      "frozen work",
+    );
+    await find(page, frozen.operation);
+    const lift = async (): Promise<void> => {
+      await page.keyboard.press("m");
+      await expect.poll(() => status(page).textContent()).toContain("lifted");
+      await page.keyboard.press("Shift+ArrowRight");
+      await page.keyboard.press("Enter");
+      await page.getByRole("dialog", { name: "This work is frozen" }).waitFor();
+    };
+    await lift();
+    const move = page.getByRole("button", { name: "Move it" });
+    expect(await move.isDisabled()).toBe(true);
+    await page.getByRole("button", { name: "Put it back" }).click();
+    expect((await readPlan()).draft.plan).toEqual(draft.plan);
+    await lift();
+    await page.getByLabel("Reason", { exact: true }).fill("Customer fetches it earlier");
+    await move.click();
+    await expect.poll(async () => (await readPlan()).draft.note).toContain("Reason: Customer fetches it earlier");
+    await page.keyboard.press("Control+z");
+    await expect.poll(async () => (await readPlan()).draft.plan).toEqual(draft.plan);
+
+    const free = present(
+      planned.findLast(({ lots }) => (lots[0]?.start ?? 0) > freeze + 1440),
+      "free work",
+    );
+    await find(page, free.operation);
+    const pinOf = async () => (await readPlan()).problem.operations.find(({ id }) => id === free.operation)?.pin ?? null;
+    await page.keyboard.press("p");
+    await expect.poll(pinOf).toMatchObject({ start: free.lots[0]?.start });
+    await expect.poll(() => focused(page).getAttribute("aria-label")).toContain("Pinned.");
+    await page.keyboard.press("p");
+    await expect.poll(pinOf).toBeNull();
+    await expect.poll(() => focused(page).getAttribute("aria-label")).not.toContain("Pinned.");
+
+    await page.keyboard.press("Delete");
+    await page.getByRole("dialog").getByRole("button", { name: "Take out" }).click();
+    const start = async () =>
+      (await readPlan()).draft.plan.operations.find(({ operation }) => operation === free.operation)?.lots[0]?.start;
+    await expect.poll(start).toBeUndefined();
+    const toPlace = page.getByRole("region", { name: "Work to place" });
+    await toPlace.getByRole("listitem").filter({ hasText: free.operation }).getByRole("button", { name: "Place …" }).click();
+    const dialog = page.getByRole("dialog");
+    await dialog.getByRole("button", { name: "Take" }).and(page.locator(":enabled")).first().click();
+    await dialog.getByRole("button", { name: /^Start / }).click();
+    await expect.poll(start).toBeGreaterThan(problem.now);
+    await page.context().close();
+  },
+);
+
 for (const colorScheme of ["light", "dark"] as const) {
   browserTest(
     `axe finds nothing on board and table, ${colorScheme}; one stop of the tab key; no scroll sideways at 1024 pixels`,

@@ -11,6 +11,13 @@ import { request } from "../../client/request.ts";
 
 const STORAGE_KEY = "plan-board.unsent";
 const RETRY_MS = 4000;
+/** Other planners may be quicker so many times in a row before the change is given back with what the server says. */
+const OVERTAKEN_MAX = 5;
+
+/** Trouble that says nothing about the edit: no answer, a server in trouble, a session that ended, too many requests. */
+const isPassing = (error: unknown): boolean =>
+  error instanceof NotReached ||
+  (error instanceof ApiProblem && (error.status >= 500 || error.status === 401 || error.status === 429));
 
 export type SyncNews =
   | { readonly kind: "changed" }
@@ -40,6 +47,8 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
   let queue: PlanEdit[] = stored(first.problem.origin);
   let taken: PlanEdit[] = [];
   let sending = false;
+  /** The sending under way, for a step back that must come after it. */
+  let underWay: Promise<void> = Promise.resolve();
   let offline = false;
   let closed = false;
   let plan = laid();
@@ -67,9 +76,14 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
     if (!closed) timer = setTimeout(() => void flush(), RETRY_MS);
   };
 
-  async function flush(): Promise<void> {
-    if (sending || closed) return;
+  function flush(): Promise<void> {
+    if (!sending && !closed) underWay = send();
+    return underWay;
+  }
+
+  async function send(): Promise<void> {
     sending = true;
+    let overtaken = 0;
     try {
       while (queue.length > 0 && !closed) {
         const edit = queue[0] as PlanEdit;
@@ -85,8 +99,9 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
           adopt(value);
           changed();
         } catch (error) {
-          if (error instanceof NotReached) throw error;
-          if (error instanceof ApiProblem && (error.status === 412 || error.status === 409)) {
+          if (isPassing(error)) throw error;
+          if (error instanceof ApiProblem && error.status === 412 && overtaken < OVERTAKEN_MAX) {
+            overtaken++;
             await reread();
             tell({ kind: "laidOver" });
             changed();
@@ -116,7 +131,7 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
       adopt(value);
       changed();
     } catch (error) {
-      if (error instanceof ApiProblem && (error.status === 412 || error.status === 409)) {
+      if (error instanceof ApiProblem && error.status === 412) {
         await reread();
         changed();
       } else tell({ kind: "refused", reason: error instanceof Error ? error.message : String(error) });
@@ -147,7 +162,9 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
       void flush();
     },
     async undo() {
-      const unsentEdit = offline || (!sending && queue.length > 0) ? queue.at(-1) : undefined;
+      // What is on its way arrives first; with the network gone, it fails and stays in the queue.
+      await underWay;
+      const unsentEdit = queue.at(-1);
       if (unsentEdit) {
         queue = queue.slice(0, -1);
         taken = [...taken, unsentEdit];
