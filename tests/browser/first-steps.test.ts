@@ -80,7 +80,7 @@ browserTest(
     await page.goto(app.address);
     await page.getByRole("button", { name: "Load the demo shop" }).click();
     await page.getByRole("link", { name: "Orders" }).click();
-    await page.getByText("of 42 orders").waitFor();
+    await page.getByText(/^\d+ of \d+ orders$/).waitFor();
   },
   180_000,
 );
