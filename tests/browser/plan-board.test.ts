@@ -302,6 +302,27 @@ browserTest(
   },
 );
 
+browserTest("with text at 200 % the drawing grows along, nothing scrolls sideways, and a click still meets its bar", async () => {
+  const page = await openBoard();
+  const { draft, problem } = await readPlan();
+  const ahead = present(
+    draft.plan.operations.find(({ lots }) => (lots[0]?.start ?? 0) > problem.now + 2880),
+    "work ahead",
+  );
+  await page.addStyleTag({ content: "html { font-size: 200% }" });
+  await page.getByRole("button", { name: "Details", exact: true }).click();
+  await find(page, ahead.operation);
+  const cell = present(await focused(page).boundingBox(), "focused cell");
+  expect(cell.height).toBeGreaterThan(40);
+  const order = problem.operations.find(({ id }) => id === ahead.operation)?.order;
+  await page.keyboard.press("Escape");
+  await expect.poll(() => page.getByTestId("chosen-order").count()).toBe(0);
+  await page.mouse.click(cell.x + Math.min(30, cell.width / 2), cell.y + cell.height / 2);
+  await expect.poll(() => page.getByTestId("chosen-order").textContent()).toBe(order);
+  expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(0);
+  await page.context().close();
+});
+
 for (const colorScheme of ["light", "dark"] as const) {
   browserTest(
     `axe finds nothing on board and table, ${colorScheme}; one stop of the tab key; no scroll sideways at 1024 pixels`,

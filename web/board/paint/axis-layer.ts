@@ -29,7 +29,8 @@ export function paintAxis(surface: Surface, scene: Scene): void {
     const width = labels.width(text, "axis");
     const left = unit.kind === "minutes" ? x - width / 2 : x + 4;
     const underNow = left + width > nowAt - nowHalf && left < nowAt + nowHalf;
-    if (left > -width && left < scene.width && !underNow) labels.draw(ctx, text, left, LOWER, "axis", palette.ink2, null);
+    if (left > -width && left < scene.width && !underNow && unit.kind !== "months")
+      labels.draw(ctx, text, left, LOWER, "axis", palette.ink2, null);
   }
   const taken: (readonly [number, number])[] = [];
   const names: (() => void)[] = [];

@@ -6,7 +6,7 @@
 import type { Bar, Segment } from "../bar.ts";
 import { groundAt } from "../ground.ts";
 import type { PlacedBar } from "./bar-layer.ts";
-import { lateTag } from "./mark-layer.ts";
+import { lateTag, RUSH_BLOCK } from "./mark-layer.ts";
 import type { Scene, Surface } from "./surface.ts";
 
 /** Waits shorter than this say nothing. */
@@ -33,7 +33,13 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
   const upper = y + scene.row.bar - scene.row.low - 3;
   const middle = y + scene.row.bar / 2 + 4.5;
   const tag = lateTag(surface, scene, place);
-  const rooms = roomsOf(scene, bar).map((room) => (tag?.inside && room.right > tag.left ? { ...room, right: tag.left } : room));
+  // Neither the difference of a late order nor the block of a rush order may lie under the label.
+  const clear = bar.rush ? scene.x(bar.start) + RUSH_BLOCK : Number.NEGATIVE_INFINITY;
+  const rooms = roomsOf(scene, bar).map((room) => ({
+    ...room,
+    left: Math.max(room.left, clear),
+    right: tag?.inside ? Math.min(room.right, tag.left) : room.right,
+  }));
   const texts = textsOf(bar);
   let used: { left: number; right: number } | null = null;
   search: for (const text of texts) {

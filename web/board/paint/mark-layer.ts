@@ -111,14 +111,17 @@ export function paintConflictFrame(
   ctx.stroke();
 }
 
+/** Width of the block with two chevrons at the start of a rush bar. */
+export const RUSH_BLOCK = 13;
+
 function paintRush({ ctx, palette }: Surface, scene: Scene, { x, right, y }: PlacedBar): void {
   const left = Math.max(x, 0);
   const width = Math.min(right, scene.width) - left;
   if (width <= 0) return;
   ctx.fillStyle = palette.rush;
   ctx.fillRect(left, y - 2, width, 2);
-  if (x < -12 || width < 13 || scene.tier === "silhouette") return;
-  ctx.fillRect(x, y - 2, 13, 11);
+  if (x < -12 || width < RUSH_BLOCK || scene.tier === "silhouette") return;
+  ctx.fillRect(x, y - 2, RUSH_BLOCK, 11);
   ctx.strokeStyle = palette.onRush;
   ctx.lineWidth = 1.6;
   ctx.beginPath();

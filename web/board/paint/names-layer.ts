@@ -89,9 +89,11 @@ export function paintNamesHead(surface: Surface, scene: Scene): void {
   const { size, words, lift } = scene.view;
   ctx.fillStyle = palette.panel;
   ctx.fillRect(0, 0, size.names, size.axis);
-  labels.draw(ctx, words.machineOrRig, 10, size.axis - 7, "note", palette.ink2, null);
   const right = lift ? lift.heading : words.nextFree;
   const face = lift ? "value" : "note";
+  if (labels.width(words.machineOrRig, "note") + labels.width(right, face) + 28 < size.names) {
+    labels.draw(ctx, words.machineOrRig, 10, size.axis - 7, "note", palette.ink2, null);
+  }
   labels.draw(
     ctx,
     right,

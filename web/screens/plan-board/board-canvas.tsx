@@ -28,6 +28,8 @@ const NAMES_NARROW = 118;
 /** Within this distance of an edge a carried bar drags the view along. */
 const EDGE = 36;
 const DENSITY_MAX = 3;
+/** The usual size of text at the root; where people want it larger, the drawing grows with it. */
+const ROOT_PIXELS = 16;
 const MINUTE_MS = 60_000;
 
 const forcedColours = window.matchMedia("(forced-colors: active)");
@@ -104,7 +106,10 @@ export function BoardCanvas({ controller, takeFocus }: { readonly controller: Bo
     if (!element) return;
     const measure = (): void => {
       const { width, height } = element.getBoundingClientRect();
-      if (width > 0 && height > 0) controller.resize(width, height, width < NARROW ? NAMES_NARROW : BOARD.names);
+      const textScale = Math.max(0.5, Number.parseFloat(getComputedStyle(document.documentElement).fontSize) / ROOT_PIXELS);
+      const drawn = width / textScale;
+      if (width > 0 && height > 0)
+        controller.resize(drawn, height / textScale, drawn < NARROW ? NAMES_NARROW : BOARD.names, textScale);
     };
     const observer = new ResizeObserver(measure);
     observer.observe(element);
@@ -145,11 +150,11 @@ export function BoardCanvas({ controller, takeFocus }: { readonly controller: Bo
     };
     const paint = (): void => {
       asked = 0;
-      const sharp = Math.min(DENSITY_MAX, window.devicePixelRatio || 1);
       const snapshot = controller.snapshot();
+      const sharp = Math.min(DENSITY_MAX, (window.devicePixelRatio || 1) * snapshot.textScale);
       const shown = view();
       if (all && still.current) {
-        const density = controller.moving() ? Math.min(1, sharp) : sharp;
+        const density = controller.moving() ? Math.min(snapshot.textScale, sharp) : sharp;
         const ctx = fit(still.current, density);
         if (ctx) paintBoard(tools(ctx, density), snapshot.model, shown);
       }
@@ -210,9 +215,9 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
       readonly clientY: number;
     }): { x: number; y: number; boardX: number; boardY: number } => {
       const box = element.getBoundingClientRect();
-      const { size } = controller.snapshot();
-      const boardX = event.clientX - box.left;
-      const boardY = event.clientY - box.top;
+      const { size, textScale } = controller.snapshot();
+      const boardX = (event.clientX - box.left) / textScale;
+      const boardY = (event.clientY - box.top) / textScale;
       return { boardX, boardY, x: boardX - size.names, y: boardY - size.axis };
     };
     const carry = (): void => {
@@ -365,6 +370,7 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
 function SlipAtPointer({ controller }: { readonly controller: BoardController }) {
   const lift = useBoard(controller, "lift");
   const pointer = useBoard(controller, "pointer");
+  const textScale = useBoard(controller, "textScale");
   const model = useBoard(controller, "model");
   const size = useBoard(controller, "size");
   const options = useBoard(controller, "options");
@@ -373,7 +379,7 @@ function SlipAtPointer({ controller }: { readonly controller: BoardController })
   const camera = controller.camera();
   const row = laneTops(model.lanes, options.density)[lift.lane] ?? 0;
   const at = pointer ?? { x: size.names + (lift.start - camera.left) * camera.scale, y: size.axis + row - camera.top };
-  const left = Math.max(8, Math.min(at.x + 18, size.width - 348));
+  const left = Math.max(8, Math.min(at.x * textScale + 18, size.width * textScale - 348));
   const below = at.y < 190;
   return (
     <div
@@ -381,7 +387,7 @@ function SlipAtPointer({ controller }: { readonly controller: BoardController })
       data-refused={slip.refused || undefined}
       data-checking={slip.checking || undefined}
       aria-hidden="true"
-      style={{ left, ...(below ? { top: at.y + 42 } : { bottom: size.height - at.y + 34 }) }}
+      style={{ left, ...(below ? { top: at.y * textScale + 42 } : { bottom: (size.height - at.y) * textScale + 34 }) }}
     >
       <strong>{slip.title}</strong>
       {slip.lines.map((line) => (
@@ -394,18 +400,19 @@ function SlipAtPointer({ controller }: { readonly controller: BoardController })
 /** Bars too small for their words say them on hover; so does every other. */
 function HoverNote({ controller }: { readonly controller: BoardController }) {
   const hover = useBoard(controller, "hover");
+  const textScale = useBoard(controller, "textScale");
   const model = useBoard(controller, "model");
   const lift = useBoard(controller, "lift");
   const size = useBoard(controller, "size");
   const bar = hover ? model.byKey.get(hover.key) : undefined;
   if (!hover || !bar || lift) return null;
-  const left = Math.max(8, Math.min(hover.x + 14, size.width - 330));
+  const left = Math.max(8, Math.min(hover.x * textScale + 14, size.width * textScale - 330));
   const below = hover.y < size.height - 150;
   return (
     <div
       className="board-note"
       aria-hidden="true"
-      style={{ left, ...(below ? { top: hover.y + 20 } : { bottom: size.height - hover.y + 14 }) }}
+      style={{ left, ...(below ? { top: hover.y * textScale + 20 } : { bottom: (size.height - hover.y) * textScale + 14 }) }}
     >
       <strong>{bar.title}</strong>
       <span>{cellName(model, bar).replace(`${bar.number} ${bar.order.name}. `, "")}</span>

@@ -43,6 +43,8 @@ export type BoardSnapshot = {
   /** Camera at rest, for the scale and the grid. */
   readonly camera: Camera;
   readonly size: BoardSize;
+  /** How much larger than usual text is wanted; the whole drawing follows. */
+  readonly textScale: number;
   readonly chosenOrder: string | null;
   readonly chosenKey: string | null;
   readonly focusKey: string | null;
@@ -76,6 +78,7 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     options: storedOptions(),
     camera: { left: 0, scale: 1, top: 0 },
     size: boardSize(800, 500, true),
+    textScale: 1,
     chosenOrder: null,
     chosenKey: null,
     focusKey: null,
@@ -268,9 +271,9 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
       set({ options, size: boardSize(width, height, options.strip !== null, names) }, "nothing");
       look(camera, true);
     },
-    resize(width: number, height: number, names: number): void {
+    resize(width: number, height: number, names: number, textScale: number): void {
       const size = boardSize(width, height, snapshot.options.strip !== null, names);
-      set({ size }, "nothing");
+      set({ size, textScale }, "nothing");
       if (!placed) {
         // First look: a bit of the past, then the next two days.
         placed = true;

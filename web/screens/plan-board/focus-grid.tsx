@@ -80,6 +80,7 @@ export function FocusGrid({
     <div
       role="grid"
       className="board-grid"
+      style={{ width: size.width, height: size.height, transform: `scale(${snapshot.textScale})` }}
       aria-label={words.board.cell.grid}
       aria-rowcount={model.lanes.rows.length}
       aria-colcount={Math.max(2, ...model.onLane.map(({ bars }) => bars.length + 1))}
