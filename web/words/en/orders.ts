@@ -181,7 +181,7 @@ export const pasted = {
   example: "Name\tPieces\tDue\tRoute\nKestrel 40 housing\t24\t2026-12-18\thousing",
   row: "Row",
   column: "Column",
-  add: (count: number) => `Add ${plural(count, "order", "orders")}`,
+  add: (count: number) => (count === 0 ? "Add orders" : `Add ${plural(count, "order", "orders")}`),
   adding: (done: number, all: number) => `Adding ${done} of ${all} …`,
   added: (count: number) => `${plural(count, "order", "orders")} added`,
   faults: (count: number) => `${plural(count, "cell needs", "cells need")} a look; nothing is added yet`,
