@@ -1,4 +1,4 @@
-/** Signing in. */
+/** Signing in with an e-mail address and a password. */
 import { useQueryClient } from "@tanstack/react-query";
 import { useNavigate } from "@tanstack/react-router";
 import { useState } from "react";
