@@ -5,7 +5,7 @@
  * constructors of the date library are not used (they guess from the present offset when a time is ambiguous).
  * Assumes at most one clock change within any two days and offsets of whole minutes, true of all zones in use since 1973.
  */
-import { DateTime, IANAZone } from "luxon";
+import { IANAZone } from "luxon";
 import { invariant } from "../ground/invariant.ts";
 import type { Minute } from "./minute.ts";
 import type { CalendarDate, WallTime } from "./specification.ts";
@@ -70,8 +70,10 @@ export const wallTimeOfMinutes = (minutes: number): WallTime => `${two(Math.floo
 /** Day number of `YYYY-MM-DD`; null when there is no such date. */
 export function dayOfDate(text: CalendarDate): DayNumber | null {
   if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return null;
-  const date = DateTime.fromISO(text, { zone: "utc" });
-  return date.isValid ? date.toMillis() / MINUTE_MS / DAY_MINUTES : null;
+  const date = new Date(`${text}T00:00:00Z`);
+  // Some engines read 30 February as 2 March: only a date that comes back as it was written exists.
+  if (Number.isNaN(date.getTime()) || date.toISOString().slice(0, 10) !== text) return null;
+  return date.getTime() / MINUTE_MS / DAY_MINUTES;
 }
 
 /** Year, month (1-12), day of the month and ISO weekday (Monday = 1) of a day number. */
