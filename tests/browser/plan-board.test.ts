@@ -314,11 +314,13 @@ browserTest("with text at 200 % the drawing grows along, nothing scrolls sideway
   await find(page, ahead.operation);
   const cell = present(await focused(page).boundingBox(), "focused cell");
   expect(cell.height).toBeGreaterThan(40);
+  expect(cell.y + cell.height).toBeLessThanOrEqual(page.viewportSize()?.height ?? 0);
   const order = problem.operations.find(({ id }) => id === ahead.operation)?.order;
   await page.keyboard.press("Escape");
   await expect.poll(() => page.getByTestId("chosen-order").count()).toBe(0);
   await page.mouse.click(cell.x + Math.min(30, cell.width / 2), cell.y + cell.height / 2);
-  await expect.poll(() => page.getByTestId("chosen-order").textContent()).toBe(order);
+  await page.getByTestId("chosen-order").waitFor({ state: "attached", timeout: 5_000 });
+  expect(await page.getByTestId("chosen-order").textContent()).toBe(order);
   expect(await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)).toBeLessThanOrEqual(0);
   await page.context().close();
 });

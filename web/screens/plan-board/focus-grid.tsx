@@ -61,6 +61,12 @@ export function FocusGrid({
     if (wanted.current && cell.current && document.activeElement !== cell.current) cell.current.focus({ preventScroll: true });
   });
 
+  // In a small window or with large text the board may reach below the fold: the page brings the focused bar into sight, too.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: it is the change of place that asks for it
+  useEffect(() => {
+    if (hasFocus) cell.current?.scrollIntoView({ block: "nearest", inline: "nearest" });
+  }, [hasFocus, focusKey, lane, camera]);
+
   const onKeyDown = (event: KeyboardEvent): void => {
     if (event.altKey) return;
     const handled = lift ? liftedKey(controller, event, keys) : boardKey(controller, event, keys, bar);
