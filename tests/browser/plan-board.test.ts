@@ -302,6 +302,24 @@ browserTest(
   },
 );
 
+browserTest("a run under way is found on opening and can be stopped; the best so far becomes the draft", async () => {
+  const { draft } = await readPlan();
+  const started = await fetch(`${app.address}/api/v1/runs`, {
+    method: "POST",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({ seconds: 300 }),
+  });
+  expect(started.status).toBe(202);
+  const page = await openBoard();
+  const stop = page.getByRole("button", { name: "Stop and keep" });
+  await stop.waitFor();
+  await expect.poll(() => page.locator(".board-run").textContent(), { timeout: 30_000 }).toContain("Engine is working");
+  await stop.click();
+  await stop.waitFor({ state: "detached", timeout: 30_000 });
+  await expect.poll(async () => (await readPlan()).draft.revision).toBeGreaterThan(draft.revision);
+  await page.context().close();
+});
+
 browserTest("with text at 200 % the drawing grows along, nothing scrolls sideways, and a click still meets its bar", async () => {
   const page = await openBoard();
   const { draft, problem } = await readPlan();

@@ -114,7 +114,7 @@ export function FocusGrid({
         const here = bar !== undefined && index === lane;
         const hosts = here || (bar === undefined && row === 0);
         return (
-          <div role="row" key={name} aria-rowindex={row + 1} style={{ top: size.axis + (tops[index] ?? 0) - camera.top }}>
+          <div role="row" key={index} aria-rowindex={row + 1} style={{ top: size.axis + (tops[index] ?? 0) - camera.top }}>
             <div role="rowheader" aria-colindex={1}>
               {count === 0 ? `${name}, ${words.board.cell.rowEmpty}` : name}
             </div>

@@ -1,7 +1,10 @@
-/** A run of the engine as the board follows it: started, watched by live events, stopped with the best so far kept. */
-import { useCallback, useState } from "react";
+/**
+ * A run of the engine as the board follows it: started, watched by live events, stopped with the best so far kept.
+ * Events may be missed, so a run on show is also asked about every few seconds; one that was under way before is found on opening.
+ */
+import { useCallback, useEffect, useRef, useState } from "react";
 import type { LiveEvent } from "../../../src/contract/api/event.ts";
-import { type RunProgress, runSchema, runStartedSchema } from "../../../src/contract/api/run.ts";
+import { type RunProgress, type RunView, runListSchema, runSchema, runStartedSchema } from "../../../src/contract/api/run.ts";
 import { useLiveEvents } from "../../client/live.ts";
 import { request, segment } from "../../client/request.ts";
 import { toast } from "../../parts/toast.tsx";
@@ -14,37 +17,77 @@ export type RunHere = {
 };
 
 export const RUN_SECONDS = 10;
+const ASK_EVERY_MS = 3_000;
+
+type RunNews = Pick<RunView, "id" | "state" | "progress" | "error">;
 
 export function useRun(onFinished: () => void, onRefused: (reason: string) => void) {
   const [run, setRun] = useState<RunHere | null>(null);
-  const follow = useCallback(
-    (event: LiveEvent): void => {
-      if (event.type !== "run") return;
-      switch (event.state) {
-        case "queued":
-        case "running":
-        case "cancelling":
-          setRun({ id: event.id, state: event.state, progress: event.progress });
-          return;
-        case "finished":
-        case "cancelled":
-          setRun(null);
-          toast(event.state === "finished" ? words.board.run.finished : words.board.run.cancelled);
-          onFinished();
-          return;
-        case "failed":
-          setRun(null);
-          onRefused(`${words.board.run.failed}${event.error ? `: ${event.error}` : ""}`);
+  /** Runs whose end has been told; news of them may still arrive by the other way. */
+  const ended = useRef(new Set<string>());
+  const hear = useCallback(
+    (news: RunNews): void => {
+      if (ended.current.has(news.id)) return;
+      if (news.state === "queued" || news.state === "running" || news.state === "cancelling") {
+        const { id, state, progress } = news;
+        setRun((known) => ({ id, state, progress: progress ?? (known?.id === id ? known.progress : null) }));
+        return;
       }
+      ended.current.add(news.id);
+      setRun((known) => (known?.id === news.id ? null : known));
+      if (news.state === "failed") {
+        onRefused(`${words.board.run.failed}${news.error ? `: ${news.error}` : ""}`);
+        return;
+      }
+      toast(news.state === "finished" ? words.board.run.finished : words.board.run.cancelled);
+      onFinished();
     },
     [onFinished, onRefused],
   );
-  useLiveEvents(follow);
+  useLiveEvents(
+    useCallback(
+      (event: LiveEvent): void => {
+        if (event.type === "run") hear(event);
+      },
+      [hear],
+    ),
+  );
+
+  useEffect(() => {
+    const asking = new AbortController();
+    void request(runListSchema, "/runs", { signal: asking.signal }).then(
+      ({ value }) => {
+        for (const known of value.items)
+          if (known.state === "queued" || known.state === "running" || known.state === "cancelling") hear(known);
+      },
+      // Without an answer there is nothing to show; the board itself says when the network is gone.
+      () => undefined,
+    );
+    return () => asking.abort();
+  }, [hear]);
+
+  const id = run?.id;
+  useEffect(() => {
+    if (id === undefined) return;
+    const asking = new AbortController();
+    const timer = setInterval(() => {
+      void request(runSchema, `/runs/${segment(id)}`, { signal: asking.signal }).then(
+        ({ value }) => hear(value),
+        () => undefined,
+      );
+    }, ASK_EVERY_MS);
+    return () => {
+      clearInterval(timer);
+      asking.abort();
+    };
+  }, [id, hear]);
+
   const start = async (seconds: number): Promise<void> => {
     try {
       const { value } = await request(runStartedSchema, "/runs", { method: "POST", body: { mode: "replan", seconds } });
-      setRun((known) => known ?? { id: value.id, state: "queued", progress: null });
       toast(words.board.run.started);
+      if (!ended.current.has(value.id))
+        setRun((known) => (known?.id === value.id ? known : { id: value.id, state: "queued", progress: null }));
     } catch (error) {
       onRefused(error instanceof Error ? error.message : String(error));
     }
@@ -53,7 +96,7 @@ export function useRun(onFinished: () => void, onRefused: (reason: string) => vo
     if (!run) return;
     setRun({ ...run, state: "cancelling" });
     try {
-      await request(runSchema, `/runs/${segment(run.id)}`, { method: "DELETE" });
+      hear((await request(runSchema, `/runs/${segment(run.id)}`, { method: "DELETE" })).value);
     } catch (error) {
       onRefused(error instanceof Error ? error.message : String(error));
     }
