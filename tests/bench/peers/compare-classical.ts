@@ -73,7 +73,7 @@ export async function* compareClassical(
     } else if (peer === "cp-sat") {
       const { status, placed, objective, seconds, cpu } = await runCpSat(cpSatOfShop(shop, rule.makespan), limits);
       if (status === "INFEASIBLE" || status === "MODEL_INVALID") throw new Error(`${name}, cp-sat: ${status}`);
-      if (placed === null || objective === null) yield none(peer, "found nothing below the rule", seconds, cpu);
+      if (placed === null || objective === null) yield none(peer, "found nothing as good as the rule", seconds, cpu);
       else {
         const starts = placed.map(([, begin]) => begin);
         const modes = placed.map(([mode]) => mode);
@@ -88,7 +88,8 @@ export async function* compareClassical(
       yield none(peer, `not run: over ${LINEAR_OPERATIONS_MAX} operations`);
     } else {
       const answer = await runMinizinc(peer, modelsOf(peer, shop, rule.makespan), limits);
-      if (answer.solution === null) yield none(peer, answer.trouble ?? "found nothing", answer.seconds, answer.cpu);
+      if (answer.solution === null)
+        yield none(peer, answer.trouble ?? "found nothing as good as the rule", answer.seconds, answer.cpu);
       else {
         const { s = [], x } = answer.solution.values;
         const found = judged(problem, plan(s, alternativesOf(shop, x)), answer.solution.makespan, `${name}, ${peer}`);

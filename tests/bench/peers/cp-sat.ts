@@ -82,7 +82,7 @@ export function runCpSat(model: CpSatModel, limits: PeerLimits): Promise<CpSatAn
 /** A classical shop, its makespan at most `upper`. */
 export function cpSatOfShop(shop: FlexibleJobShop, upper: number): CpSatModel {
   const links: [number, number, number][] = [];
-  const operations = shop.jobs.flatMap((job) => job);
+  const operations = shop.jobs.flat();
   let at = 0;
   for (const job of shop.jobs) {
     for (let k = 1; k < job.length; k++) links.push([at + k - 1, at + k, 0]);

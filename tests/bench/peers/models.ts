@@ -140,4 +140,3 @@ constraint forall(p in 1..pairs)(
 solve minimize makespan;
 `;
 }
-

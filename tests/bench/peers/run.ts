@@ -13,9 +13,9 @@
  */
 import { parseArgs } from "node:util";
 import type { ShopSize } from "../../../seed/shop-generator.ts";
-import { cpSatMissing } from "./cp-sat.ts";
-import { compareClassical, type PeerName, PEERS, type Row } from "./compare-classical.ts";
+import { compareClassical, PEERS, type PeerName, type Row } from "./compare-classical.ts";
 import { compareShop, type ShopRow } from "./compare-shop.ts";
+import { cpSatMissing } from "./cp-sat.ts";
 import { instanceNamed } from "./instances.ts";
 import { minizincFolder } from "./minizinc.ts";
 
@@ -56,13 +56,14 @@ const line = (cells: readonly string[]): string =>
   cells.map((cell, i) => (i < 3 ? cell.padEnd(widths[i] ?? 9) : cell.padStart(widths[i] ?? 9))).join(" ");
 
 const rows: Row[] = [];
-console.log(line(["instance", "known", "solver", "makespan", "gap %", "proven", "wall s", "CPU s"]) + "  hash or remark");
+console.log(`${line(["instance", "known", "solver", "makespan", "gap %", "proven", "wall s", "CPU s"])}  hash or remark`);
 for (const name of words(values.instances)) {
   const instance = instanceNamed(name, values.folder);
   if (instance === null) throw new Error(`${name} is neither in seed/ nor in ${values.folder}`);
   for await (const row of compareClassical(instance, peers, missing, limits)) {
     rows.push(row);
-    const gap = row.makespan === null || instance.known === null ? null : (100 * (row.makespan - instance.known)) / instance.known;
+    const gap =
+      row.makespan === null || instance.known === null ? null : (100 * (row.makespan - instance.known)) / instance.known;
     console.log(
       `${line([
         name,
@@ -81,7 +82,8 @@ for (const name of words(values.instances)) {
 const shops: ShopRow[] = [];
 for (const word of words(values.shops)) {
   const [size = "", seed = "1"] = word.split(":");
-  if (size !== "60" && size !== "300" && size !== "1500") throw new Error(`--shops ${word}: expected size:seed, size 60, 300 or 1500`);
+  if (size !== "60" && size !== "300" && size !== "1500")
+    throw new Error(`--shops ${word}: expected size:seed, size 60, 300 or 1500`);
   for await (const row of compareShop(size satisfies ShopSize, Number(seed), noPython, limits)) {
     shops.push(row);
     console.log(
