@@ -1,6 +1,7 @@
 /** Links between operations, also across orders. With split operations every lot is linked with every lot. */
-import type { Flavour } from "../ground/flavour.ts";
+
 import type { Minute } from "../calendar/minute.ts";
+import type { Flavour } from "../ground/flavour.ts";
 import type { KitId } from "../plant/supply.ts";
 import type { OperationId } from "./operation.ts";
 
@@ -28,4 +29,10 @@ export type Link =
     };
 
 /** A kit held from the first start of `from` to the last end of `to`, which is linked after it. */
-export type KitSpan = { readonly id: string; readonly kit: KitId; readonly count: number; readonly from: OperationId; readonly to: OperationId };
+export type KitSpan = {
+  readonly id: string;
+  readonly kit: KitId;
+  readonly count: number;
+  readonly from: OperationId;
+  readonly to: OperationId;
+};

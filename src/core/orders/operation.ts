@@ -2,10 +2,11 @@
  * Operations, their modes and phases, and what is already decided about them.
  * Meanings: the planning problem, sections 3 and 4. All times whole minutes, people in hundredths.
  */
+
+import type { Minute } from "../calendar/minute.ts";
+import type { CalendarId } from "../calendar/specification.ts";
 import type { Flavour } from "../ground/flavour.ts";
 import { ceilDivide } from "../ground/rounding.ts";
-import type { CalendarId } from "../calendar/specification.ts";
-import type { Minute } from "../calendar/minute.ts";
 import type { CrewId, Skill } from "../plant/crew.ts";
 import type { MachineId } from "../plant/machine.ts";
 import type { Family } from "../plant/setup.ts";
@@ -20,9 +21,7 @@ export type PhaseKind = "prepare" | "run" | "clear";
 export type Flow = "solid" | "pausable" | "piecewise";
 
 /** Whatever the quantity, or per piece (at least 60 s; the first i pieces take ceil(i x seconds / 60) worked minutes). */
-export type Work =
-  | { readonly kind: "fixed"; readonly minutes: number }
-  | { readonly kind: "perPiece"; readonly seconds: number };
+export type Work = { readonly kind: "fixed"; readonly minutes: number } | { readonly kind: "perPiece"; readonly seconds: number };
 
 /** People of one skill for the whole phase, served by one crew. Amount in hundredths of a person. */
 export type Need = { readonly skill: Skill; readonly amount: number };

@@ -1,7 +1,8 @@
 /** Orders: what was promised to whom. An order is complete when its last operation or lot ends. */
+
+import type { Minute } from "../calendar/minute.ts";
 import type { Flavour } from "../ground/flavour.ts";
 import { ceilDivide } from "../ground/rounding.ts";
-import type { Minute } from "../calendar/minute.ts";
 
 export type OrderId = Flavour<string, "order">;
 export type OrderKind = "production" | "prototype" | "campaign" | "maintenance";
