@@ -4,16 +4,22 @@
  */
 import { BENCH_HELP, benchCommand } from "./bench-command.ts";
 import { CHECK_HELP, checkCommand } from "./check-command.ts";
+import { COMPARE_HELP, compareCommand } from "./compare-command.ts";
 import { ESTIMATE_HELP, estimateCommand } from "./estimate-command.ts";
 import { CommandFailure } from "./failure.ts";
 import { PLAN_HELP, planCommand } from "./plan-command.ts";
+import { RISK_HELP, riskCommand } from "./risk-command.ts";
 import { SCHEMA_HELP, schemaCommand } from "./schema-command.ts";
+import { WHY_HELP, whyCommand } from "./why-command.ts";
 
 const COMMANDS: Readonly<Record<string, { readonly run: (args: string[]) => number | Promise<number>; readonly help: string }>> =
   {
     plan: { run: planCommand, help: PLAN_HELP },
     check: { run: checkCommand, help: CHECK_HELP },
     bench: { run: benchCommand, help: BENCH_HELP },
+    why: { run: whyCommand, help: WHY_HELP },
+    risk: { run: riskCommand, help: RISK_HELP },
+    compare: { run: compareCommand, help: COMPARE_HELP },
     estimate: { run: estimateCommand, help: ESTIMATE_HELP },
     schema: { run: schemaCommand, help: SCHEMA_HELP },
   };
