@@ -14,6 +14,8 @@ export type ShopInProgress = {
   readonly published: Plan;
   readonly drifted: boolean;
   readonly clean: boolean;
+  /** Two lots of one operation run at once: the planning problem knows one, so the other counts as not begun. */
+  readonly sideBySide: boolean;
 };
 
 export function shopInProgress(seed: number, drift = true): ShopInProgress {
@@ -36,5 +38,6 @@ export function shopInProgress(seed: number, drift = true): ShopInProgress {
     published: outcome.plan,
     drifted,
     clean: outcome.conflicts.length === 0,
+    sideBySide: outcome.plan.operations.some(({ lots }) => lots.filter((lot) => lot.start < now && now < lot.end).length > 1),
   };
 }

@@ -17,6 +17,7 @@ import { type Choosing, PLAIN } from "./decode/place-operation.ts";
 import { State } from "./decode/state.ts";
 import { writePlan } from "./decode/write-plan.ts";
 import { improve } from "./improve/ruin-recreate.ts";
+import { tighten } from "./improve/tighten.ts";
 
 export type SolveProgress = {
   readonly iterations: number;
@@ -123,6 +124,7 @@ export function solve(problem: Problem, kept: readonly PlannedOperation[], optio
     onProgress: (iterations, best) =>
       options.onProgress?.({ iterations, conflicts: best.conflicts, total: best.cost, phase: "improve" }),
   });
+  tighten(result.state);
   return {
     plan: writePlan(result.state),
     iterations: result.iterations,
