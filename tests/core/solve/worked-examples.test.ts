@@ -9,6 +9,8 @@ const plan = (problem: Problem): Plan => solve(problem, [], { seed: 1, budget: {
 const lotOf = (found: Plan, id: string) => found.operations.find((planned) => planned.operation === id)!.lots[0]!;
 const attended = { needs: [need("rig")] };
 const crews = [crew("c", ["rig"])];
+/** The examples give the start; left free, the engine begins later where that saves waiting. */
+const startAt = (start: number) => ({ machines: null, start });
 
 describe("[8.1] flows", () => {
   test("pausable, 600 min, not before 600, rests overnight", () => {
@@ -35,7 +37,7 @@ describe("[8.1] flows", () => {
         now: 600,
         crews: [withBreak],
         machines: [machine("m")],
-        operations: [operation("a", [mode(["m"], [phase("run", "pausable", 600, attended)])])],
+        operations: [operation("a", [mode(["m"], [phase("run", "pausable", 600, attended)])], { pin: startAt(600) })],
       }),
     );
     expect(lotOf(found, "a").phases[0]!.work).toEqual([
@@ -62,7 +64,12 @@ describe("[8.2] pieces", () => {
   test("piecewise, 4 pieces of 6,000 s from 720", () => {
     const run = phase("run", "piecewise", 0, { ...attended, work: { kind: "perPiece", seconds: 6000 } });
     const found = plan(
-      shop({ now: 720, crews, machines: [machine("m")], operations: [operation("a", [mode(["m"], [run])], { pieces: 4 })] }),
+      shop({
+        now: 720,
+        crews,
+        machines: [machine("m")],
+        operations: [operation("a", [mode(["m"], [run])], { pieces: 4, pin: startAt(720) })],
+      }),
     );
     expect(lotOf(found, "a").phases[0]!.work).toEqual([
       [720, 820],
@@ -88,7 +95,9 @@ describe("[8.4] unattended", () => {
   const phases = [phase("prepare", "solid", 60, attended), phase("run", "solid", 600), phase("clear", "solid", 30, attended)];
   const rig = (maxMinutes: number | null) => machine("m", { unattended: { kind: "allowed", windows: null, maxMinutes } });
   test("from 810 it runs into the night and waits for unloading", () => {
-    const found = plan(shop({ now: 810, crews, machines: [rig(960)], operations: [operation("a", [mode(["m"], phases)])] }));
+    const found = plan(
+      shop({ now: 810, crews, machines: [rig(960)], operations: [operation("a", [mode(["m"], phases)], { pin: startAt(810) })] }),
+    );
     expect(lotOf(found, "a").phases.map((placed) => placed.work)).toEqual([[[810, 870]], [[870, 1470]], [[1860, 1890]]]);
   });
   test("from 840 the run begins where prepare ends, though nobody is there any more", () => {
