@@ -39,7 +39,7 @@ describe("peers on ft06", () => {
       if (peer === "cbc") expect(of(peer)?.makespan ?? OPTIMUM).toBeGreaterThanOrEqual(OPTIMUM);
       else expect(of(peer)).toMatchObject({ makespan: OPTIMUM, proven: true });
       expect(of("rule")?.makespan).toBeGreaterThanOrEqual(OPTIMUM);
-    });
+    }, 180_000);
   }
 
   test("what is not installed is a row that says so", async () => {
