@@ -2,7 +2,8 @@
  * Takes waiting out of a finished plan: work that is set up long before it can go on (a part that comes later, a night in
  * between) begins later where that is worth more than what its end loses, if anything. Earliest placement never does that by
  * itself. Promises a plan of no greater value in which no other work is moved; changes nothing else. Deterministic.
- * Cost: a few placements for each lot that waits.
+ * Cost: a few placements for each lot that waits, and never more than LOTS_MOST lots, those that wait longest: a run that is
+ * told to stop must end within a tenth of a second.
  */
 import { EARLIEST, placeInMode } from "../decode/place.ts";
 import type { Placement } from "../decode/placement.ts";
@@ -11,11 +12,18 @@ import type { State } from "../decode/state.ts";
 
 /** A later start may free room for another to begin later, too; two sweeps take nearly all there is. */
 const SWEEPS = 2;
+const LOTS_MOST = 150;
+/** Tries for one lot: all of the wait, a half of it, a quarter, ... */
+const SHIFTS_MOST = 5;
 
 export function tighten(state: State): void {
   if (state.weights.waiting === 0) return;
   for (let sweep = 0; sweep < SWEEPS; sweep++) {
     const waiting = state.placed.filter((p): p is Placement => p !== null && !p.fixed && p.waiting > 0);
+    if (waiting.length > LOTS_MOST) {
+      waiting.sort((a, b) => b.waiting - a.waiting || a.item - b.item);
+      waiting.length = LOTS_MOST;
+    }
     // The last first: what follows on a machine makes room for what comes before it.
     waiting.sort((a, b) => b.start - a.start || b.item - a.item);
     let better = false;
@@ -29,7 +37,7 @@ function beginLater(state: State, p: Placement): boolean {
   const before = state.value;
   const bank: Bank = [];
   const longest = Math.ceil(p.waiting / Math.max(1, p.mode.machines.length));
-  for (let shift = longest; shift > 0; shift = Math.floor(shift / 2)) {
+  for (let shift = longest, tries = 0; shift > 0 && tries < SHIFTS_MOST; shift = Math.floor(shift / 2), tries++) {
     const mark = state.mark();
     bank.length = 0;
     removeSettled(state, p, bank);
