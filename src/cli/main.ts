@@ -7,6 +7,7 @@ import { CHECK_HELP, checkCommand } from "./check-command.ts";
 import { COMPARE_HELP, compareCommand } from "./compare-command.ts";
 import { ESTIMATE_HELP, estimateCommand } from "./estimate-command.ts";
 import { CommandFailure } from "./failure.ts";
+import { HOLD_OUT_HELP, holdOutCommand } from "./hold-out-command.ts";
 import { PLAN_HELP, planCommand } from "./plan-command.ts";
 import { RISK_HELP, riskCommand } from "./risk-command.ts";
 import { SCHEMA_HELP, schemaCommand } from "./schema-command.ts";
@@ -18,6 +19,7 @@ const COMMANDS: Readonly<Record<string, { readonly run: (args: string[]) => numb
     check: { run: checkCommand, help: CHECK_HELP },
     bench: { run: benchCommand, help: BENCH_HELP },
     why: { run: whyCommand, help: WHY_HELP },
+    "hold-out": { run: holdOutCommand, help: HOLD_OUT_HELP },
     risk: { run: riskCommand, help: RISK_HELP },
     compare: { run: compareCommand, help: COMPARE_HELP },
     estimate: { run: estimateCommand, help: ESTIMATE_HELP },

@@ -86,8 +86,14 @@ export function missed({ reason, there, phases, beginsOnly }: CalendarItem, lot:
     const asked: Intervals = beginsOnly ? work.map(([start]): Interval => [start, start + 1]) : work;
     const first = subtract(asked, there)[0];
     if (first === undefined) continue;
-    const opens = there.find(([start]) => start >= first[1])?.[0];
-    const shut: Interval = opens !== undefined && beginsOnly ? [first[0], opens] : first;
+    // The whole stretch in which it is shut, as a person would name it.
+    const shut: Interval = [
+      Math.max(
+        ...there.map(([, end]) => (end <= first[0] ? end : Number.NEGATIVE_INFINITY)),
+        Math.min(first[0], naming.problem.now),
+      ),
+      there.find(([start]) => start >= first[1])?.[0] ?? first[1],
+    ];
     return withSentence({ ...reason, interval: shut }, naming);
   }
   return reason;

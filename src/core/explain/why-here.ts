@@ -85,8 +85,11 @@ export function whyHere(problem: Problem, plan: Plan, operation: OperationId, lo
   for (const start of starts) {
     const found = search.at(start, []);
     if (found === null) continue;
-    if (found.reasons.length === 0) free ??= { trial: { lot: found.lot, conflicts: [] }, otherCrews: false };
-    else bindings.push(found);
+    if (found.reasons.length === 0) {
+      // One that ends earlier says more than one that merely waits.
+      if (free === null || (free.trial.lot.end >= lot.end && found.lot.end < lot.end))
+        free = { trial: { lot: found.lot, conflicts: [] }, otherCrews: false };
+    } else bindings.push(found);
   }
   if (free === null) free = search.withOtherCrews(starts.slice(0, CREW_TRIALS_MAX), mode);
   const items = calendarItems(problem, source, mode, lot, [farthest, lot.end], naming);

@@ -82,7 +82,8 @@ const FOLLOWED: readonly Reason["kind"][] = [
 function stepOf(problem: Problem, plan: Plan, why: WhyHere): LateStep {
   const lot = present(plan.operations.find(({ operation }) => operation === why.operation)?.lots[why.lot], "lot");
   const workMinutes = lot.phases.reduce((sum, { work }) => sum + totalMinutes(work), 0);
-  const choice = why.choice !== null;
+  // An earlier start that ends no earlier would merely wait: it is no root.
+  const choice = why.choice !== null && why.choice.lot.end < why.end;
   const rank = (reason: Reason): number => {
     const at = FOLLOWED.indexOf(reason.kind);
     return at < 0 || reason.operations.every((id) => id === why.operation) ? FOLLOWED.length : at;

@@ -150,7 +150,7 @@ function addsConflicts(problem: Problem, made: Plan, id: string, index: number, 
   });
 }
 
-const SHOPS = 60;
+const SHOPS = 45;
 
 test(`random shops: the named reasons, and only all of them, keep the lot from the earlier place (${SHOPS} shops)`, () => {
   const counts = { lots: 0, bindings: 0, choices: 0, silent: 0 };
