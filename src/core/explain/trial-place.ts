@@ -3,7 +3,7 @@
  * checker's rules say about it that they did not say before. Looks only at the part of the shop that can meet the lot.
  */
 
-import { CALENDAR_LEAD_MINUTES, type Interval, type Minute } from "../calendar/minute.ts";
+import type { Interval, Minute } from "../calendar/minute.ts";
 import type { Conflict } from "../check/conflict.ts";
 import { type LookUp, lookUp } from "../check/look-up.ts";
 import type { Lot, PhaseOfLot } from "../check/lots.ts";
@@ -69,7 +69,7 @@ export function layLot(
     const work: Interval[] = [];
     const served = { ...phase, crews: serving, needsOfCrews: sums(phase.phase, serving) };
     const from = Math.min(start, shop.problem.now) - 1;
-    const end = layWork(courseIn(scene, served, from), minutes, piecesOf(scene, lot, phase), at, handedOn, work);
+    const end = layWork(courseIn(scene, served, from, planned.end), minutes, piecesOf(scene, lot, phase), at, handedOn, work);
     if (!Number.isFinite(end)) return null;
     phases.push({ phase: phase.index, work, crews: serving });
     at = end;
@@ -78,7 +78,11 @@ export function layLot(
   return { ...planned, start: phases[0]?.work[0]?.[0] ?? start, end: at, phases };
 }
 
-const courseIn = (scene: Scene, phase: PhaseOfLot, from: Minute) => courseOf(scene.look, phase, from, scene.problem.horizon);
+/** No trial has to be followed for longer than this after the planned end. */
+const FOLLOWED_MINUTES = 14 * 1440;
+
+const courseIn = (scene: Scene, phase: PhaseOfLot, from: Minute, end: Minute) =>
+  courseOf(scene.look, phase, from, Math.min(scene.problem.horizon, end + FOLLOWED_MINUTES));
 
 function piecesOf(scene: Scene, lot: Lot, phase: PhaseOfLot) {
   const { work } = phase.phase;
@@ -162,6 +166,12 @@ export function neighbourhood(shop: Relaxed, operation: OperationId, mode: Mode,
     inside.add(span.from);
     inside.add(span.to);
   }
+  // Counters and calibrations look at all that a machine does; setups only at its neighbours.
+  const wholeMachines = problem.machines.some(
+    ({ id, calibrations }) =>
+      machines.has(id) && (calibrations.length > 0 || problem.runHourRules.some((rule) => rule.machine === id)),
+  );
+  for (const id of setupNeighbours(shop, machines, from, until)) inside.add(id);
   for (const planned of plan.operations) {
     const other = operations.get(planned.operation);
     if (
@@ -184,8 +194,10 @@ export function neighbourhood(shop: Relaxed, operation: OperationId, mode: Mode,
   }
   function meets(otherMode: Mode | undefined, lot: PlannedLot): boolean {
     if (otherMode === undefined) return false;
-    if (otherMode.machines.some((id) => machines.has(id))) return true;
+    const on = otherMode.machines.some((id) => machines.has(id));
+    if (on && wholeMachines) return true;
     if (lot.end < from || lot.start > until) return false;
+    if (on) return true;
     if (lot.phases.some((phase) => phase.crews.some((crew) => crews.has(crew)))) return true;
     return supplies.size > 0 && otherMode.phases.some(({ draws }) => draws.some(({ supply }) => supplies.has(supply)));
   }
@@ -202,5 +214,25 @@ export function neighbourhood(shop: Relaxed, operation: OperationId, mode: Mode,
   };
 }
 
-/** The minutes before which no trial is worth the while: calendars reach no farther. */
-export const EARLIEST_TRIAL: Minute = -CALENDAR_LEAD_MINUTES;
+/** On each machine, the latest work with a family that starts before the stretch and the first that starts after it. */
+function setupNeighbours(
+  { problem, plan }: Relaxed,
+  machines: ReadonlySet<string>,
+  from: Minute,
+  until: Minute,
+): readonly OperationId[] {
+  const { operations } = lookUp(problem);
+  const before = new Map<string, { readonly start: Minute; readonly id: OperationId }>();
+  const after = new Map<string, { readonly start: Minute; readonly id: OperationId }>();
+  for (const { operation: id, lots } of plan.operations) {
+    for (const { mode: named, start } of lots) {
+      const mode = operations.get(id)?.modes.find((candidate) => candidate.id === named);
+      mode?.machines.forEach((machine, i) => {
+        if (!machines.has(machine) || mode.families[i] == null) return;
+        if (start < from && start >= (before.get(machine)?.start ?? start)) before.set(machine, { start, id });
+        if (start > until && start <= (after.get(machine)?.start ?? start)) after.set(machine, { start, id });
+      });
+    }
+  }
+  return [...before.values(), ...after.values()].map(({ id }) => id);
+}
