@@ -54,8 +54,8 @@ export type WhyHere = {
   readonly sentences: readonly string[];
 };
 
-const TRIALS_MAX = 40;
-const CALENDAR_TRIALS_MAX = 8;
+const TRIALS_MAX = 60;
+const CALENDAR_TRIALS_MAX = 12;
 const CREW_TRIALS_MAX = 6;
 const CREW_CHOICES_MAX = 8;
 const ROUNDS_MAX = 6;

@@ -84,22 +84,22 @@ function stepOf(problem: Problem, plan: Plan, why: WhyHere): LateStep {
   const workMinutes = lot.phases.reduce((sum, { work }) => sum + totalMinutes(work), 0);
   // An earlier start that ends no earlier would merely wait: it is no root.
   const choice = why.choice !== null && why.choice.lot.end < why.end;
+  // Only work that began before is a cause; what comes after merely has no room to make way.
+  const begins = new Map(plan.operations.map(({ operation, lots }) => [operation, lots[0]]));
+  const before = ({ operations }: Reason): readonly OperationId[] =>
+    operations
+      .filter((id) => id !== why.operation && (begins.get(id)?.start ?? why.start) < why.start)
+      .toSorted((a, b) => (begins.get(b)?.end ?? 0) - (begins.get(a)?.end ?? 0));
   const rank = (reason: Reason): number => {
     const at = FOLLOWED.indexOf(reason.kind);
-    return at < 0 || reason.operations.every((id) => id === why.operation) ? FOLLOWED.length : at;
+    return at < 0 || before(reason).length === 0 ? FOLLOWED.length : at;
   };
-  const best = why.bindings.toSorted((a, b) => a.reasons.length - b.reasons.length || rankOf(a.reasons) - rankOf(b.reasons))[0];
-  function rankOf(reasons: readonly Reason[]): number {
-    return Math.min(...reasons.map(rank));
-  }
-  const followed = choice
-    ? undefined
-    : (why.bindings.find(({ reasons }) => reasons.length === 1 && rankOf(reasons) < FOLLOWED.length) ?? best);
+  const rankOf = (reasons: readonly Reason[]): number => Math.min(...reasons.map(rank));
+  const leads = why.bindings.filter(({ reasons }) => rankOf(reasons) < FOLLOWED.length);
+  const followed = choice ? undefined : (leads[0] ?? why.bindings[0]);
   const reasons = why.fact !== null ? [why.fact] : choice ? [] : (followed?.reasons ?? []);
   const toFollow = reasons.toSorted((a, b) => rank(a) - rank(b)).find((reason) => rank(reason) < FOLLOWED.length);
-  const ends = (id: OperationId): Minute =>
-    plan.operations.find(({ operation }) => operation === id)?.lots.reduce((latest, { end }) => Math.max(latest, end), 0) ?? 0;
-  const follows = toFollow?.operations.filter((id) => id !== why.operation).toSorted((a, b) => ends(b) - ends(a))[0] ?? null;
+  const follows = toFollow === undefined ? null : (before(toFollow)[0] ?? null);
   const lasts = lot.end - lot.start;
   const rests =
     lasts > workMinutes && workMinutes > 0 ? ` It works ${sayDuration(workMinutes)} and lasts ${sayDuration(lasts)}.` : "";
