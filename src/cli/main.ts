@@ -7,9 +7,12 @@ import { CHECK_HELP, checkCommand } from "./check-command.ts";
 import { COMPARE_HELP, compareCommand } from "./compare-command.ts";
 import { ESTIMATE_HELP, estimateCommand } from "./estimate-command.ts";
 import { CommandFailure } from "./failure.ts";
+import { FREE_HELP, freeCommand } from "./free-command.ts";
 import { HOLD_OUT_HELP, holdOutCommand } from "./hold-out-command.ts";
 import { PLAN_HELP, planCommand } from "./plan-command.ts";
+import { PROMISE_HELP, promiseCommand } from "./promise-command.ts";
 import { RISK_HELP, riskCommand } from "./risk-command.ts";
+import { RUSH_HELP, rushCommand } from "./rush-command.ts";
 import { SCHEMA_HELP, schemaCommand } from "./schema-command.ts";
 import { WHY_HELP, whyCommand } from "./why-command.ts";
 
@@ -18,6 +21,9 @@ const COMMANDS: Readonly<Record<string, { readonly run: (args: string[]) => numb
     plan: { run: planCommand, help: PLAN_HELP },
     check: { run: checkCommand, help: CHECK_HELP },
     bench: { run: benchCommand, help: BENCH_HELP },
+    rush: { run: rushCommand, help: RUSH_HELP },
+    promise: { run: promiseCommand, help: PROMISE_HELP },
+    free: { run: freeCommand, help: FREE_HELP },
     why: { run: whyCommand, help: WHY_HELP },
     "hold-out": { run: holdOutCommand, help: HOLD_OUT_HELP },
     risk: { run: riskCommand, help: RISK_HELP },

@@ -1,0 +1,77 @@
+/** `slotwright rush`: answers that fit an order into a plan, side by side. The last line on stdout is a JSON array of answers. */
+import { parseArgs } from "node:util";
+import { writePlanFile } from "../contract/plan-file.ts";
+import { localText, wallClock } from "../core/calendar/wall-clock.ts";
+import { type RushAnswer, rush } from "../core/plan/rush.ts";
+import { CommandFailure } from "./failure.ts";
+import { ITERATIONS_MAX, numberOption, SECONDS_MAX, SEED_MAX, wholeOption } from "./options.ts";
+import { readOrder } from "./order-file.ts";
+import { readPlan, readProblem } from "./read-input.ts";
+
+export const RUSH_HELP = `slotwright rush <problem> <plan> --order FILE [options]
+  Fits an order in: answers that differ really, each checked. Exit code 1: no way was found.
+  --order FILE    one order as in the problem file, with optional links and kitSpans; {"id": "..."} for one of the problem's own
+  --iterations N  of the full re-plan (default 200; 0: none)
+  --seconds S     stop searching after S seconds
+  --answers N     at most so many (default 5)
+  --seed K        whole number (default 1)
+  The last line is an array of answers: labels, finish, late, ordersLate, movement, moved, machines, crews, cuts, plan.`;
+
+export function rushCommand(args: string[]): number {
+  const { values, positionals } = parseArgs({
+    args,
+    allowPositionals: true,
+    options: {
+      order: { type: "string" },
+      iterations: { type: "string" },
+      seconds: { type: "string" },
+      answers: { type: "string" },
+      seed: { type: "string" },
+    },
+  });
+  const [problemFile, planFile, ...rest] = positionals;
+  if (problemFile === undefined || planFile === undefined || values.order === undefined || rest.length > 0)
+    throw new CommandFailure(RUSH_HELP);
+  const iterations = wholeOption("iterations", values.iterations, 0, ITERATIONS_MAX);
+  const seconds = numberOption("seconds", values.seconds, 0.01, SECONDS_MAX);
+  const answersMost = wholeOption("answers", values.answers, 1, 100);
+  const seed = wholeOption("seed", values.seed, 0, SEED_MAX) ?? 1;
+  const problem = readProblem(problemFile, "json");
+  const plan = readPlan(planFile, problem);
+  const end = seconds === undefined ? null : performance.now() + seconds * 1000;
+  const outcome = rush(problem, plan, readOrder(values.order, problemFile, problem), {
+    seed,
+    ...(iterations === undefined ? {} : { iterations }),
+    ...(answersMost === undefined ? {} : { answersMost }),
+    ...(end === null ? {} : { shouldStop: () => performance.now() > end }),
+  });
+  if (!outcome.ok) throw new CommandFailure(`${values.order}: ${outcome.error.at}: ${outcome.error.message}`);
+  const clock = wallClock(problem.zone, problem.origin);
+  for (const answer of outcome.value.answers) console.log(lineOf(answer, localText(clock, answer.finish)));
+  for (const conflict of outcome.value.blocked.slice(0, 20)) console.log(`in the way: ${conflict.sentence}`);
+  console.log(
+    JSON.stringify(
+      outcome.value.answers.map(({ plan: found, cost, conflicts, difference, ...answer }) => ({
+        ...answer,
+        finishAt: localText(clock, answer.finish),
+        ...difference,
+        cost: cost.total,
+        costParts: cost.parts,
+        conflicts: conflicts.length,
+        plan: writePlanFile(outcome.value.problem, found),
+      })),
+    ),
+  );
+  return outcome.value.answers.length > 0 ? 0 : 1;
+}
+
+function lineOf({ labels, late, difference, ordersLate, lateness }: RushAnswer, finish: string): string {
+  const parts = [
+    `ends ${finish}${late > 0 ? `, ${late} min late` : ""}`,
+    `${difference.moved.length} operations move`,
+    `${ordersLate.length} orders become late or later${lateness > 0 ? ` (${lateness} weighted min)` : ""}`,
+    `to tell: ${[...difference.machines, ...difference.crews].join(", ")}`,
+    ...difference.cuts.map((cut) => `cuts ${cut.operation} into ${cut.lots.length} lots, ${cut.extraMinutes} min more`),
+  ];
+  return `${labels.length === 0 ? "between" : labels.join(", ")}: ${parts.join("; ")}`;
+}

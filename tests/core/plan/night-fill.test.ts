@@ -1,0 +1,106 @@
+/**
+ * Night fill: on random tiny shops the plan proposed has nothing new broken, no order ends later and no night is used less; the hours
+ * by week agree with a count minute by minute. On an invented shop the long test of Wednesday starts on Monday before people leave.
+ */
+import { expect, test } from "vitest";
+import { check } from "../../../src/core/check/checker.ts";
+import { makePlan } from "../../../src/core/plan/make-plan.ts";
+import { newConflicts } from "../../../src/core/plan/new-conflicts.ts";
+import { nightFill } from "../../../src/core/plan/night-fill.ts";
+import { nightUse } from "../../../src/core/plan/night-hours.ts";
+import { orderCompletions } from "../../../src/core/plan/plan-difference.ts";
+import { tinyProblem } from "../../arbitraries/tiny-problem.ts";
+import { crew, machine, mode, need, operation, order, phase, shop } from "../solve/shop.ts";
+
+const sum = (list: readonly { readonly used: number }[]): number => list.reduce((total, { used }) => total + used, 0);
+
+test("random tiny shops", () => {
+  let proposals = 0;
+  let worked = 0;
+  for (let seed = 1; seed <= 80; seed++) {
+    const problem = tinyProblem(seed);
+    // what nothing follows is not planned yet
+    const last = new Set(problem.operations.map(({ id }) => id).filter((id) => !problem.links.some(({ from }) => from === id)));
+    const whole = makePlan(problem, { seed, iterations: 10 }).plan;
+    const plan = { operations: whole.operations.filter((planned) => !last.has(planned.operation)) };
+    const fill = nightFill(problem, plan, { gainLeast: 1 });
+    expect({ seed, added: newConflicts(check(problem, plan).conflicts, check(problem, fill.plan).conflicts) }).toEqual({
+      seed,
+      added: [],
+    });
+    const before = orderCompletions(problem, plan);
+    for (const [id, end] of orderCompletions(problem, fill.plan)) {
+      const old = before.get(id) ?? null;
+      if (old !== null) expect({ seed, id, later: end === null || end > old }).toEqual({ seed, id, later: false });
+    }
+    expect(sum(fill.after)).toBeGreaterThanOrEqual(sum(fill.before));
+    proposals += fill.proposals.length;
+    // minute by minute
+    const onSite = (minute: number): boolean =>
+      problem.crews.length === 0 || problem.crews.some(({ present }) => present.some(([a, b]) => a <= minute && minute < b));
+    for (const { machine: id, used, possible } of nightUse(problem, fill.plan, problem.now, problem.horizon)) {
+      const minutes = new Set<number>();
+      for (const { operation: of, lots } of fill.plan.operations) {
+        const source = problem.operations.find((candidate) => candidate.id === of)!;
+        for (const lot of lots) {
+          const its = source.modes.find((candidate) => candidate.id === lot.mode)!;
+          if (!its.machines.includes(id)) continue;
+          for (const { phase: index, work } of lot.phases)
+            if (its.phases[index]!.needs.length === 0)
+              for (const [a, b] of work) for (let minute = a; minute < b; minute++) if (!onSite(minute)) minutes.add(minute);
+        }
+      }
+      expect({ seed, id, used }).toEqual({ seed, id, used: minutes.size });
+      expect(used).toBeLessThanOrEqual(possible);
+      worked += used;
+    }
+  }
+  expect(proposals).toBeGreaterThan(3);
+  expect(worked).toBeGreaterThan(8);
+});
+
+test("a long test planned for Wednesday starts on Monday before people leave", () => {
+  const rig = machine("rig", { kind: "rig", unattended: { kind: "allowed", windows: null, maxMinutes: 600 } });
+  const problem = shop({
+    machines: [rig],
+    crews: [crew("testers", ["test"])],
+    orders: [order("o1", { due: 9000 })],
+    operations: [
+      operation("long test", [
+        mode(["rig"], [phase("prepare", "solid", 60, { needs: [need("test")] }), phase("run", "solid", 480)], { id: "m" }),
+      ]),
+    ],
+  });
+  const plan = {
+    operations: [
+      {
+        operation: "long test",
+        lots: [
+          {
+            mode: "m",
+            pieces: 1,
+            start: 3300,
+            end: 3840,
+            phases: [
+              { phase: 0, work: [[3300, 3360]], crews: ["testers"] },
+              { phase: 1, work: [[3360, 3840]], crews: [] },
+            ],
+          },
+        ],
+      },
+    ],
+  } as const;
+  expect(check(problem, plan).conflicts).toEqual([]);
+  const fill = nightFill(problem, plan);
+  // 60 minutes of its eight hours fall into Wednesday night; begun at 840, prepared at 900, all of it runs alone
+  expect(fill.proposals).toHaveLength(1);
+  expect(fill.proposals[0]).toMatchObject({
+    operation: "long test",
+    plannedStart: 3300,
+    start: 840,
+    nightMinutes: 480,
+    gain: 420,
+  });
+  expect(fill.before[0]).toMatchObject({ machine: "rig", week: "2026-01-05", used: 60, possible: 3000 + 600 * 0 });
+  expect(fill.after[0]).toMatchObject({ used: 480 });
+});

@@ -1,0 +1,324 @@
+/**
+ * Rush answers. On random shops: every answer passes the checker with nothing new, no answer is as good as another in everything,
+ * what is said to move moves and nothing else does, and for a single operation "nothing moves" is the date that trying every
+ * minute finds. On invented shops: who gives way, whose promise breaks, and where a batch is cut.
+ */
+import { describe, expect, test } from "vitest";
+import { check } from "../../../src/core/check/checker.ts";
+import { createRandom } from "../../../src/core/ground/prng.ts";
+import type { Operation } from "../../../src/core/orders/operation.ts";
+import { makePlan } from "../../../src/core/plan/make-plan.ts";
+import { createMover } from "../../../src/core/plan/move.ts";
+import { newConflicts } from "../../../src/core/plan/new-conflicts.ts";
+import { orderCompletions } from "../../../src/core/plan/plan-difference.ts";
+import { promise, slotPins } from "../../../src/core/plan/promise.ts";
+import { noWorse, type RushOutcome, rush } from "../../../src/core/plan/rush.ts";
+import type { NewOrder } from "../../../src/core/plan/wanted-order.ts";
+import type { Plan } from "../../../src/core/problem/plan.ts";
+import type { Problem } from "../../../src/core/problem/problem.ts";
+import { shopInProgress } from "../../arbitraries/shop-in-progress.ts";
+import { tinyProblem } from "../../arbitraries/tiny-problem.ts";
+import { lag, machine, mode, operation, order, phase, shop } from "../solve/shop.ts";
+
+/** One to three of the shop's own operations once more, one after the other, as a new order. */
+function newOrderFor(problem: Problem, seed: number, most = 3): NewOrder {
+  const random = createRandom(seed * 13 + 3);
+  const count = 1 + random.int(most);
+  const operations = Array.from({ length: count }, (_, i): Operation => {
+    const like = problem.operations[random.int(problem.operations.length)]!;
+    return {
+      ...like,
+      id: `r${i}`,
+      order: "rush",
+      pieces: 2,
+      window: { start: null, end: null },
+      pin: null,
+      calibrates: [],
+      split: null,
+      progress: { done: [], running: null },
+    };
+  });
+  return {
+    order: order("rush", {
+      quantity: 2,
+      weight: 5,
+      release: problem.now + random.int(10),
+      due: problem.now + 20 + random.int(40),
+    }),
+    operations,
+    links: operations.slice(1).map((_, i) => lag(`r${i}`, `r${i + 1}`, random.int(3), random.int(4) === 0 ? 40 : null)),
+    kitSpans: [],
+  };
+}
+
+function holds(outcome: RushOutcome, plan: Plan, seed: number): void {
+  const { problem, answers } = outcome;
+  const before = check(problem, plan).conflicts;
+  const rushOperations = new Set(problem.operations.filter((o) => o.order === outcome.order).map(({ id }) => id));
+  const old = new Map(plan.operations.map((planned) => [planned.operation, JSON.stringify(planned.lots)]));
+  for (const answer of answers) {
+    const judged = check(problem, answer.plan);
+    expect({ seed, added: newConflicts(before, judged.conflicts) }).toEqual({ seed, added: [] });
+    expect(answer.cost).toEqual(judged.cost);
+    expect(answer.finish).toBe(orderCompletions(problem, answer.plan).get(outcome.order));
+    const moved = answer.plan.operations.filter(
+      ({ operation: id, lots }) => !rushOperations.has(id) && old.get(id) !== JSON.stringify(lots),
+    );
+    expect(new Set(answer.difference.moved.map((one) => one.operation))).toEqual(new Set(moved.map((one) => one.operation)));
+    expect(answer.labels.includes("nothingMoves") ? moved : []).toEqual([]);
+    // lateness by another road: the parts of the checker's cost, the rush order's own share taken off
+    const { due, weight } = problem.orders.find(({ id }) => id === outcome.order)!;
+    if (
+      outcome.before.finish === null &&
+      before
+        .filter(({ kind }) => kind === "notPlanned")
+        .every(({ operations }) => operations.every((id) => rushOperations.has(id)))
+    ) {
+      const own = due === null ? 0 : weight * Math.max(0, answer.finish - due);
+      const others = answer.cost.parts.tardiness - own;
+      const baseline = outcome.before.cost.parts.tardiness - ownTardiness(problem, plan, outcome.order);
+      expect({ seed, less: others - baseline <= answer.lateness }).toEqual({ seed, less: true });
+    }
+    for (const other of answers) if (other !== answer) expect(noWorse(other, answer)).toBe(false);
+  }
+  const first = answers[0];
+  if (first) expect(first.labels).toContain("earliest");
+}
+
+function ownTardiness(problem: Problem, plan: Plan, id: string): number {
+  const { due, weight } = problem.orders.find((candidate) => candidate.id === id)!;
+  const operations = new Set(problem.operations.filter((o) => o.order === id).map((o) => o.id));
+  const end = Math.max(
+    ...plan.operations.filter((planned) => operations.has(planned.operation)).flatMap(({ lots }) => lots.map((lot) => lot.end)),
+  );
+  return due === null || !Number.isFinite(end) ? 0 : weight * Math.max(0, end - due);
+}
+
+describe("random tiny shops", () => {
+  test("new orders: nothing new is broken, no answer beats another, only what is named moves", () => {
+    let answered = 0;
+    let several = 0;
+    for (let seed = 1; seed <= 15; seed++) {
+      const problem = tinyProblem(seed);
+      const { plan } = makePlan(problem, { seed, iterations: 15 });
+      const outcome = rush(problem, plan, newOrderFor(problem, seed), { seed, iterations: 10 });
+      if (!outcome.ok) throw new Error(outcome.error.message);
+      holds(outcome.value, plan, seed);
+      if (outcome.value.answers.length > 0) answered++;
+      else expect(outcome.value.blocked).toBeDefined();
+      if (outcome.value.answers.length > 1) several++;
+    }
+    expect(answered).toBeGreaterThan(10);
+    expect(several).toBeGreaterThan(2);
+  });
+
+  test("orders of the shop, fresh and in mid-week with running and frozen work: earlier than they were, or no answer", () => {
+    let sooner = 0;
+    let inProgress = 0;
+    for (let seed = 1; seed <= 40; seed++) {
+      const problem = seed % 2 === 0 ? tinyProblem(seed) : shopInProgress(seed).problem;
+      for (const wanted of problem.orders) {
+        // planned as if nobody cared for it
+        const orders = problem.orders.map((one) => ({ ...one, weight: one.id === wanted.id ? 0 : 5 }));
+        const { plan } = makePlan({ ...problem, orders }, { seed, iterations: 30 });
+        const outcome = rush(problem, plan, wanted.id, { seed, iterations: 0 });
+        if (!outcome.ok) continue; // done, running or frozen
+        if (seed % 2 === 1) inProgress++;
+        holds(outcome.value, plan, seed);
+        for (const answer of outcome.value.answers) {
+          if (outcome.value.before.finish !== null) expect(answer.finish).toBeLessThan(outcome.value.before.finish);
+          sooner++;
+        }
+      }
+    }
+    expect(sooner).toBeGreaterThan(3);
+    expect(inProgress).toBeGreaterThan(3);
+  });
+
+  test("one operation that moves nobody: the date of trying every minute, and the promise of it", () => {
+    let compared = 0;
+    for (let seed = 1; seed <= 25; seed++) {
+      const problem = tinyProblem(seed);
+      const { plan } = makePlan(problem, { seed, iterations: 15 });
+      const wanted = newOrderFor(problem, seed, 1);
+      const outcome = promise(problem, plan, wanted, { onlyAsItStands: true });
+      if (!outcome.ok) throw new Error(outcome.error.message);
+      const joined = outcome.value.problem;
+      const before = check(joined, plan).conflicts;
+      const mover = createMover(joined);
+      let best = Number.POSITIVE_INFINITY;
+      for (const { id } of wanted.operations[0]!.modes) {
+        for (let start = joined.now; start < joined.horizon; start++) {
+          const placed = mover.place(plan, "r0", id, start);
+          if (newConflicts(before, check(joined, placed).conflicts).length > 0) continue;
+          best = Math.min(best, orderCompletions(joined, placed).get("rush") ?? Number.POSITIVE_INFINITY);
+        }
+      }
+      const found = outcome.value.asItStands?.finish ?? Number.POSITIVE_INFINITY;
+      expect({ seed, found }).toEqual({ seed, found: best });
+      if (Number.isFinite(best)) compared++;
+    }
+    expect(compared).toBeGreaterThan(14);
+  });
+});
+
+/** One machine that never closes, works of fixed minutes back to back. */
+const oneMachine = (works: readonly { id: string; minutes: number; due: number | null; weight?: number }[]): Problem =>
+  shop({
+    machines: [machine("m")],
+    orders: works.map(({ id, due, weight }) => order(id, { due, weight: weight ?? 1 })),
+    operations: works.map(({ id, minutes }) =>
+      operation(`${id} work`, [mode(["m"], [phase("run", "solid", minutes)], { id: "m" })], { order: id }),
+    ),
+  });
+
+const lying = (starts: Readonly<Record<string, readonly [number, number]>>): Plan => ({
+  operations: Object.entries(starts).map(([id, [start, end]]) => ({
+    operation: `${id} work`,
+    lots: [{ mode: "m", pieces: 1, start, end, phases: [{ phase: 0, work: [[start, end]], crews: [] }] }],
+  })),
+});
+
+const urgent = (minutes: number, due: number): NewOrder => ({
+  order: order("rush", { weight: 10, due }),
+  operations: [operation("rush work", [mode(["m"], [phase("run", "solid", minutes)], { id: "m" })], { order: "rush" })],
+  links: [],
+  kitSpans: [],
+});
+
+describe("invented shops", () => {
+  test("three answers that differ really: behind everybody, before the one with slack, before the one whose promise it breaks", () => {
+    // early: no slack at all; patient: much; after them a short gap, then a long work that is late already
+    const problem = oneMachine([
+      { id: "early", minutes: 100, due: 100 },
+      { id: "patient", minutes: 100, due: 5000 },
+      { id: "late", minutes: 600, due: 300 },
+    ]);
+    const plan = lying({ early: [0, 100], patient: [100, 200], late: [200, 800] });
+    expect(check(problem, plan).conflicts).toEqual([]);
+    const outcome = rush(problem, plan, urgent(100, 100), { iterations: 50 });
+    if (!outcome.ok) throw new Error(outcome.error.message);
+    holds(outcome.value, plan, 0);
+    const finishes = outcome.value.answers.map(({ finish, labels, movement, lateness }) => ({
+      finish,
+      labels,
+      movement,
+      lateness,
+    }));
+    expect(finishes.length).toBeGreaterThanOrEqual(3);
+    const by = (label: string) => outcome.value.answers.find(({ labels }) => labels.some((known) => known === label))!;
+    expect(by("nothingMoves").finish).toBe(900);
+    expect(by("noPromiseBroken")).toMatchObject({ finish: 200, lateness: 0 });
+    expect(by("noPromiseBroken").difference.moved.map((moved) => moved.operation)).toEqual(["patient work"]);
+    expect(by("earliest").finish).toBe(100);
+    expect(by("earliest").ordersLate.map((shift) => shift.order)).toContain("early");
+    expect(by("earliest").difference.machines).toEqual(["m"]);
+    // the promise desk knows the two that hurt nobody, and the slot can be kept by pins
+    const promised = promise(problem, plan, urgent(100, 100), {
+      confidence: (_problem, _plan, _order, percents) => percents.map((percent) => ({ percent, finish: percent })),
+    });
+    expect(promised).toMatchObject({
+      ok: true,
+      value: {
+        asItStands: {
+          finish: 900,
+          confidence: [
+            { percent: 80, finish: 80 },
+            { percent: 95, finish: 95 },
+          ],
+        },
+        withMoves: { finish: 200 },
+      },
+    });
+    expect(slotPins(outcome.value.problem, by("nothingMoves").plan, "rush")).toEqual([
+      { operation: "rush work", pin: { machines: ["m"], start: 800 } },
+    ]);
+  });
+
+  /** A batch of 10 pieces, an hour each, preparing 30 minutes for each lot; promised late enough for a cut, not for a whole move. */
+  const batchShop = (progress: Operation["progress"], now: number): Problem =>
+    shop({
+      now,
+      machines: [machine("m")],
+      orders: [order("batch", { quantity: 10, due: 800 })],
+      operations: [
+        operation(
+          "batch work",
+          [
+            mode(
+              ["m"],
+              [phase("prepare", "solid", 30), phase("run", "piecewise", 0, { work: { kind: "perPiece", seconds: 3600 } })],
+              { id: "m" },
+            ),
+          ],
+          { order: "batch", pieces: 10, split: { lots: 2, minPieces: 2 }, progress },
+        ),
+      ],
+    });
+
+  test("a batch in the way is cut at a piece end, which says so with the extra preparing", () => {
+    const problem = batchShop({ done: [], running: null }, 0);
+    const { plan } = makePlan(problem, { seed: 1, iterations: 0 });
+    const wanted = urgent(60, 300);
+    // the material comes at 200: whole pieces of the batch end at 90, 150, 210
+    const later = { ...wanted, order: { ...wanted.order, release: 200 } };
+    const outcome = rush(problem, plan, later, { iterations: 0 });
+    if (!outcome.ok) throw new Error(outcome.error.message);
+    holds(outcome.value, plan, 0);
+    const cut = outcome.value.answers.find(({ difference }) => difference.cuts.length > 0);
+    expect(cut?.finish).toBeLessThan(630);
+    expect(cut?.difference.cuts[0]).toMatchObject({ operation: "batch work", running: false, extraMinutes: 30 });
+    expect(cut?.difference.cuts[0]?.lots.map(({ pieces }) => pieces).reduce((a, b) => a + b, 0)).toBe(10);
+    expect(cut?.ordersLate).toEqual([]);
+  });
+
+  test("so is a running one, at the first piece end that its rule allows", () => {
+    // 100 minutes in: 30 of preparing, 70 of pieces; 530 to go
+    const running = { mode: "m", pieces: 10, start: 0, phase: 1, crews: [], remaining: 530, working: true };
+    const problem = batchShop({ done: [], running }, 100);
+    const { plan, conflicts } = makePlan(problem, { seed: 1, iterations: 0 });
+    expect(conflicts).toEqual([]);
+    const outcome = rush(problem, plan, urgent(60, 300), { iterations: 0 });
+    if (!outcome.ok) throw new Error(outcome.error.message);
+    holds(outcome.value, plan, 0);
+    const cut = outcome.value.answers.find(({ difference }) => difference.cuts.some((one) => one.running));
+    // two pieces are out at 150; the rush job runs [150, 210), the other eight after it
+    expect(cut?.finish).toBe(210);
+    expect(cut?.difference.cuts[0]).toMatchObject({ extraMinutes: 30 });
+    expect(cut?.difference.cuts[0]?.lots).toMatchObject([
+      { pieces: 2, end: 150 },
+      { pieces: 8, start: 210, end: 720 },
+    ]);
+    // a plan that has cut a running batch can be asked again
+    const again = rush(
+      outcome.value.problem,
+      cut!.plan,
+      {
+        ...urgent(30, 300),
+        order: order("rush 2", { weight: 10 }),
+        operations: [operation("rush 2 work", [mode(["m"], [phase("run", "solid", 30)], { id: "m" })], { order: "rush 2" })],
+      },
+      { iterations: 0 },
+    );
+    if (!again.ok) throw new Error(again.error.message);
+    holds(again.value, cut!.plan, 0);
+    expect(again.value.answers.length).toBeGreaterThan(0);
+  });
+
+  test("unknown orders, ids taken, and orders with nothing left are refused", () => {
+    const problem = oneMachine([{ id: "a", minutes: 10, due: null }]);
+    const plan = lying({ a: [0, 10] });
+    expect(rush(problem, plan, "b")).toMatchObject({ ok: false, error: { at: "order" } });
+    const taken = { ...urgent(10, 10), order: order("a") };
+    expect(rush(problem, plan, taken)).toMatchObject({ ok: false });
+    const done = {
+      ...problem,
+      now: 20,
+      operations: problem.operations.map((one) => ({
+        ...one,
+        progress: { done: [{ mode: "m", pieces: 1, start: 0, end: 10 }], running: null },
+      })),
+    };
+    expect(rush(done, { operations: [] }, "a")).toMatchObject({ ok: false });
+  });
+});
