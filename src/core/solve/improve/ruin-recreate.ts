@@ -43,7 +43,7 @@ export type ImproveResult = { readonly state: State; readonly iterations: number
  * It falls a hundredfold. Measured on generated shops (300 and 1,500 operations): half or double of it makes little difference.
  */
 const HEAT_PER_ORDER = 1.2;
-const HEAT_MOST = 0.03;
+const HEAT_MOST = 0.1;
 const COOLING = 100;
 /** Everything is decoded anew after so many steps, or as many as there are operations. */
 const REDECODE_EVERY = 300;
