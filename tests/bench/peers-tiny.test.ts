@@ -31,15 +31,19 @@ async function onFt06(peer: PeerName): Promise<readonly Row[]> {
 
 describe("peers on ft06", () => {
   for (const peer of PEERS) {
-    test.skipIf(missing(peer) !== null)(`${peer} and ours agree, each schedule judged by the checker`, async () => {
-      const rows = await onFt06(peer);
-      expect(rows.map(({ solver }) => solver)).toEqual(["rule", "ours", peer]);
-      const of = (solver: Row["solver"]): Row | undefined => rows.find((row) => row.solver === solver);
-      expect(of("ours")).toMatchObject({ makespan: OPTIMUM, proven: true });
-      if (peer === "cbc") expect(of(peer)?.makespan ?? OPTIMUM).toBeGreaterThanOrEqual(OPTIMUM);
-      else expect(of(peer)).toMatchObject({ makespan: OPTIMUM, proven: true });
-      expect(of("rule")?.makespan).toBeGreaterThanOrEqual(OPTIMUM);
-    }, 180_000);
+    test.skipIf(missing(peer) !== null)(
+      `${peer} and ours agree, each schedule judged by the checker`,
+      async () => {
+        const rows = await onFt06(peer);
+        expect(rows.map(({ solver }) => solver)).toEqual(["rule", "ours", peer]);
+        const of = (solver: Row["solver"]): Row | undefined => rows.find((row) => row.solver === solver);
+        expect(of("ours")).toMatchObject({ makespan: OPTIMUM, proven: true });
+        if (peer === "cbc") expect(of(peer)?.makespan ?? OPTIMUM).toBeGreaterThanOrEqual(OPTIMUM);
+        else expect(of(peer)).toMatchObject({ makespan: OPTIMUM, proven: true });
+        expect(of("rule")?.makespan).toBeGreaterThanOrEqual(OPTIMUM);
+      },
+      180_000,
+    );
   }
 
   test("what is not installed is a row that says so", async () => {
