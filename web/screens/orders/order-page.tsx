@@ -207,7 +207,7 @@ function Standing({ timeline, view }: { readonly timeline: OrderTimeline; readon
         </div>
       ) : null}
       <OrderDrawing timeline={timeline} view={view} />
-      <RouteTable timeline={timeline} />
+      <RouteTable timeline={timeline} view={view} />
     </Section>
   );
 }

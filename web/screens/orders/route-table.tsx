@@ -1,10 +1,12 @@
 /** The operations of an order as the draft plans them, in rows: the readable twin of the drawing. */
 import { Link } from "@tanstack/react-router";
+import type { PlanView } from "../../../src/contract/api/plan.ts";
 import { useSiteTime } from "../../client/shop.ts";
 import { durationText } from "../../present/duration.ts";
 import { minutesOf, operationNumber, type SegmentKind } from "../../present/segments.ts";
 import { words } from "../../words/words.ts";
 import type { OrderTimeline, TimelineLot } from "./order-timeline.ts";
+import { WhyThen } from "./why-then.tsx";
 
 const w = words.orders;
 const NAMES: readonly (readonly [SegmentKind, string])[] = [
@@ -20,7 +22,7 @@ const phasesText = (lot: TimelineLot): string =>
     return minutes === 0 ? [] : [`${name.toLowerCase()} ${durationText(minutes)}`];
   }).join(", ");
 
-export function RouteTable({ timeline }: { readonly timeline: OrderTimeline }) {
+export function RouteTable({ timeline, view }: { readonly timeline: OrderTimeline; readonly view: PlanView }) {
   const time = useSiteTime();
   const c = w.operationColumns;
   return (
@@ -78,6 +80,14 @@ export function RouteTable({ timeline }: { readonly timeline: OrderTimeline }) {
                     ? `${row.operation.name}, ${words.stations.lot(i + 1, row.lots.length)}`
                     : row.operation.name}{" "}
                   {i === 0 ? marks : null}
+                  {lot.state === "done" ? null : (
+                    <WhyThen
+                      view={view}
+                      operation={row.operation.id}
+                      start={lot.start}
+                      name={`${row.operation.name}, ${time.dayTime(lot.start)}`}
+                    />
+                  )}
                 </td>
                 <td>
                   {machinesOf(lot).map(({ id, name }, j) => (

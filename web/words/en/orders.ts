@@ -80,6 +80,12 @@ export const orders = {
     end: "Ends",
     waits: "Waits",
   },
+  why: {
+    ask: "Why then?",
+    ofOperation: (name: string) => `Why then? ${name}`,
+    looking: "Looking for the reasons …",
+    none: "The plan does not say anything about this piece of work.",
+  },
   notPlanned: "not planned",
   frozen: "frozen",
   pinned: "pinned",
