@@ -71,7 +71,7 @@ for (const size of values.sizes.split(",") as ShopSize[]) {
       rows.push({ rule: byRule.cost.parts.tardiness, ours, late, first, iterations: outcome.iterations });
       console.log(
         `${size.padStart(5)} no ${instance} seed ${seed}: rule ${byRule.cost.parts.tardiness} (${(100 * late).toFixed(0)} % late, ${first.toFixed(2)} s CPU)  ours ${ours}  ` +
-          `${(100 * (1 - ours / byRule.cost.parts.tardiness)).toFixed(1)} % lower  ${outcome.iterations} steps  ${(cpuSeconds() - cpu).toFixed(1)} s CPU  ${hash}`,
+          `${byRule.cost.parts.tardiness === 0 ? "nothing to lower" : `${(100 * (1 - ours / byRule.cost.parts.tardiness)).toFixed(1)} % lower`}  ${outcome.iterations} steps  ${(cpuSeconds() - cpu).toFixed(1)} s CPU  ${hash}`,
       );
     }
   }
