@@ -1,7 +1,6 @@
 /**
- * The comparison with other solvers in its smallest form, so that it doesn't rot: ft06 with each. Every solver that is
- * installed must prove the same optimum as ours (most within a second; the limit is only a guard), except CBC, which is stopped after
- * two seconds and must then have nothing better; times are not judged. Optimum 55: D. Applegate,
+ * The comparison with other solvers in its smallest form, so that it doesn't rot: ft06 with each. Ours must prove the published
+ * optimum; no solver that is installed may have anything better, or prove anything else; times are not judged. Optimum 55: D. Applegate,
  * W. Cook, A computational study of the job-shop scheduling problem, ORSA Journal on Computing 3(2), 1991.
  */
 import { describe, expect, test } from "vitest";
@@ -38,8 +37,9 @@ describe("peers on ft06", () => {
         expect(rows.map(({ solver }) => solver)).toEqual(["rule", "ours", peer]);
         const of = (solver: Row["solver"]): Row | undefined => rows.find((row) => row.solver === solver);
         expect(of("ours")).toMatchObject({ makespan: OPTIMUM, proven: true });
-        if (peer === "cbc") expect(of(peer)?.makespan ?? OPTIMUM).toBeGreaterThanOrEqual(OPTIMUM);
-        else expect(of(peer)).toMatchObject({ makespan: OPTIMUM, proven: true });
+        // How far another solver gets in its time is not ours to promise; what it claims must not contradict ours.
+        expect(of(peer)?.makespan ?? OPTIMUM).toBeGreaterThanOrEqual(OPTIMUM);
+        if (of(peer)?.proven) expect(of(peer)?.makespan).toBe(OPTIMUM);
         expect(of("rule")?.makespan).toBeGreaterThanOrEqual(OPTIMUM);
       },
       180_000,
