@@ -101,8 +101,15 @@ export function demoShop(now: string, options: DemoOptions = {}): ProblemFileInp
     ],
     now: instant(nowMinute),
     published: inInstants(planned.plan, instant),
-    freeze: instant(nowMinute + FREEZE_HOURS * 60),
+    freeze: instant(Math.round(frozenUntil(here).diff(origin, "minutes").minutes)),
   };
+}
+
+/** A day ahead; a freeze that would end in a weekend, when nothing starts, reaches to Monday noon. */
+function frozenUntil(here: DateTime): DateTime {
+  const ahead = here.plus({ hours: FREEZE_HOURS });
+  const monday = ahead.startOf("week").plus({ weeks: ahead.weekday === 1 ? 0 : 1, hours: 12 });
+  return ahead.weekday >= 6 || (ahead.weekday === 1 && ahead < monday) ? monday : ahead;
 }
 
 /** Operations of a run-hour list that are not done yet (all of them when all are: the schema wants one). */

@@ -53,7 +53,7 @@ export function demoOrderBook(day: DayOffset): OrderBook {
   production("2101", "Kestrel 40 housing", 24, -7, 1, 2, housingRoute("2101", 34, false));
   production("2102", "Kestrel 25 housing", 20, -7, 10, 1, housingRoute("2102", 30, true));
   production("2103", "Wren 12 housing", 40, -6, 4, 2, housingRoute("2103", 17, false));
-  production("2104", "Kestrel 40 housing", 30, -5, 3, 2, housingRoute("2104", 34, true));
+  production("2104", "Kestrel 40 housing", 30, -5, 1, 2, housingRoute("2104", 34, true));
   production("2105", "Merlin 60 housing", 16, -3, 9, 4, housingRoute("2105", 61, false));
   production("2106", "Wren 12 housing", 48, 0, 13, 1, housingRoute("2106", 17, false));
   production("2107", "Kestrel 25 housing", 24, 2, 20, 2, housingRoute("2107", 30, true));
@@ -118,7 +118,7 @@ export function demoOrderBook(day: DayOffset): OrderBook {
     "2303",
     "Winding insulation thermal cycles",
     -4,
-    16,
+    21,
     2,
     "J. Lindqvist",
     thermalRoute("2303", [
@@ -126,6 +126,9 @@ export function demoOrderBook(day: DayOffset): OrderBook {
       { kelvinThousandths: -40_000, hours: 16 },
       { kelvinThousandths: 155_000, hours: 60 },
       { kelvinThousandths: 85_000, hours: 48 },
+      { kelvinThousandths: -40_000, hours: 48 },
+      { kelvinThousandths: 155_000, hours: 60 },
+      { kelvinThousandths: 85_000, hours: 40 },
     ]),
   );
 
