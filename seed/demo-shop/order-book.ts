@@ -50,16 +50,16 @@ export function demoOrderBook(day: DayOffset): OrderBook {
     add(id, name, route, { kind: "production", quantity, scrapPerMille: 40, release: day(releaseDay), due: day(dueDay), weight });
 
   // Housings, some of them coated outside for five working days.
-  production("2101", "Kestrel 40 housing", 24, -7, 1, 2, housingRoute("2101", 34, false));
-  production("2102", "Kestrel 25 housing", 20, -7, 10, 1, housingRoute("2102", 30, true));
-  production("2103", "Wren 12 housing", 40, -6, 4, 2, housingRoute("2103", 17, false));
-  production("2104", "Kestrel 40 housing", 30, -5, 1, 2, housingRoute("2104", 34, true));
-  production("2105", "Merlin 60 housing", 16, -3, 9, 4, housingRoute("2105", 61, false));
-  production("2106", "Wren 12 housing", 48, 0, 13, 1, housingRoute("2106", 17, false));
-  production("2107", "Kestrel 25 housing", 24, 2, 20, 2, housingRoute("2107", 30, true));
-  production("2108", "Merlin 60 housing", 18, 5, 17, 3, housingRoute("2108", 61, false));
-  production("2109", "Kestrel 40 housing", 28, 8, 22, 2, housingRoute("2109", 34, false));
-  production("2110", "Wren 12 housing", 44, 11, 26, 1, housingRoute("2110", 17, false));
+  production("2101", "Kestrel 40 housing", 24, -7, 1, 2, housingRoute("2101", 34, false, "fixture-kestrel-40"));
+  production("2102", "Kestrel 25 housing", 20, -7, 10, 1, housingRoute("2102", 30, true, "fixture-kestrel-25"));
+  production("2103", "Wren 12 housing", 40, -6, 4, 2, housingRoute("2103", 17, false, "fixture-wren-12"));
+  production("2104", "Kestrel 40 housing", 30, -5, 1, 2, housingRoute("2104", 34, true, "fixture-kestrel-40"));
+  production("2105", "Merlin 60 housing", 16, -3, 9, 4, housingRoute("2105", 61, false, "fixture-merlin-60"));
+  production("2106", "Wren 12 housing", 48, 0, 13, 1, housingRoute("2106", 17, false, "fixture-wren-12"));
+  production("2107", "Kestrel 25 housing", 24, 2, 20, 2, housingRoute("2107", 30, true, "fixture-kestrel-25"));
+  production("2108", "Merlin 60 housing", 18, 5, 17, 3, housingRoute("2108", 61, false, "fixture-merlin-60"));
+  production("2109", "Kestrel 40 housing", 28, 8, 22, 2, housingRoute("2109", 34, false, "fixture-kestrel-40"));
+  production("2110", "Wren 12 housing", 44, 11, 26, 1, housingRoute("2110", 17, false, "fixture-wren-12"));
 
   // Shafts: turning and milling overlap in transfer lots.
   production("2121", "Kestrel shaft", 30, -7, 0, 2, shaftRoute("2121", 18, 11));
@@ -77,15 +77,15 @@ export function demoOrderBook(day: DayOffset): OrderBook {
   production("2145", "Merlin stator, second lot", 1, 8, 20, 2, statorRoute("2145", 2_600, "0.25 wire", 460));
 
   // Motors put together and tested.
-  production("2161", "Kestrel 40 motor", 14, -7, 1, 3, motorRoute("2161", 57, "large flange"));
-  production("2162", "Wren 12 motor", 24, -6, 3, 2, motorRoute("2162", 35, "small flange"));
-  production("2163", "Merlin 60 motor", 10, -3, 2, 4, motorRoute("2163", 84, "large flange"));
-  production("2164", "Kestrel 25 motor", 18, -1, 7, 2, motorRoute("2164", 48, "small flange"));
-  production("2165", "Kestrel 40 motor", 16, 1, 9, 3, motorRoute("2165", 57, "large flange"));
-  production("2166", "Wren 12 motor", 30, 3, 12, 1, motorRoute("2166", 35, "small flange"));
-  production("2167", "Merlin 60 motor", 12, 6, 15, 3, motorRoute("2167", 84, "large flange"));
-  production("2168", "Kestrel 25 motor", 20, 9, 19, 2, motorRoute("2168", 48, "small flange"));
-  production("2169", "Kestrel 40 motor", 18, 13, 24, 2, motorRoute("2169", 57, "large flange"));
+  production("2161", "Kestrel 40 motor", 14, -7, 1, 3, motorRoute("2161", 57, "large flange", "jig-kestrel-40"));
+  production("2162", "Wren 12 motor", 24, -6, 3, 2, motorRoute("2162", 35, "small flange", "jig-wren-12"));
+  production("2163", "Merlin 60 motor", 10, -3, 2, 4, motorRoute("2163", 84, "large flange", "jig-merlin-60"));
+  production("2164", "Kestrel 25 motor", 18, -1, 7, 2, motorRoute("2164", 48, "small flange", "jig-kestrel-25"));
+  production("2165", "Kestrel 40 motor", 16, 1, 9, 3, motorRoute("2165", 57, "large flange", "jig-kestrel-40"));
+  production("2166", "Wren 12 motor", 30, 3, 12, 1, motorRoute("2166", 35, "small flange", "jig-wren-12"));
+  production("2167", "Merlin 60 motor", 12, 6, 15, 3, motorRoute("2167", 84, "large flange", "jig-merlin-60"));
+  production("2168", "Kestrel 25 motor", 20, 9, 19, 2, motorRoute("2168", 48, "small flange", "jig-kestrel-25"));
+  production("2169", "Kestrel 40 motor", 18, 13, 24, 2, motorRoute("2169", 57, "large flange", "jig-kestrel-40"));
 
   // Prototypes.
   const prototype = (id: string, name: string, releaseDay: number, dueDay: number, weight: number, route: Route): void =>

@@ -273,6 +273,14 @@ export const demoSupplies: z.input<typeof supplySchema>[] = [
 
 export const demoKits: z.input<typeof kitSchema>[] = [
   { id: "rotary-fixture", name: "Rotary fixture with probe", count: 1 },
+  // One set each: the lots of a batch follow each other, though two machines could do them side by side.
+  ...["Kestrel 40", "Kestrel 25", "Wren 12", "Merlin 60"].flatMap((product) => {
+    const key = product.toLowerCase().replace(" ", "-");
+    return [
+      { id: `fixture-${key}`, name: `Fixture set, ${product} housing`, count: 1 },
+      { id: `jig-${key}`, name: `Assembly jig, ${product} motor`, count: 1 },
+    ];
+  }),
   { id: "torque-flange", name: "Large torque flange", count: 1 },
   { id: "sample-k40", name: "Sample motor Kestrel 40 no. 3", count: 1, notes: "The one motor that two campaigns want." },
 ];

@@ -81,11 +81,14 @@ const milled = (
 });
 
 /** Housings: milled, coated outside, bearings pressed in. */
-export const housingRoute = (order: string, minutesEach: number, coated: boolean): Route =>
+export const housingRoute = (order: string, minutesEach: number, coated: boolean, fixture: string): Route =>
   chain(
     order,
     [
-      milled(`${order}/10`, "Mill housing", minutesEach, "tombstone", { split: { lots: 2, minPieces: 8 } }),
+      milled(`${order}/10`, "Mill housing", minutesEach, "tombstone", {
+        split: { lots: 2, minPieces: 8 },
+        kits: [{ kit: fixture }],
+      }),
       ...(coated
         ? [
             {
@@ -219,7 +222,7 @@ export const statorRoute = (order: string, cutMinutes: number, wire: "0.20 wire"
   );
 
 /** Motors put together at a cell, rotor pressed in, tested at the end of the line. */
-export const motorRoute = (order: string, minutesEach: number, flange: "small flange" | "large flange"): Route =>
+export const motorRoute = (order: string, minutesEach: number, flange: "small flange" | "large flange", jig: string): Route =>
   chain(order, [
     {
       id: `${order}/10`,
@@ -238,6 +241,7 @@ export const motorRoute = (order: string, minutesEach: number, flange: "small fl
       id: `${order}/20`,
       name: "Assemble motor",
       split: { lots: 2, minPieces: 6 },
+      kits: [{ kit: jig }],
       modes: ["cell-1", "cell-2"].map((cell) => ({
         id: cell,
         machines: [cell],

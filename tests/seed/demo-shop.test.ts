@@ -11,6 +11,8 @@ import { check } from "../../src/core/check/checker.ts";
 import { makePlan } from "../../src/core/plan/make-plan.ts";
 import type { Plan, PlannedLot } from "../../src/core/problem/plan.ts";
 import type { Problem } from "../../src/core/problem/problem.ts";
+import { advance } from "../../src/core/track/advance.ts";
+import { fitPlan } from "../../src/server/actions/fit-plan.ts";
 
 type Placed = { readonly order: string; readonly lot: PlannedLot };
 
@@ -60,6 +62,19 @@ describe.each(DAYS)("opened at %s", (now) => {
     expect(placedIn(published).some(({ order }) => order === RUSH_ORDER)).toBe(false);
     const late = problem.orders.filter(({ id, due }) => due !== null && spanOf(id)[1] > Math.max(due, problem.now));
     expect(late.length).toBeGreaterThan(0);
+  });
+
+  test("it opens without a conflict but the rush order nobody has planned, and so it stays as time goes on by plan", () => {
+    for (const hours of [0, 5, 20, 31, 44, 60]) {
+      const later = advance(problem, fitPlan(problem, published), problem.now + hours * 60);
+      const conflicts = check(later, fitPlan(later, published)).conflicts.filter(
+        ({ kind, operations }) => kind !== "notPlanned" || operations.some((id) => operation(id).order !== RUSH_ORDER),
+      );
+      expect(
+        conflicts.map(({ sentence }) => sentence),
+        `${hours} h later`,
+      ).toEqual([]);
+    }
   });
 
   test("the wire-cut machine ends a run with nobody on site, and the part waits; attended batches rest between pieces", () => {

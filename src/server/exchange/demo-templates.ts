@@ -16,12 +16,17 @@ const template = (id: string, name: string, notes: string, route: Route): RouteT
   routeTemplateSchema.parse({ id, name, notes, ...route } satisfies z.input<typeof routeTemplateSchema>);
 
 export const demoTemplates = (): RouteTemplate[] => [
-  template("housing", "Housing", "Milled in up to two lots, bearings pressed in.", housingRoute("housing", 18, false)),
+  template(
+    "housing",
+    "Housing",
+    "Milled in up to two lots, bearings pressed in.",
+    housingRoute("housing", 18, false, "fixture-kestrel-40"),
+  ),
   template(
     "housing-coated",
     "Housing, coated",
     "Milled, five working days at the coater, bearings pressed in.",
-    housingRoute("housing-coated", 18, true),
+    housingRoute("housing-coated", 18, true, "fixture-kestrel-40"),
   ),
   template(
     "shaft",
@@ -35,7 +40,7 @@ export const demoTemplates = (): RouteTemplate[] => [
     "Stack cut by wire overnight, wound, impregnated and baked.",
     statorRoute("stator", 1_560, "0.25 wire", 380),
   ),
-  template("motor", "Motor", "Assembled and tested.", motorRoute("motor", 26, "large flange")),
+  template("motor", "Motor", "Assembled and tested.", motorRoute("motor", 26, "large flange", "jig-kestrel-40")),
   template(
     "prototype",
     "Prototype drive",
