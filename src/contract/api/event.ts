@@ -1,5 +1,6 @@
 /** What the server tells open screens (server-sent events, one JSON object each). `reread`: notices may have been missed. */
 import { z } from "zod";
+import { QUESTION_STATES, questionProgressSchema } from "./question.ts";
 import { RUN_STATES, runProgressSchema } from "./run.ts";
 
 export const liveEventSchema = z
@@ -11,6 +12,13 @@ export const liveEventSchema = z
       progress: runProgressSchema.nullable(),
       revision: z.int().nullable(),
       error: z.string().nullable(),
+    }),
+    z.object({
+      type: z.literal("question"),
+      id: z.string(),
+      state: z.enum(QUESTION_STATES),
+      progress: questionProgressSchema.nullable(),
+      answered: z.boolean().meta({ description: "There is something to read." }),
     }),
     z.object({ type: z.literal("draft"), revision: z.int() }),
     z.object({ type: z.literal("published"), version: z.int() }),

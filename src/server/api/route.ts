@@ -10,6 +10,7 @@ import type { SignIn } from "../access/sign-in.ts";
 import type { Actor } from "../actions/actor.ts";
 import type { Office } from "../actions/planning-state.ts";
 import type { Expected } from "../actions/refused.ts";
+import type { QuestionSender } from "../actions/ask-question.ts";
 import type { Sender } from "../actions/request-run.ts";
 import type { LiveEvents } from "../live/events.ts";
 import type { StoreConnection } from "../store/store.ts";
@@ -20,7 +21,7 @@ export type Server = {
   readonly store: StoreConnection;
   readonly gate: Gate;
   readonly signIn: SignIn;
-  readonly queue: Sender;
+  readonly queue: Sender & QuestionSender;
   readonly live: LiveEvents;
 };
 

@@ -4,6 +4,7 @@ import { orderRoutes } from "./order-routes.ts";
 import { peopleRoutes } from "./people-routes.ts";
 import { planRoutes } from "./plan-routes.ts";
 import { plantRoutes, siteRoutes } from "./plant-routes.ts";
+import { questionRoutes } from "./question-routes.ts";
 import type { Route } from "./route.ts";
 import { eventRoutes, runRoutes, shopFileRoutes } from "./run-routes.ts";
 
@@ -14,6 +15,7 @@ export const routes: readonly Route[] = [
   ...orderRoutes,
   ...planRoutes,
   ...runRoutes,
+  ...questionRoutes,
   ...shopFileRoutes,
   ...eventRoutes,
 ];

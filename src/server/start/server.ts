@@ -15,6 +15,7 @@ import { createApp } from "../api/app.ts";
 import type { Server } from "../api/route.ts";
 import { loadDemo } from "../exchange/load-demo.ts";
 import { openLiveEvents } from "../live/events.ts";
+import { openQuestionWorker } from "../queue/question-worker.ts";
 import { openRunQueue } from "../queue/run-queue.ts";
 import { openRunWorker } from "../queue/run-worker.ts";
 import { openStore } from "../store/store.ts";
@@ -58,6 +59,8 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     if (options.solverWorkers === "inside") {
       const worker = await openRunWorker(store, queue, { log, threads: settings.solverThreads });
       opened.push(() => worker.close());
+      const answering = await openQuestionWorker(store, queue, { log });
+      opened.push(() => answering.close());
     }
     const listening = http.createServer();
     await new Promise<void>((resolve, reject) => {
