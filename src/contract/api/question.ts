@@ -52,7 +52,10 @@ export type QuestionHead = z.infer<typeof questionHead>;
 
 /** While it runs, `answer` may hold what is known so far. */
 export const questionViewOf = <K extends QuestionKind>(kind: K) =>
-  questionHead.extend({ kind: z.literal(kind), answer: (QUESTIONS[kind].answer as unknown as z.ZodType<QuestionAnswer<K>>).nullable() });
+  questionHead.extend({
+    kind: z.literal(kind),
+    answer: (QUESTIONS[kind].answer as unknown as z.ZodType<QuestionAnswer<K>>).nullable(),
+  });
 export type QuestionView<K extends QuestionKind = QuestionKind> = QuestionHead & {
   readonly kind: K;
   readonly answer: QuestionAnswer<K> | null;
