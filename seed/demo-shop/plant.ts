@@ -180,6 +180,13 @@ export const demoSetupTables: z.input<typeof setupTableSchema>[] = [
 export const demoMachines = (day: DayOffset): z.input<typeof machineSchema>[] => {
   const alone = { kind: "allowed" as const, windows: "alone-hours" };
   const torque = (due: string) => [{ name: "torque", due, interval: 180 * 1440 }];
+  const range = (name: string, unit: string, from: number, to: number) => ({ name, unit, from, to });
+  const dyno = (torqueMost: number, speedMost: number, volts: number, power: number) => [
+    range("torque", "N·m", 0, torqueMost),
+    range("speed", "1/min", 0, speedMost),
+    range("voltage", "V", 24, volts),
+    range("power", "kW", 0, power),
+  ];
   return [
     {
       id: "mill-1",
@@ -235,6 +242,7 @@ export const demoMachines = (day: DayOffset): z.input<typeof machineSchema>[] =>
       family: "small flange",
       unattended: alone,
       calibrations: torque(day(16)),
+      abilities: [...dyno(300, 8_000, 800, 150), range("back to back", "", 1, 1)],
     },
     {
       id: "dyno-2",
@@ -245,6 +253,7 @@ export const demoMachines = (day: DayOffset): z.input<typeof machineSchema>[] =>
       family: "small flange",
       unattended: alone,
       calibrations: torque(day(120)),
+      abilities: [...dyno(300, 12_000, 800, 120), range("back to back", "", 1, 1)],
     },
     {
       id: "dyno-3",
@@ -253,6 +262,7 @@ export const demoMachines = (day: DayOffset): z.input<typeof machineSchema>[] =>
       kind: "rig",
       setup: { kind: "table", table: "couplings" },
       family: "large flange",
+      abilities: dyno(80, 6_000, 400, 60),
     },
     {
       id: "thermal",
@@ -262,6 +272,7 @@ export const demoMachines = (day: DayOffset): z.input<typeof machineSchema>[] =>
       setup: { kind: "temperature", rampPerMinute: 3_000, settling: 30 },
       family: 23_000,
       unattended: alone,
+      abilities: [range("temperature", "°C", -40, 180), range("ramp", "K/min", 0, 3), range("voltage", "V", 0, 60)],
     },
   ];
 };

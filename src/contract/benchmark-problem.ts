@@ -127,7 +127,7 @@ const operationOf = (id: string, order: string, modes: readonly Mode[], prepareE
   calibrates: [],
   kits: [],
   pin: null,
-  progress: { done: [], running: null },
+  progress: { done: [], running: [] },
 });
 
 const orderOf = (id: string): Order => ({
@@ -157,6 +157,7 @@ const machinesOf = (count: number, horizon: Minute): readonly Machine[] =>
     family: null,
     unattended: { kind: "never" },
     calibrations: [],
+    abilities: [],
   }));
 
 type Chains = { readonly orders: readonly Order[]; readonly operations: readonly Operation[]; readonly links: readonly Link[] };

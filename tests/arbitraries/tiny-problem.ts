@@ -93,6 +93,7 @@ export function tinyProblem(seed: number, options: TinyOptions = {}): Problem {
             maxMinutes: chance(0.4) ? between(3, 15) : null,
           },
       calibrations: chance(0.3) ? [{ name: "force", due: between(30, horizon), interval: 50 }] : [],
+      abilities: [],
     };
   });
 

@@ -1,6 +1,6 @@
 /** Fields of text, and of things written as text: numbers, durations, people. What cannot be read is said at the field. */
 import { type ReactNode, useEffect, useState } from "react";
-import { parseScaled, scaledText } from "../present/amounts.ts";
+import { parseDecimal, parseScaled, scaledText } from "../present/amounts.ts";
 import { durationText, parseDuration, parseSeconds, secondsText } from "../present/duration.ts";
 import { words } from "../words/words.ts";
 import { Field, type FieldLook } from "./field.tsx";
@@ -114,6 +114,19 @@ export function NumberField({ lens, ...rest }: ValueField<number>) {
       read={(text) => parseScaled(text, 1) ?? undefined}
       write={String}
       expected={words.forms.expectedWhole}
+    />
+  );
+}
+
+/** Any decimal, with point or comma, as it is. */
+export function DecimalField({ lens, ...rest }: ValueField<number>) {
+  return (
+    <WrittenField
+      {...rest}
+      lens={lens}
+      read={(text) => parseDecimal(text) ?? undefined}
+      write={String}
+      expected={words.forms.expectedNumber}
     />
   );
 }

@@ -18,5 +18,10 @@ export function parseScaled(text: string, scale: number): number | null {
   const whole = Math.round(value);
   return Math.abs(value - whole) < 1e-6 ? whole : null;
 }
+/** A decimal as typed, with point or comma. */
+export function parseDecimal(text: string): number | null {
+  const clean = text.trim().replace(",", ".");
+  return /^-?\d+(\.\d+)?$/.test(clean) ? Number(clean) : null;
+}
 /** For input fields: shortest decimal with a point, no grouping. */
 export const scaledText = (value: number, scale: number): string => String(value / scale);

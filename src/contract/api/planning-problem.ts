@@ -69,6 +69,7 @@ const machine = z.object({
     z.object({ kind: z.literal("allowed"), windows: intervals.nullable(), maxMinutes: nullableInt }),
   ]),
   calibrations: z.array(z.object({ name: z.string(), due: minute, interval: minute })),
+  abilities: z.array(z.object({ name: z.string(), unit: z.string(), from: z.number(), to: z.number() })),
 });
 
 const crew = z.object({
@@ -132,17 +133,20 @@ const operation = z.object({
   pin: z.object({ machines: z.array(z.string()).nullable(), start: nullableInt }).nullable(),
   progress: z.object({
     done: z.array(z.object({ mode: z.string(), pieces: z.int(), start: minute, end: minute })),
-    running: z
-      .object({
-        mode: z.string(),
-        pieces: z.int(),
-        start: minute,
-        phase: z.int(),
-        crews: z.array(z.string()),
-        remaining: minute,
-        working: z.boolean(),
-      })
-      .nullable(),
+    running: z.preprocess(
+      asListOfLots,
+      z.array(
+        z.object({
+          mode: z.string(),
+          pieces: z.int(),
+          start: minute,
+          phase: z.int(),
+          crews: z.array(z.string()),
+          remaining: minute,
+          working: z.boolean(),
+        }),
+      ),
+    ),
   }),
 });
 

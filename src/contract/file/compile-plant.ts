@@ -10,6 +10,7 @@ import { type Intervals, normalise, subtract } from "../../core/calendar/interva
 import { CALENDAR_LEAD_MINUTES, type Interval } from "../../core/calendar/minute.ts";
 import { type StepFunction, sumOfSteps } from "../../core/calendar/step-function.ts";
 import { dayOfDate, minutesOfWallTime } from "../../core/calendar/wall-clock.ts";
+import type { Ability } from "../../core/plant/ability.ts";
 import type { Crew } from "../../core/plant/crew.ts";
 import { peopleOf } from "../../core/plant/headcount.ts";
 import type { Closure, Machine, UnattendedRule } from "../../core/plant/machine.ts";
@@ -260,7 +261,14 @@ function machineOf(
       due: time.minute([...path, "calibrations", i, "due"], due, "end"),
       interval,
     })),
+    abilities: machine.abilities.map((ability, i) => abilityOf(ability, [...path, "abilities", i], time)),
   };
+}
+
+function abilityOf(ability: Ability, path: Path, time: Compilation): Ability {
+  if (ability.to < ability.from)
+    time.faults.add([...path, "to"], `${ability.to} is less than ${ability.from}; expected the larger end of the range`);
+  return ability;
 }
 
 function setupOf(

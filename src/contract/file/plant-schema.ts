@@ -85,6 +85,15 @@ export const machineSchema = entity({
     }),
     "Calibrations of the machine.",
   ).default([]),
+  abilities: listOf(
+    entity({
+      name: z.string().min(1).max(100).meta({ description: "What is measured, for example torque." }),
+      unit: z.string().max(20).default("").meta({ description: "Unit of both ends, for example N·m." }),
+      from: z.number().min(-1e9).max(1e9).default(0).meta({ description: "Lower end of the range." }),
+      to: z.number().min(-1e9).max(1e9).meta({ description: "Upper end of the range." }),
+    }),
+    "What it can do, in numbers: for choosing rigs and saying why one cannot. Planning does not look at them.",
+  ).default([]),
 }).meta({ id: "Machine", description: "A machine or test rig: one operation at a time." });
 export type MachineInFile = z.infer<typeof machineSchema>;
 

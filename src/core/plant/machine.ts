@@ -3,6 +3,7 @@
 import type { Intervals } from "../calendar/intervals.ts";
 import type { Minute } from "../calendar/minute.ts";
 import type { Flavour } from "../ground/flavour.ts";
+import type { Ability } from "./ability.ts";
 import type { Family, SetupRule } from "./setup.ts";
 
 export type MachineId = Flavour<string, "machine">;
@@ -38,4 +39,6 @@ export type Machine = {
   readonly family: Family | null;
   readonly unattended: UnattendedRule;
   readonly calibrations: readonly Calibration[];
+  /** What it can do, for choosing rigs; planning itself does not look at them. */
+  readonly abilities: readonly Ability[];
 };

@@ -67,6 +67,7 @@ export function machine(id: string, given: Partial<Machine> = {}): Machine {
     family: null,
     unattended: { kind: "allowed", windows: null, maxMinutes: null },
     calibrations: [],
+    abilities: [],
     ...given,
   };
 }

@@ -54,6 +54,7 @@ export function machine(id: string, changes: Partial<Machine> = {}): Machine {
     family: null,
     unattended: { kind: "never" },
     calibrations: [],
+    abilities: [],
     ...changes,
   };
 }

@@ -1,11 +1,18 @@
-/** A machine or rig: hours, closures, setup rule, unattended rule, calibrations. */
+/** A machine or rig: hours, closures, setup rule, unattended rule, calibrations, abilities in numbers. */
 import { useQuery } from "@tanstack/react-query";
 import type { MachineInFile } from "../../../src/contract/file/plant-schema.ts";
 import { plantQuery } from "../../client/shop.ts";
 import { ChoiceField } from "../../forms/choice-fields.tsx";
 import { at, type Lens } from "../../forms/lens.ts";
 import { Rows } from "../../forms/rows.tsx";
-import { DurationField, OptionalDurationField, OptionalScaledField, ScaledField, TextField } from "../../forms/text-fields.tsx";
+import {
+  DecimalField,
+  DurationField,
+  OptionalDurationField,
+  OptionalScaledField,
+  ScaledField,
+  TextField,
+} from "../../forms/text-fields.tsx";
 import { MomentField } from "../../forms/time-fields.tsx";
 import { Section } from "../../parts/page.tsx";
 import { Notice } from "../../parts/states.tsx";
@@ -19,6 +26,9 @@ export function MachineForm({ lens }: { readonly lens: Lens<MachineInFile> }) {
   const calendars = useQuery(plantQuery("calendars")).data ?? [];
   const machines = useQuery(plantQuery("machines")).data ?? [];
   const groups = [...new Set(machines.map(({ group }) => group).filter((group) => group !== ""))].sort();
+  const abilities = machines.flatMap((machine) => machine.abilities);
+  const abilityNames = [...new Set(abilities.map(({ name }) => name))].sort();
+  const abilityUnits = [...new Set(abilities.map(({ unit }) => unit).filter((unit) => unit !== ""))].sort();
   const hours = calendars.map(({ id, name }) => ({ value: id as string | null, label: name ?? id }));
   return (
     <>
@@ -79,6 +89,29 @@ export function MachineForm({ lens }: { readonly lens: Lens<MachineInFile> }) {
               <TextField label={words.forms.name} lens={at(calibration, "name")} />
               <MomentField label={w.due} lens={at(calibration, "due")} />
               <DurationField label={w.interval} lens={at(calibration, "interval")} />
+            </>
+          )}
+        </Rows>
+      </Section>
+      <Section
+        title={
+          <>
+            {w.abilities} <FieldHelp of="ability" />
+          </>
+        }
+      >
+        <Rows
+          lens={at(lens, "abilities")}
+          what={w.ability}
+          add={w.addAbility}
+          fresh={() => ({ name: "", unit: "", from: 0, to: 0 })}
+        >
+          {(ability) => (
+            <>
+              <TextField label={w.abilityName} lens={at(ability, "name")} suggestions={abilityNames} />
+              <DecimalField label={w.abilityFrom} lens={at(ability, "from")} unit={ability.value.unit} />
+              <DecimalField label={w.abilityTo} lens={at(ability, "to")} unit={ability.value.unit} />
+              <TextField label={w.unit} lens={at(ability, "unit")} suggestions={abilityUnits} />
             </>
           )}
         </Rows>

@@ -30,6 +30,7 @@ export const FRESH: Fresh = {
     family: null,
     unattended: { kind: "never" },
     calibrations: [],
+    abilities: [],
   }),
   crews: (id, { calendars }) => ({ id, name: "", skills: [], calendar: calendars[0]?.id ?? "", people: 100, absences: [] }),
   supplies: (id) => ({ id, name: "", unit: "kW", amount: 100, changes: [] }),

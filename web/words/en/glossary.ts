@@ -13,6 +13,10 @@ export const glossary = {
     term: "Unload",
     text: "Taking the part out or the specimen off. Until somebody does, the machine stays occupied and the plan shows it as waiting.",
   },
+  ability: {
+    term: "Ability",
+    text: "A range in numbers: torque 0 to 300 N·m, temperature -40 to 150 °C. Rigs are chosen by it, and the reason why one cannot is said with both numbers. Rigs with the same number under “back to back” can be coupled. It states what the rig was built for and is no permission.",
+  },
   flow: {
     term: "Flow",
     text: "Whether work may rest. Without a break: never. May pause: rests when nobody is there or the machine is closed, and goes on afterwards. Piece by piece: rests only between pieces.",

@@ -57,6 +57,7 @@ export const states = {
 
 export const forms = {
   expectedWhole: "expected a whole number",
+  expectedNumber: "expected a number, for example 12.5",
   expectedDecimal: (scale: number) => `expected a number with at most ${Math.round(Math.log10(scale))} decimals`,
   expectedDuration: "expected a duration such as 3 h 40, 90 min or 2 d",
   expectedSeconds: "expected a time such as 4 min 30 s",
