@@ -79,7 +79,7 @@ export async function reportProgress(office: Office, actor: Actor, input: Progre
       running: progress.running && { ...progress.running, crews: [...progress.running.crews] },
     };
     triedWith(shop, { ...operation, progress: written }, "");
-    await settleProgress(store, problem, { except: operation.id, anew: false });
+    await settleProgress(store, problem, { except: [operation.id], anew: false });
     await correctCounters(store, compiled, progress);
     const saysNow = progress.running !== null || input.kind === "withdrawn";
     await saveProgress(store, order.id, operation.id, written, saysNow ? now : null);

@@ -1,17 +1,23 @@
-/** The draft: an append-only list of plans with a pointer. Saving appends, undo and redo move the pointer, reset appends the published plan. */
+/**
+ * The draft: an append-only list of plans with a pointer. Saving appends, undo and redo move the pointer, reset appends the
+ * published plan. A revision that was a step (apply-step.ts) changed the shop too; undo and redo put both back together.
+ */
 import type { DraftAnswer } from "../../contract/api/plan.ts";
 import type { FaultAtPointer } from "../../contract/api/problem-details.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { record } from "../store/audit.ts";
 import { announce } from "../store/notice.ts";
-import { addDraft, type DraftRow, nextDraft } from "../store/plan-store.ts";
-import { ensureSite, lockSite, pointTo, type Site } from "../store/site-store.ts";
+import { addDraft, type DraftRow, nextDraft, readDraft } from "../store/plan-store.ts";
+import { bumpShop, ensureSite, lockSite, pointTo, type Site } from "../store/site-store.ts";
 import type { Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
+import { asRefusal } from "./edit-shop.ts";
 import { lotWithoutMeaning } from "./fit-plan.ts";
 import { type Office, type PlanningState, planningState } from "./planning-state.ts";
 import { type Expected, expectRevision, Refused } from "./refused.ts";
+import { type RecordedEdit, type Locked as ShopLocked, type Tried, tryAgain } from "./shop-edits.ts";
+import { minuteOfNow, readShop } from "./shop-file.ts";
 
 export const draftView = ({ draft, plan }: Pick<PlanningState, "draft" | "plan">): DraftAnswer["draft"] => ({
   revision: draft.number,
@@ -27,7 +33,7 @@ export async function draftAnswer(office: Office): Promise<DraftAnswer> {
   return { draft: draftView(state), check: state.check as DraftAnswer["check"] };
 }
 
-type Locked = { readonly store: Store; readonly site: Site; readonly state: PlanningState };
+export type Locked = { readonly store: Store; readonly site: Site; readonly state: PlanningState };
 
 /** Runs a change of the draft alone and answers with the draft after it. */
 export async function changeDraft(
@@ -36,15 +42,42 @@ export async function changeDraft(
   work: (locked: Locked) => Promise<number>,
 ): Promise<DraftAnswer> {
   await ensureSite(office.store, office.clock());
-  await office.store.inTransaction(async (store) => {
-    const site = await lockSite(store);
-    const state = await planningState({ ...office, store, memory: { ...office.memory } });
-    if (expected !== "unasked") expectRevision(expected, state.draft.number, "The draft plan");
-    const number = await work({ store, site, state });
-    await pointTo(store, { draftNumber: number });
-    await announce(store, { type: "draft", revision: number });
-  });
+  try {
+    await office.store.inTransaction(async (store) => {
+      const site = await lockSite(store);
+      const state = await planningState({ ...office, store, memory: { ...office.memory } });
+      if (expected !== "unasked") expectRevision(expected, state.draft.number, "The draft plan");
+      const number = await work({ store, site, state });
+      await pointTo(store, { draftNumber: number });
+      await announce(store, { type: "draft", revision: number });
+    });
+  } catch (error) {
+    throw asRefusal(error);
+  }
   return draftAnswer(office);
+}
+
+/** Edits of the shop within a change of the draft: tried by `attempt` on the shop as it stands, and said to the screens once written. */
+export async function editsOf(
+  office: Office,
+  { store, site }: Locked,
+  actor: Actor,
+  attempt: (shop: ShopLocked) => Promise<Tried>,
+): Promise<Tried> {
+  const now = minuteOfNow(site, office.clock());
+  const { problem, write } = await attempt({ store, shop: await readShop(store, site, now), now, actor });
+  return {
+    problem,
+    async write() {
+      const recorded = await write();
+      if (recorded.length > 0) {
+        await bumpShop(store);
+        if (recorded.some(({ kind }) => kind === "orders")) await announce(store, { type: "orders" });
+        if (recorded.some(({ kind }) => kind !== "orders")) await announce(store, { type: "shop" });
+      }
+      return recorded;
+    },
+  };
 }
 
 /** What has no meaning in a plan, at its place in the request. Conflicts are not among it: a draft may have them. */
@@ -88,20 +121,32 @@ const append = (
 ): Promise<number> => addDraft(store, { previous: draft.number, plan, note, author: actor.name, basedOn });
 
 export const undoDraft = (office: Office, actor: Actor, expected: Expected): Promise<DraftAnswer> =>
-  changeDraft(office, expected ?? "unasked", async ({ store, state }) => {
+  changeDraft(office, expected ?? "unasked", async (locked) => {
+    const { store, state } = locked;
     const to = state.draft.previous;
     if (to === null) throw new Refused("conflict", "There is nothing to undo.");
+    await turn(office, locked, actor, state.draft, "undo");
     await record(store, actor.name, "undid", `draft ${state.draft.number}`);
     return to;
   });
 
 export const redoDraft = (office: Office, actor: Actor, expected: Expected): Promise<DraftAnswer> =>
-  changeDraft(office, expected ?? "unasked", async ({ store, state }) => {
+  changeDraft(office, expected ?? "unasked", async (locked) => {
+    const { store, state } = locked;
     const to = await nextDraft(store, state.draft.number);
-    if (to === null) throw new Refused("conflict", "There is nothing to redo.");
+    const next = to === null ? null : await readDraft(store, to);
+    if (to === null || !next) throw new Refused("conflict", "There is nothing to redo.");
+    await turn(office, locked, actor, next, "redo");
     await record(store, actor.name, "redid", `draft ${to}`);
     return to;
   });
+
+/** Takes back or repeats what a revision changed in the shop. */
+async function turn(office: Office, locked: Locked, actor: Actor, { edits }: DraftRow, way: "undo" | "redo"): Promise<void> {
+  if (edits === null) return;
+  const recorded = edits as readonly RecordedEdit[];
+  await (await editsOf(office, locked, actor, (shop) => tryAgain(shop, recorded, way))).write();
+}
 
 export const resetDraft = (office: Office, actor: Actor, expected: Expected): Promise<DraftAnswer> =>
   changeDraft(office, expected ?? "unasked", async ({ store, site, state }) => {

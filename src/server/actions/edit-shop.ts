@@ -8,6 +8,7 @@ import type { LiveEvent } from "../../contract/api/event.ts";
 import type { OrderBody } from "../../contract/api/order.ts";
 import type { PlantEntity, PlantKind } from "../../contract/api/shop.ts";
 import type { SiteInput } from "../../contract/api/site.ts";
+import { LIST_OF } from "../../contract/apply-edits.ts";
 import type { ProblemFile } from "../../contract/problem-file.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { record } from "../store/audit.ts";
@@ -20,18 +21,6 @@ import type { Actor } from "./actor.ts";
 import type { Office } from "./planning-state.ts";
 import { type Expected, expectRevision, noSuch, Refused } from "./refused.ts";
 import { compileShop, minuteOfNow, readShop, type Shop } from "./shop-file.ts";
-
-/** Where each kind stands in the problem file; route templates are not part of it. */
-const LIST_OF = {
-  calendars: "calendars",
-  machines: "machines",
-  crews: "crews",
-  supplies: "supplies",
-  kits: "kits",
-  "setup-tables": "setupTables",
-  "run-hour-rules": "runHourRules",
-  routes: null,
-} as const satisfies Record<PlantKind, keyof ProblemFile | null>;
 
 /** What people call one of each kind. */
 export const PLANT_WORDS: Readonly<Record<PlantKind, string>> = {
@@ -64,10 +53,14 @@ export async function changeShop<T>(
       return answer;
     });
   } catch (error) {
-    const refusal = databaseRefusal(error);
-    if (refusal === null || error instanceof Refused) throw error;
-    throw new Refused("conflict", REFUSED_BY_DATABASE[refusal]);
+    throw asRefusal(error);
   }
+}
+
+/** What the database refused as a refusal in words; every other error as it is. */
+export function asRefusal(error: unknown): unknown {
+  const refusal = error instanceof Refused ? null : databaseRefusal(error);
+  return refusal === null ? error : new Refused("conflict", REFUSED_BY_DATABASE[refusal]);
 }
 
 const REFUSED_BY_DATABASE = {
@@ -79,7 +72,7 @@ const REFUSED_BY_DATABASE = {
 } as const;
 
 /** Compiles a changed shop. Faults inside the changed entity point into the request body, others name their place in the shop. */
-function tried(file: ProblemFile, places: readonly { at: string; body: string }[]): Problem {
+export function tried(file: ProblemFile, places: readonly { at: string; body: string }[]): Problem {
   try {
     return compileShop(file);
   } catch (error) {

@@ -8,17 +8,17 @@ import { listProgress, restateProgress } from "../store/order-store.ts";
 import type { Store } from "../store/store.ts";
 import { writeCounters } from "./run-hours.ts";
 
-/** `except`: an operation whose state is written by the caller. `anew`: starts that were withdrawn may be taken as begun again, by their new place. */
+/** `except`: operations whose state is written by the caller. `anew`: starts that were withdrawn may be taken as begun again, by their new place. */
 export async function settleProgress(
   store: Store,
   problem: Problem,
-  how: { except?: OperationId; anew: boolean },
+  how: { except?: readonly OperationId[]; anew: boolean },
 ): Promise<void> {
   await writeCounters(store, problem);
   const stored = await listProgress(store);
   for (const { id, progress } of problem.operations) {
     const before = stored.get(id);
-    if (id === how.except || !before) continue;
+    if (how.except?.includes(id) || !before) continue;
     const { done, running } = progress;
     const withdrawn = running === null && !before.running && before.reported !== null;
     const unchanged = running === null && !before.running && before.done === done.length;

@@ -12,6 +12,8 @@ import {
   versionSchema,
 } from "../../contract/api/plan.ts";
 import { pageQuerySchema } from "../../contract/api/shop.ts";
+import { stepInputSchema } from "../../contract/api/step.ts";
+import { applyStep } from "../actions/apply-step.ts";
 import { pinOperation, reportProgress } from "../actions/decide-operation.ts";
 import { draftAnswer, draftView, redoDraft, resetDraft, saveDraft, undoDraft } from "../actions/edit-draft.ts";
 import { type PlanningState, planningState } from "../actions/planning-state.ts";
@@ -75,6 +77,18 @@ export const planRoutes: readonly Route[] = [
       handle: async ({ office }, { actor, expected }) => draftReply(await action(office, actor, expected)),
     }),
   ),
+  route({
+    method: "post",
+    path: "/plan/steps",
+    allowed: planners,
+    tag: "Plan",
+    summary: "Change the shop and the draft together, as one step that one undo takes back",
+    body: stepInputSchema,
+    answers: { 200: draftAnswerSchema },
+    ifMatch: "required",
+    limit: "large",
+    handle: async ({ office }, { body, actor, expected }) => draftReply(await applyStep(office, actor, expected, body)),
+  }),
   route({
     method: "post",
     path: "/plan/pins",

@@ -4,7 +4,7 @@
  */
 import type { PlanChanges } from "../../contract/api/plan.ts";
 import type { Plan } from "../../core/problem/plan.ts";
-import { json, type Store } from "./store.ts";
+import { json, jsonOrNull, type Store } from "./store.ts";
 
 export type DraftRow = {
   readonly number: number;
@@ -13,6 +13,8 @@ export type DraftRow = {
   readonly note: string;
   readonly author: string;
   readonly basedOn: number | null;
+  /** What the step that made it changed in the shop; null: the plan alone. Its shape is the actions' (shop-edits.ts). */
+  readonly edits: unknown;
   readonly canRedo: boolean;
 };
 
@@ -38,11 +40,18 @@ export const DRAFTS_MAX = 300;
 /** Appends a revision and forgets the oldest beyond the limit; their way back then ends at the oldest one kept. */
 export async function addDraft(
   store: Store,
-  draft: { previous: number | null; plan: Plan; note: string; author: string; basedOn: number | null },
+  draft: {
+    previous: number | null;
+    plan: Plan;
+    note: string;
+    author: string;
+    basedOn: number | null;
+    edits?: readonly unknown[];
+  },
   limit = DRAFTS_MAX,
 ): Promise<number> {
   const { number } = await store.db.draftRevision.create({
-    data: { ...draft, plan: json(draft.plan) },
+    data: { ...draft, plan: json(draft.plan), edits: jsonOrNull(draft.edits?.length ? draft.edits : null) },
     select: { number: true },
   });
   const oldest = await store.db.draftRevision.findFirst({
