@@ -1,6 +1,8 @@
 /** The draft plan, what publishing it would change for whom, and what was published when. */
 import { z } from "zod";
 import { entity, id, idOf, minutes, moment } from "../file/field.ts";
+import { acknowledgedCautionSchema, acknowledgementsSchema, cautionSchema } from "./caution.ts";
+import { heldSlotSchema } from "./hold.ts";
 import { checkResultSchema, conflictSchema, planningProblemSchema, planSchema } from "./planning-problem.ts";
 
 const publishedHead = z.object({ version: z.int(), publishedAt: z.string(), by: z.string() });
@@ -17,7 +19,13 @@ export const draftSchema = z
   .meta({ id: "Draft" });
 
 export const planViewSchema = z
-  .object({ problem: planningProblemSchema, published: publishedHead.nullable(), draft: draftSchema, check: checkResultSchema })
+  .object({
+    problem: planningProblemSchema,
+    published: publishedHead.nullable(),
+    draft: draftSchema,
+    check: checkResultSchema,
+    holds: z.array(heldSlotSchema).meta({ description: "Slots held now, the next to end first." }),
+  })
   .meta({ id: "PlanView" });
 export type PlanView = z.infer<typeof planViewSchema>;
 

@@ -10,6 +10,7 @@ import {
   publishInputSchema,
   versionListSchema,
   versionSchema,
+import { slotsHeld } from "../actions/hold-slot.ts";
 } from "../../contract/api/plan.ts";
 import { pageQuerySchema } from "../../contract/api/shop.ts";
 import { stepInputSchema } from "../../contract/api/step.ts";
@@ -37,6 +38,7 @@ export const planRoutes: readonly Route[] = [
     summary: "The problem as of now, the draft plan and the checker's word on it",
     answers: { 200: planViewSchema },
     async handle({ office, store }) {
+        holds: await slotsHeld(store),
       const state = await planningState(office);
       const body = {
         problem: state.problem,

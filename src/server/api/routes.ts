@@ -1,5 +1,7 @@
 /** Every way into the API: method, path, who may, what goes in and comes out. Nothing outside this table answers. */
 import { PLANT_KINDS } from "../../contract/api/shop.ts";
+import { feedRoutes } from "./feed-routes.ts";
+import { holdRoutes } from "./hold-routes.ts";
 import { orderRoutes } from "./order-routes.ts";
 import { peopleRoutes } from "./people-routes.ts";
 import { planRoutes } from "./plan-routes.ts";
@@ -16,6 +18,9 @@ export const routes: readonly Route[] = [
   ...planRoutes,
   ...runRoutes,
   ...questionRoutes,
+  ...versionRoutes,
+  ...settingRoutes,
+  ...holdRoutes,
   ...shopFileRoutes,
   ...eventRoutes,
 ];

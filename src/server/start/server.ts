@@ -15,6 +15,7 @@ import { createApp } from "../api/app.ts";
 import type { Server } from "../api/route.ts";
 import { loadDemo } from "../exchange/load-demo.ts";
 import { openLiveEvents } from "../live/events.ts";
+import { openHoldClock } from "../queue/hold-clock.ts";
 import { openQuestionWorker } from "../queue/question-worker.ts";
 import { openRunQueue } from "../queue/run-queue.ts";
 import { openRunWorker } from "../queue/run-worker.ts";
@@ -61,6 +62,8 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
       opened.push(() => worker.close());
       const answering = await openQuestionWorker(store, queue, { log });
       opened.push(() => answering.close());
+      const holds = await openHoldClock(store, queue, { log });
+      opened.push(() => holds.close());
     }
     const listening = http.createServer();
     await new Promise<void>((resolve, reject) => {

@@ -4,6 +4,7 @@
  */
 import { readdir } from "node:fs/promises";
 import process from "node:process";
+import { openHoldClock } from "../queue/hold-clock.ts";
 import { openQuestionWorker } from "../queue/question-worker.ts";
 import { openRunQueue } from "../queue/run-queue.ts";
 import { openRunWorker } from "../queue/run-worker.ts";
@@ -37,9 +38,11 @@ async function start(): Promise<RunningWorker> {
   const queue = await openRunQueue(databaseUrl, (error) => log.warn({ error }, "queue"));
   const worker = await openRunWorker(store, queue, { log, threads: settings.solverThreads });
   const answering = await openQuestionWorker(store, queue, { log });
+  const holds = await openHoldClock(store, queue, { log });
   console.log("The worker is waiting for runs.");
   return {
     stop: async () => {
+      await holds.close();
       await answering.close();
       await worker.close();
       await queue.close(1_000);

@@ -15,8 +15,13 @@ export async function isEmptyShop({ db }: Store): Promise<boolean> {
 export async function emptyShop({ db }: Store): Promise<void> {
   await db.site.update({ where: { id: 1 }, data: { draftNumber: null, publishedVersion: null } });
   await db.publishedVersion.deleteMany({});
+  await db.planProposal.deleteMany({});
+  // They name machines and supplies of the shop that goes; what another shop has to mind is its own to say.
+  await db.setting.deleteMany({ where: { name: { in: ["cautions", "risk"] } } });
   await db.draftRevision.deleteMany({});
   await db.runHourRule.deleteMany({});
+  await db.upkeepRule.deleteMany({});
+  await db.hold.deleteMany({});
   await db.order.deleteMany({});
   await db.routeTemplate.deleteMany({});
   await db.machine.deleteMany({});

@@ -232,8 +232,11 @@ export async function replaceOrder(store: Store, body: OrderBody, reported: numb
   return revision;
 }
 
-export const removeOrder = async (store: Store, id: string): Promise<void> =>
-  void (await store.db.order.delete({ where: { id } }));
+/** A slot held for it is free with it. */
+export async function removeOrder(store: Store, id: string): Promise<void> {
+  await store.db.hold.updateMany({ where: { orderId: id, state: "held" }, data: { state: "released", endedAt: new Date() } });
+  await store.db.order.delete({ where: { id } });
+}
 
 export async function savePin(store: Store, order: string, operation: string, pin: Pin): Promise<void> {
   await store.db.operation.update({ where: { id: operation }, data: { pin: jsonOrNull(pin) } });
