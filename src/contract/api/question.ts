@@ -5,10 +5,19 @@
 import { z } from "zod";
 import { holdOutAnswerSchema, holdOutInputSchema } from "./questions/hold-out.ts";
 
+import { placesAnswerSchema, placesInputSchema } from "./questions/places.ts";
+import { promiseAnswerSchema, promiseInputSchema } from "./questions/promise.ts";
+import { rushAnswerSchema, rushInputSchema } from "./questions/rush.ts";
+import { troubleAnswerSchema, troubleInputSchema } from "./questions/trouble.ts";
 /** Every kind of question: what is asked and what is answered. */
 export const QUESTIONS = {
   holdOut: { input: holdOutInputSchema, answer: holdOutAnswerSchema },
 } as const;
+  rush: { input: rushInputSchema, answer: rushAnswerSchema },
+  promise: { input: promiseInputSchema, answer: promiseAnswerSchema },
+  trouble: { input: troubleInputSchema, answer: troubleAnswerSchema },
+  freeWindows: { input: freeWindowsInputSchema, answer: freeWindowsAnswerSchema },
+  places: { input: placesInputSchema, answer: placesAnswerSchema },
 
 export type QuestionKind = keyof typeof QUESTIONS;
 export const QUESTION_KINDS = Object.keys(QUESTIONS) as [QuestionKind, ...QuestionKind[]];

@@ -9,7 +9,7 @@ import type { Operation, Pin } from "../orders/operation.ts";
 import type { OrderId } from "../orders/order.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
-import { type RushAnswer, rush } from "./rush.ts";
+import { type RushAnswer, type RushProgress, rush } from "./rush.ts";
 import type { WantedOrder } from "./wanted-order.ts";
 
 /** Date of the order at each confidence, in per cent; null: not within the horizon. */
@@ -51,6 +51,7 @@ export type PromiseOptions = {
   /** Without the search for dates that move others. */
   readonly onlyAsItStands?: boolean;
   readonly shouldStop?: () => boolean;
+  readonly onProgress?: (progress: Pick<RushProgress, "done" | "total">) => void;
 };
 
 const PERCENTS = [80, 95] as const;
@@ -64,6 +65,7 @@ export function promise(
   const outcome = rush(problem, plan, order, {
     ...(options.seed === undefined ? {} : { seed: options.seed }),
     ...(options.shouldStop === undefined ? {} : { shouldStop: options.shouldStop }),
+    ...(options.onProgress === undefined ? {} : { onProgress: options.onProgress }),
     iterations: 0,
     answersMost: Number.MAX_SAFE_INTEGER,
     effort: options.onlyAsItStands ? "nothingMoves" : "noPromiseBroken",
@@ -124,7 +126,7 @@ export function slotPins(
     if (
       operation.order !== order ||
       lot === undefined ||
-      operation.progress.running !== null ||
+      operation.progress.running.length > 0 ||
       operation.progress.done.length > 0
     )
       return [];

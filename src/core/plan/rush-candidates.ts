@@ -36,7 +36,12 @@ export type Known = {
   readonly lateness: number;
   readonly hurt: readonly OrderId[];
 };
-export type Search = { readonly seed: number; readonly shouldStop: () => boolean };
+export type Search = {
+  readonly seed: number;
+  readonly shouldStop: () => boolean;
+  /** After each search; how many are done. */
+  readonly onSearch?: (done: number) => void;
+};
 
 /** Slack in minutes from which an order may be asked to give way: a week, three days, a day, a shift, an hour. */
 const SLACKS = [10_080, 4320, 1440, 480, 60] as const;
@@ -55,6 +60,8 @@ const KIND_STEPS = 2000;
 const SEED_STEP = 1_000_003;
 /** Times the weight of disturbance. */
 const STILLNESS = [10, 60, 360] as const;
+/** Searches at most, the full re-plan not counted. */
+export const SEARCHES = 1 + KIND_ROUNDS + 2 + STILLNESS.length;
 /** Running batches whose cut is tried. */
 const CUTS_TRIED = 3;
 
@@ -152,19 +159,21 @@ export function searchedCandidates(
   const ops = opsInOrder(open, operations);
   let runs = 0;
   const run = (variant: Problem, start: Known | undefined, steps = SEARCH_STEPS): void => {
+    runs += 1;
     if (start === undefined || search.shouldStop()) return;
     const found = searchAround(variant, {
       kept,
       start: start.plan,
       known: without(inHand, operations),
       focus: new Set([order.id, ...start.hurt]),
-      seed: search.seed + SEED_STEP * ++runs,
+      seed: search.seed + SEED_STEP * runs,
       steps,
       shouldStop: search.shouldStop,
     });
     const verdict = offer(found);
     const near = verdict.finish < start.finish ? makeRoom(open, ops, { ...ANY_ROOM, notBefore: startsIn(found) }) : null;
     if (near !== null) offer(near);
+    search.onSearch?.(runs);
   };
   const earliest = (): Known | undefined => [...known()].sort((a, b) => a.finish - b.finish)[0];
   const kindest = (): Known | undefined =>

@@ -19,7 +19,7 @@ import type { Problem } from "../problem/problem.ts";
 import { newConflicts } from "./new-conflicts.ts";
 import { nightMinutes } from "./night-hours.ts";
 import { type OrderShift, orderCompletions, type PlanDifference, planDifference } from "./plan-difference.ts";
-import { quickCandidates, replanned, searchedCandidates, type Verdict } from "./rush-candidates.ts";
+import { quickCandidates, replanned, SEARCHES, searchedCandidates, type Verdict } from "./rush-candidates.ts";
 import { type Wanted, type WantedOrder, wantedOrder } from "./wanted-order.ts";
 
 /** nothingMoves: no other lot changes. noPromiseBroken: nobody becomes late or later. balanced: the least cost by the shop's weights. */
@@ -76,7 +76,18 @@ export type RushOptions = {
   readonly effort?: "nothingMoves" | "noPromiseBroken" | "all";
   readonly shouldStop?: () => boolean;
   /** Called with the first answers, before any search. */
-  readonly onFirst?: (answers: readonly RushAnswer[]) => void;
+  readonly onFirst?: (answers: readonly RushAnswer[], before: RushOutcome["before"]) => void;
+  /** After each search: how many are done of how many, and the answers so far. */
+  readonly onProgress?: (progress: RushProgress) => void;
+};
+
+export type RushProgress = {
+  readonly done: number;
+  readonly total: number;
+  readonly before: RushOutcome["before"];
+  /** Since the last time it was told. */
+  readonly changed: boolean;
+  readonly answers: () => readonly RushAnswer[];
 };
 
 const ITERATIONS_DEFAULT = 200;
@@ -89,13 +100,21 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
   const shouldStop = options.shouldStop ?? (() => false);
   const most = options.answersMost ?? ANSWERS_DEFAULT;
   const offer = (candidate: Plan): Verdict => judge.offer(candidate);
-  const search = { seed: options.seed ?? 1, shouldStop };
   const effort = options.effort ?? "all";
+  const iterations = options.iterations ?? ITERATIONS_DEFAULT;
+  const total = SEARCHES + (effort === "all" && iterations > 0 ? 1 : 0);
+  const before = { finish: judge.finishBefore, cost: judge.costBefore };
+  let told = 0;
+  const onSearch = (done: number): void => {
+    options.onProgress?.({ done, total, before, changed: judge.accepted > told, answers: () => chosen(judge.answers, most) });
+    told = judge.accepted;
+  };
+  const search = { seed: options.seed ?? 1, shouldStop, onSearch };
   quickCandidates(wanted.value, plan, offer, { shouldStop, onlyAround: effort === "nothingMoves" });
-  options.onFirst?.(chosen(judge.answers, most));
+  options.onFirst?.(chosen(judge.answers, most), before);
+  told = judge.accepted;
   const known = () => judge.answers.map((answer) => ({ ...answer, hurt: answer.ordersLate.map((shift) => shift.order) }));
   if (effort !== "nothingMoves") searchedCandidates(wanted.value, plan, known, offer, search);
-  const iterations = options.iterations ?? ITERATIONS_DEFAULT;
   if (effort === "all" && iterations > 0 && !shouldStop()) {
     const best = [...judge.answers].sort((a, b) => a.cost.total - b.cost.total)[0];
     for (const candidate of replanned(wanted.value, plan, best?.plan ?? plan, { ...search, iterations })) offer(candidate);
@@ -103,7 +122,7 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
   return ok({
     problem: wanted.value.problem,
     order: wanted.value.order.id,
-    before: { finish: judge.finishBefore, cost: judge.costBefore },
+    before,
     answers: chosen(judge.answers, most),
     blocked: judge.answers.length > 0 ? [] : judge.blocked,
   });
@@ -115,6 +134,7 @@ class Judge {
   readonly finishBefore: Minute | null;
   readonly costBefore: Cost;
   blocked: readonly Conflict[] = [];
+  accepted = 0;
   private readonly wanted: Wanted;
   private readonly plan: Plan;
   private readonly conflictsBefore: readonly Conflict[];
@@ -152,6 +172,7 @@ class Judge {
     }
     const kept = this.answers.filter((known) => !noWorse(measures, known));
     this.answers.length = 0;
+    this.accepted += 1;
     this.answers.push(...kept, {
       labels: [],
       finish,

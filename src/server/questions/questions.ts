@@ -2,7 +2,16 @@
 import type { QuestionKind } from "../../contract/api/question.ts";
 import { holdOutQuestion } from "./hold-out.ts";
 import type { Question } from "./question.ts";
+import { placesQuestion } from "./places.ts";
+import { promiseQuestion } from "./promise.ts";
 
+import { rushQuestion } from "./rush.ts";
+import { troubleQuestion } from "./trouble.ts";
 export const QUESTION_ANSWERS: { readonly [K in QuestionKind]: Question<K> } = {
   holdOut: holdOutQuestion,
 };
+  rush: rushQuestion,
+  promise: promiseQuestion,
+  trouble: troubleQuestion,
+  freeWindows: freeWindowsQuestion,
+  places: placesQuestion,

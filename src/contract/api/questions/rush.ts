@@ -1,0 +1,33 @@
+/** "Fit it in": several ways to bring an order into the draft that differ really, side by side. */
+import { z } from "zod";
+import { costSchema } from "../planning-problem.ts";
+import { scenarioIdSchema } from "../scenario-id.ts";
+import { fitAnswerSchema, wantedOrderSchema } from "./fit-answer.ts";
+
+export const rushInputSchema = z
+  .strictObject({
+    kind: z.literal("rush"),
+    scenario: scenarioIdSchema,
+    order: wantedOrderSchema,
+    iterations: z
+      .int()
+      .min(0)
+      .max(1_000_000)
+      .optional()
+      .meta({ description: "Search steps of the full re-plan; left out: 200." }),
+    answersMost: z.int().min(1).max(20).optional().meta({ description: "Left out: 5." }),
+  })
+  .meta({ id: "RushInput" });
+
+export const rushAnswerSchema = z
+  .object({
+    order: z.string(),
+    due: z.int().nullable(),
+    before: z.object({
+      finish: z.int().nullable().meta({ description: "When the draft completes it; null: it is not planned there." }),
+      cost: costSchema,
+    }),
+    answers: z.array(fitAnswerSchema).meta({ description: "The earliest finish first." }),
+    blocked: z.array(z.string()).meta({ description: "Without answers: what stood against the best attempt." }),
+  })
+  .meta({ id: "RushAnswers" });

@@ -1,0 +1,43 @@
+/** "Fit it in": the first answers at once, better ones as they are found. */
+
+import type { QuestionAnswer } from "../../contract/api/question.ts";
+import type { RushAnswer } from "../../core/plan/rush.ts";
+import { rush } from "../../core/plan/rush.ts";
+import { fitView } from "./fit-view.ts";
+import { CannotAnswer, defineQuestion } from "./question.ts";
+import { wantedIn } from "./wanted.ts";
+
+export const rushQuestion = defineQuestion({
+  kind: "rush",
+  allowed: ["planner", "administrator"],
+  answerTo(state, { order, iterations, answersMost }, { seed, shouldStop, onProgress, soFar }) {
+    const { plan } = state;
+    const wanted = wantedIn(state, order);
+    const id = typeof wanted === "string" ? wanted : wanted.order.id;
+    const due = (typeof wanted === "string" ? state.problem.orders.find((known) => known.id === id) : wanted.order)?.due ?? null;
+    type Rest = Pick<QuestionAnswer<"rush">, "before" | "blocked">;
+    const answerOf = (answers: readonly RushAnswer[], { before, blocked }: Rest): QuestionAnswer<"rush"> => ({
+      order: id,
+      due,
+      before,
+      answers: answers.map((answer) => fitView(plan, answer)),
+      blocked,
+    });
+    const outcome = rush(state.problem, plan, wanted, {
+      seed,
+      shouldStop,
+      ...(iterations === undefined ? {} : { iterations }),
+      ...(answersMost === undefined ? {} : { answersMost }),
+      onFirst(answers, before) {
+        soFar(answerOf(answers, { before, blocked: [] }));
+      },
+      onProgress({ done, total, answers, before, changed }) {
+        onProgress({ done, total, word: "Searches for better answers" });
+        if (changed) soFar(answerOf(answers(), { before, blocked: [] }));
+      },
+    });
+    if (!outcome.ok) throw new CannotAnswer(`${outcome.error.message}.`);
+    const { before, answers, blocked } = outcome.value;
+    return answerOf(answers, { before, blocked: blocked.map(({ sentence }) => sentence) });
+  },
+});
