@@ -45,6 +45,7 @@ const DOORS: readonly (readonly [what: RegExp, allowed: RegExp, why: string])[] 
   [/^@prisma\/|\/generated\//, /^src\/server\/(store|generated)\/|^src\/server\/start\/schema-/, "Prisma stays in server/store"],
   [/^express$/, /^src\/server\/(api|access)\//, "Express stays in server/api"],
   [/^(node:)?worker_threads$/, /^src\/(server\/queue|cli)\//, "threads stay in server/queue and the command line"],
+  [/^(ical\.js|timezones-ical-library)$/, /^src\/server\/feeds\//, "calendar text is written in server/feeds"],
   [/^pg-boss$/, /^src\/server\/queue\//, "the job queue stays in server/queue"],
   [/^luxon$/, /^src\/core\/calendar\/|^src\/(contract|server|cli)\/|^(seed|web)\//, "in the core, dates stay in calendar"],
   [/^(node:|pg$)/, /^src\/(server|cli)\/|^seed\//, "core, contract and screens do not know node"],

@@ -5,6 +5,7 @@
 import type { PlanChanges, VersionView } from "../../contract/api/plan.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
+import { followPlan } from "../feeds/follow-plan.ts";
 import { record } from "../store/audit.ts";
 import { announce } from "../store/notice.ts";
 import {
@@ -57,6 +58,7 @@ export async function publishPlan(
       const head = { version, note: input.note, acknowledgedBy, publishedBy: actor.name, publishedAt: office.clock() };
       await addVersion(store, { ...head, plan, changes });
       await replacePublishedLots(store, version, lotRows(problem, plan));
+      await followPlan(store, problem, plan, version, office.clock());
       const number = await addDraft(store, {
         previous: draft.number,
         plan,

@@ -10,6 +10,7 @@ import { isLoopback } from "../access/first-administrator.ts";
 import { CLIENT_ADDRESS_HEADER } from "../access/sign-in.ts";
 import { apiRouter } from "./dispatch.ts";
 import { docsPages } from "./docs.ts";
+import { feedFiles } from "./feed-files.ts";
 import { openApiDocument } from "./openapi.ts";
 import { problem, problemOf, sendProblem } from "./problem-response.ts";
 import { logged, openMetrics, withRequestId } from "./request-log.ts";
@@ -74,6 +75,7 @@ export function createApp(server: Server, settings: AppSettings): Express {
     sendProblem(response, problem(404, "There is nothing at this address; see /api/v1/docs.", idOf(response))),
   );
 
+  app.use("/feeds", feedFiles(server));
   app.use(webFiles(settings.webFolder));
   app.use((_request, response) => sendProblem(response, problem(404, undefined, idOf(response))));
   app.use(((error: unknown, _request, response, next) => {

@@ -46,7 +46,9 @@ export function openMetrics(live: LiveEvents): Metrics {
   return { registry, seconds, failures };
 }
 
-/** The path is logged without its query: links may carry secrets. */
+/** Without the query, and without the name of a calendar feed: both may be secrets. */
+const pathToLog = (url: string): string => (url.split("?")[0] ?? "").replace(/^(\/feeds\/).+/, "$1(secret)");
+
 export const logged =
   (log: Logger, metrics: Metrics): RequestHandler =>
   (request, response, next) => {
@@ -59,7 +61,7 @@ export const logged =
         {
           id: response.getHeader("X-Request-Id"),
           method: request.method,
-          path: request.originalUrl.split("?")[0],
+          path: pathToLog(request.originalUrl),
           status: response.statusCode,
           ms: Math.round(seconds * 1000),
         },

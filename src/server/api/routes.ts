@@ -2,6 +2,7 @@
 import { PLANT_KINDS } from "../../contract/api/shop.ts";
 import { feedRoutes } from "./feed-routes.ts";
 import { holdRoutes } from "./hold-routes.ts";
+import { feedRoutes } from "./feed-routes.ts";
 import { orderRoutes } from "./order-routes.ts";
 import { peopleRoutes } from "./people-routes.ts";
 import { planRoutes } from "./plan-routes.ts";
@@ -17,6 +18,7 @@ export const routes: readonly Route[] = [
   ...orderRoutes,
   ...planRoutes,
   ...runRoutes,
+  ...feedRoutes,
   ...questionRoutes,
   ...versionRoutes,
   ...settingRoutes,
