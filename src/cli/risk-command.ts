@@ -1,6 +1,6 @@
 /** `slotwright risk`: how sure the dates of a plan are, by simulation. The last line on stdout is one JSON object. */
 import { parseArgs } from "node:util";
-import { z } from "zod";
+import { riskProfileOf, riskProfileSchema } from "../contract/risk-profile.ts";
 import { createReplay, RUNS_MAX, simulateRuns } from "../core/risk/replay.ts";
 import { DEFAULT_RISK_PROFILE, type RiskProfile } from "../core/risk/risk-profile.ts";
 import { RUNS_DEFAULT, riskReport } from "../core/risk/risk-report.ts";
@@ -16,20 +16,6 @@ export const RISK_HELP = `slotwright risk <problem> <plan> [options]
                   material: {chance, delayMinutes}, orders, starts: notBeforePlanned | asSoonAsPossible}, all optional;
                   durations are factors of the planned minutes. Without it: common practice, not measured in your shop
   --format F      format of the problem: json (default for .json), jobshop, flexible, setup, rcpsp`;
-
-const point = z
-  .object({ best: z.number().min(0), likely: z.number().min(0), worst: z.number().min(0) })
-  .refine(({ best, likely, worst }) => best <= likely && likely <= worst, "best, likely and worst must not fall");
-const factors = point.refine(({ best }) => best > 0, "a factor is more than 0");
-const material = z.object({ chance: z.number().min(0).max(1), delayMinutes: point });
-const profileSchema = z.strictObject({
-  durations: z.strictObject({ prepare: factors, run: factors, clear: factors, outside: factors }).partial().optional(),
-  operations: z.record(z.string(), factors).optional(),
-  stops: z.record(z.string(), z.object({ meanBetween: z.number().min(1), meanRepair: z.number().min(0) })).optional(),
-  material: material.optional(),
-  orders: z.record(z.string(), material).optional(),
-  starts: z.enum(["notBeforePlanned", "asSoonAsPossible"]).optional(),
-});
 
 export function riskCommand(args: string[]): number {
   const { values, positionals } = parseArgs({
@@ -65,24 +51,10 @@ const say = (minute: number | null): string => (minute === null ? "beyond the ho
 
 function readProfile(file: string | undefined): RiskProfile {
   if (file === undefined) return DEFAULT_RISK_PROFILE;
-  const parsed = profileSchema.safeParse(readJson(file));
+  const parsed = riskProfileSchema.safeParse(readJson(file));
   if (!parsed.success) {
     const first = parsed.error.issues[0];
     throw new CommandFailure(`${file} cannot be used:\n  ${first?.path.join(".")}: ${first?.message}`);
   }
-  const { durations = {}, operations, stops, material: late, orders, starts } = parsed.data;
-  const base = DEFAULT_RISK_PROFILE;
-  return {
-    durations: {
-      prepare: durations.prepare ?? base.durations.prepare,
-      run: durations.run ?? base.durations.run,
-      clear: durations.clear ?? base.durations.clear,
-      outside: durations.outside ?? base.durations.outside,
-    },
-    operations: operations ?? base.operations,
-    stops: stops ?? base.stops,
-    material: late ?? base.material,
-    orders: orders ?? base.orders,
-    starts: starts ?? base.starts,
-  };
+  return riskProfileOf(parsed.data);
 }

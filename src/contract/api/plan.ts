@@ -86,21 +86,45 @@ export const planChangesSchema = z
   .meta({ id: "PlanChanges" });
 export type PlanChanges = z.infer<typeof planChangesSchema>;
 
+/** What whoever publishes is shown first. */
+export const publishCheckSchema = planChangesSchema
+  .extend({
+    cautions: z.array(cautionSchema).meta({ description: "Each has to be acknowledged by name before this is published." }),
+    mayPublish: z.boolean().meta({ description: "Whether the one who asks may publish; else they may propose." }),
+  })
+  .meta({ id: "PublishCheck" });
+export type PublishCheck = z.infer<typeof publishCheckSchema>;
+
 export const publishInputSchema = z
   .strictObject({
     note: z.string().max(1000).default(""),
-    acknowledgedBy: z.string().max(200).optional().meta({ description: "Name of whoever has read the conflicts and cautions." }),
+    acknowledgedBy: z.string().max(200).optional().meta({ description: "Name of whoever has read the conflicts." }),
+    cautions: acknowledgementsSchema.default([]).meta({ description: "One for each caution of the draft (see /plan/changes)." }),
+    proposal: z.int().optional().meta({ description: "The proposal that is meant; refused when the draft is another by now." }),
   })
   .meta({ id: "PublishInput" });
 
 const versionHead = { ...publishedHead.shape, note: z.string(), acknowledgedBy: z.string().nullable() };
+export const versionHeadSchema = z.object(versionHead);
 export const versionListSchema = z
   .object({ items: z.array(z.object(versionHead)), total: z.int(), page: z.int(), size: z.int() })
   .meta({ id: "VersionList" });
 export const versionSchema = z
-  .object({ ...versionHead, plan: planSchema, changes: planChangesSchema })
+  .object({
+    ...versionHead,
+    plan: planSchema,
+    changes: planChangesSchema,
+    cautions: z.array(acknowledgedCautionSchema).meta({ description: "As they were acknowledged, with the names." }),
+  })
   .meta({ id: "PublishedVersion" });
 export type VersionView = z.infer<typeof versionSchema>;
+
+const whichLot = z
+  .int()
+  .min(0)
+  .max(1000)
+  .optional()
+  .meta({ description: "Which of several lots that run side by side, from 0 in the order of their starts." });
 
 export const progressInputSchema = z
   .discriminatedUnion("kind", [
@@ -110,15 +134,24 @@ export const progressInputSchema = z
       mode: idOf("mode").optional().meta({ description: "Left out: as published." }),
       pieces: z.int().min(1).optional().meta({ description: "Left out: as published, else all that are left." }),
       start: moment("Real start; left out: now.").optional(),
+      cautions: acknowledgementsSchema
+        .optional()
+        .meta({ description: "One for each caution of the operation (see /plan/cautions)." }),
     }),
     z.strictObject({
       kind: z.literal("remaining"),
       operation: id("operation"),
+      lot: whichLot,
       remaining: minutes("Worked minutes still to do in the current phase."),
       working: z.boolean().default(true),
       phase: z.int().min(0).max(1000).optional().meta({ description: "Index of the phase it is in; left out: unchanged." }),
     }),
-    z.strictObject({ kind: z.literal("done"), operation: id("operation"), end: moment("Real end; left out: now.").optional() }),
+    z.strictObject({
+      kind: z.literal("done"),
+      operation: id("operation"),
+      lot: whichLot,
+      end: moment("Real end; left out: now.").optional(),
+    }),
     z.strictObject({ kind: z.literal("withdrawn"), operation: id("operation") }),
   ])
   .meta({ id: "ProgressInput", description: "What an operator reports. `withdrawn` takes the last report back." });

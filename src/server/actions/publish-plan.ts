@@ -2,7 +2,8 @@
  * Publishing: the draft becomes the version in force. One transaction writes the version with its change list and puts its
  * lots in place of the old ones; the database refuses a machine used twice, and then nothing has happened.
  */
-import type { PlanChanges, VersionView } from "../../contract/api/plan.ts";
+import type { Acknowledgement } from "../../contract/api/caution.ts";
+import type { PublishCheck, VersionView } from "../../contract/api/plan.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { followPlan } from "../feeds/follow-plan.ts";
@@ -21,29 +22,43 @@ import {
 import { bumpShop, ensureSite, lockSite, pointTo } from "../store/site-store.ts";
 import { databaseRefusal } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
+import { acknowledged, cautionsOfPlan } from "./cautions.ts";
 import { instantOf } from "./dates.ts";
 import { planChanges } from "./plan-changes.ts";
 import { type Office, planningState } from "./planning-state.ts";
+import { decideProposals, expectProposed } from "./proposals.ts";
 import { type Expected, expectRevision, noSuch, Refused } from "./refused.ts";
+import { mayPublish } from "./settings.ts";
 import { settleProgress } from "./settle-progress.ts";
 
 const NOTHING: Plan = { operations: [] };
 
-export async function changesToPublish(office: Office): Promise<{ changes: PlanChanges; revision: number }> {
+export async function changesToPublish(office: Office, actor: Actor): Promise<{ check: PublishCheck; revision: number }> {
   const { problem, plan, check, draft } = await planningState(office);
-  return { changes: planChanges(problem, problem.published ?? NOTHING, plan, check), revision: draft.number };
+  return {
+    check: {
+      ...planChanges(problem, problem.published ?? NOTHING, plan, check),
+      cautions: [...(await cautionsOfPlan(office.store, { problem, plan }))],
+      mayPublish: await mayPublish(office.store, actor),
+    },
+    revision: draft.number,
+  };
 }
 
-export async function publishPlan(
-  office: Office,
-  actor: Actor,
-  input: { note: string; acknowledgedBy?: string | undefined },
-  expected: Expected,
-): Promise<VersionHead> {
+export type PublishWish = {
+  readonly note: string;
+  readonly acknowledgedBy?: string | undefined;
+  readonly cautions?: readonly Acknowledgement[];
+  readonly proposal?: number | undefined;
+};
+
+export async function publishPlan(office: Office, actor: Actor, input: PublishWish, expected: Expected): Promise<VersionHead> {
   await ensureSite(office.store, office.clock());
   try {
     return await office.store.inTransaction(async (store) => {
       const site = await lockSite(store);
+      if (!(await mayPublish(store, actor)))
+        throw new Refused("forbidden", "Here only administrators publish. Propose the draft instead, with a note for them.");
       const { problem, plan, check, draft } = await planningState({ ...office, store, memory: { ...office.memory } });
       expectRevision(expected, draft.number, "The draft plan");
       if (plan.operations.length === 0) throw new Refused("conflict", "The draft plan is empty; there is nothing to publish.");
@@ -53,10 +68,13 @@ export async function publishPlan(
           "conflict",
           `The draft has ${check.conflicts.length} conflicts, first: ${check.conflicts[0]?.sentence} Resolve them, or publish with the name of whoever has read them (acknowledgedBy).`,
         );
+      const cautions = acknowledged(await cautionsOfPlan(store, { problem, plan }), input.cautions ?? [], "The draft");
+      if (input.proposal !== undefined) await expectProposed(store, input.proposal, draft);
       const changes = planChanges(problem, problem.published ?? NOTHING, plan, check);
       const version = (await newestVersion(store)) + 1;
       const head = { version, note: input.note, acknowledgedBy, publishedBy: actor.name, publishedAt: office.clock() };
-      await addVersion(store, { ...head, plan, changes });
+      await addVersion(store, { ...head, plan, changes, cautions, problem });
+      await decideProposals(store, draft, version, actor.name, head.publishedAt);
       await replacePublishedLots(store, version, lotRows(problem, plan));
       await followPlan(store, problem, plan, version, office.clock());
       const number = await addDraft(store, {
@@ -74,6 +92,7 @@ export async function publishPlan(
         note: input.note,
         acknowledgedBy,
         conflicts: check.conflicts.length,
+        cautions: cautions.map(({ id, title, items, operations, by }) => ({ id, title, items, operations, by })),
         from: site.publishedVersion,
       });
       await announce(store, { type: "published", version });
@@ -121,5 +140,5 @@ export async function publishedVersions(office: Office, page: number, size: numb
 export async function publishedVersion(office: Office, version: number): Promise<VersionView> {
   const row = await readVersion(office.store, version);
   if (!row) throw noSuch("published version", String(version));
-  return { ...versionHeadView(row), plan: row.plan as VersionView["plan"], changes: row.changes };
+  return { ...versionHeadView(row), plan: row.plan as VersionView["plan"], changes: row.changes, cautions: [...row.cautions] };
 }

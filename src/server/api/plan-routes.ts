@@ -1,24 +1,18 @@
-/** The draft plan, pins and reports, publishing and what was published. Part of the table in routes.ts. */
-import { z } from "zod";
+/** The draft plan, pins and reports. Part of the table in routes.ts. */
 import {
   draftAnswerSchema,
   draftInputSchema,
   pinInputSchema,
-  planChangesSchema,
   planViewSchema,
   progressInputSchema,
-  publishInputSchema,
-  versionListSchema,
-  versionSchema,
-import { slotsHeld } from "../actions/hold-slot.ts";
 } from "../../contract/api/plan.ts";
-import { pageQuerySchema } from "../../contract/api/shop.ts";
 import { stepInputSchema } from "../../contract/api/step.ts";
 import { applyStep } from "../actions/apply-step.ts";
 import { pinOperation, reportProgress } from "../actions/decide-operation.ts";
 import { draftAnswer, draftView, redoDraft, resetDraft, saveDraft, undoDraft } from "../actions/edit-draft.ts";
+import { slotsHeld } from "../actions/hold-slot.ts";
 import { type PlanningState, planningState } from "../actions/planning-state.ts";
-import { changesToPublish, publishedVersion, publishedVersions, publishPlan, versionHeadView } from "../actions/publish-plan.ts";
+import { versionHeadView } from "../actions/publish-plan.ts";
 import { readVersionHead } from "../store/plan-store.ts";
 import { everyone, planners, type Route, route, type Server } from "./route.ts";
 
@@ -38,13 +32,13 @@ export const planRoutes: readonly Route[] = [
     summary: "The problem as of now, the draft plan and the checker's word on it",
     answers: { 200: planViewSchema },
     async handle({ office, store }) {
-        holds: await slotsHeld(store),
       const state = await planningState(office);
       const body = {
         problem: state.problem,
         published: await publishedHead(store, state),
         draft: draftView(state),
         check: state.check,
+        holds: await slotsHeld(store),
       };
       return { status: 200, body, revision: state.draft.number };
     },
@@ -116,51 +110,5 @@ export const planRoutes: readonly Route[] = [
       await reportProgress(office, actor, body);
       return draftReply(await draftAnswer(office));
     },
-  }),
-  route({
-    method: "get",
-    path: "/plan/changes",
-    allowed: everyone,
-    tag: "Plan",
-    summary: "What publishing the draft would change, and for whom",
-    answers: { 200: planChangesSchema },
-    async handle({ office }) {
-      const { changes, revision } = await changesToPublish(office);
-      return { status: 200, body: changes, revision };
-    },
-  }),
-  route({
-    method: "post",
-    path: "/plan/publish",
-    allowed: planners,
-    tag: "Plan",
-    summary: "Put the draft in force as a new version",
-    body: publishInputSchema,
-    answers: { 201: versionSchema },
-    ifMatch: "required",
-    async handle({ office }, { body, actor, expected }) {
-      const { version } = await publishPlan(office, actor, body, expected);
-      return { status: 201, body: await publishedVersion(office, version), location: `/api/v1/plan/versions/${version}` };
-    },
-  }),
-  route({
-    method: "get",
-    path: "/plan/versions",
-    allowed: everyone,
-    tag: "Plan",
-    summary: "What was published when, newest first",
-    query: pageQuerySchema,
-    answers: { 200: versionListSchema },
-    handle: async ({ office }, { query }) => ({ status: 200, body: await publishedVersions(office, query.page, query.size) }),
-  }),
-  route({
-    method: "get",
-    path: "/plan/versions/:version",
-    allowed: everyone,
-    tag: "Plan",
-    summary: "One published version with its plan and its change list",
-    params: z.object({ version: z.coerce.number().int().min(1).max(2_147_483_647) }),
-    answers: { 200: versionSchema },
-    handle: async ({ office }, { params }) => ({ status: 200, body: await publishedVersion(office, params.version) }),
   }),
 ];

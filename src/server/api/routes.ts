@@ -2,7 +2,6 @@
 import { PLANT_KINDS } from "../../contract/api/shop.ts";
 import { feedRoutes } from "./feed-routes.ts";
 import { holdRoutes } from "./hold-routes.ts";
-import { feedRoutes } from "./feed-routes.ts";
 import { orderRoutes } from "./order-routes.ts";
 import { peopleRoutes } from "./people-routes.ts";
 import { planRoutes } from "./plan-routes.ts";
@@ -10,6 +9,9 @@ import { plantRoutes, siteRoutes } from "./plant-routes.ts";
 import { questionRoutes } from "./question-routes.ts";
 import type { Route } from "./route.ts";
 import { eventRoutes, runRoutes, shopFileRoutes } from "./run-routes.ts";
+import { settingRoutes } from "./setting-routes.ts";
+import { versionRoutes } from "./version-routes.ts";
+import { windowRoutes } from "./window-routes.ts";
 
 export const routes: readonly Route[] = [
   ...peopleRoutes,
@@ -17,12 +19,13 @@ export const routes: readonly Route[] = [
   ...PLANT_KINDS.flatMap((kind) => plantRoutes(kind)),
   ...orderRoutes,
   ...planRoutes,
-  ...runRoutes,
-  ...feedRoutes,
-  ...questionRoutes,
   ...versionRoutes,
   ...settingRoutes,
   ...holdRoutes,
+  ...runRoutes,
+  ...feedRoutes,
+  ...questionRoutes,
+  ...windowRoutes,
   ...shopFileRoutes,
   ...eventRoutes,
 ];

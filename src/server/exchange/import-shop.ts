@@ -120,6 +120,8 @@ async function publishImported(
     version,
     plan,
     changes: planChanges(problem, { operations: [] }, plan),
+    cautions: [], // nobody was asked: the plan was in force before it came here
+    problem: { ...problem, published: null },
     note: "Came with the imported file",
     acknowledgedBy: null,
     publishedBy: options.publishedBy ?? actor.name,

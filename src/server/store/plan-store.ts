@@ -2,8 +2,10 @@
  * Draft revisions (append only, a pointer in the site), published versions, and the lots of the version in force, which
  * the database itself keeps from overlapping on a machine.
  */
+import type { AcknowledgedCaution } from "../../contract/api/caution.ts";
 import type { PlanChanges } from "../../contract/api/plan.ts";
 import type { Plan } from "../../core/problem/plan.ts";
+import type { Problem } from "../../core/problem/problem.ts";
 import { json, jsonOrNull, type Store } from "./store.ts";
 
 export type DraftRow = {
@@ -78,13 +80,32 @@ export type VersionHead = {
   readonly publishedBy: string;
   readonly publishedAt: Date;
 };
-export type VersionRow = VersionHead & { readonly plan: Plan; readonly changes: PlanChanges };
+export type VersionRow = VersionHead & {
+  readonly plan: Plan;
+  readonly changes: PlanChanges;
+  readonly cautions: readonly AcknowledgedCaution[];
+};
 
 const head = { version: true, note: true, acknowledgedBy: true, publishedBy: true, publishedAt: true } as const;
 
 export async function readVersion(store: Store, version: number): Promise<VersionRow | null> {
-  const row = await store.db.publishedVersion.findUnique({ where: { version } });
-  return row && { ...row, plan: row.plan as unknown as Plan, changes: row.changes as unknown as PlanChanges };
+  // Not the problem of then: it is large, and asked for alone.
+  const select = { ...head, plan: true, changes: true, cautions: true };
+  const row = await store.db.publishedVersion.findUnique({ where: { version }, select });
+  return (
+    row && {
+      ...row,
+      plan: row.plan as unknown as Plan,
+      changes: row.changes as unknown as PlanChanges,
+      cautions: row.cautions as unknown as AcknowledgedCaution[],
+    }
+  );
+}
+
+/** The problem as it stood when the version was published; null: it was not kept. */
+export async function problemOfVersion(store: Store, version: number): Promise<Problem | null> {
+  const row = await store.db.publishedVersion.findUnique({ where: { version }, select: { problem: true } });
+  return (row?.problem ?? null) as unknown as Problem | null;
 }
 
 export const readVersionHead = (store: Store, version: number): Promise<VersionHead | null> =>
@@ -112,13 +133,23 @@ export async function addVersion(
     version: number;
     plan: Plan;
     changes: PlanChanges;
+    cautions: readonly AcknowledgedCaution[];
+    problem: Problem;
     note: string;
     acknowledgedBy: string | null;
     publishedBy: string;
     publishedAt: Date;
   },
 ): Promise<void> {
-  await store.db.publishedVersion.create({ data: { ...row, plan: json(row.plan), changes: json(row.changes) } });
+  await store.db.publishedVersion.create({
+    data: {
+      ...row,
+      plan: json(row.plan),
+      changes: json(row.changes),
+      cautions: json(row.cautions),
+      problem: json(row.problem),
+    },
+  });
 }
 
 /** One row for each machine that a lot occupies. */
