@@ -9,9 +9,11 @@ import { placesAnswerSchema, placesInputSchema } from "./questions/places.ts";
 import { promiseAnswerSchema, promiseInputSchema } from "./questions/promise.ts";
 import { rushAnswerSchema, rushInputSchema } from "./questions/rush.ts";
 import { troubleAnswerSchema, troubleInputSchema } from "./questions/trouble.ts";
+import { troubleAnswerSchema, troubleInputSchema } from "./questions/trouble.ts";
 /** Every kind of question: what is asked and what is answered. */
 export const QUESTIONS = {
   holdOut: { input: holdOutInputSchema, answer: holdOutAnswerSchema },
+  trouble: { input: troubleInputSchema, answer: troubleAnswerSchema },
 } as const;
   rush: { input: rushInputSchema, answer: rushAnswerSchema },
   promise: { input: promiseInputSchema, answer: promiseAnswerSchema },

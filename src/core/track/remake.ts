@@ -19,7 +19,12 @@ export type Scrapped = {
   readonly pieces: number;
 };
 
-export type Remake = { readonly problem: Problem; readonly added: NewOrder };
+export type Remake = {
+  readonly problem: Problem;
+  readonly added: NewOrder;
+  /** Which operation each new one repeats. */
+  readonly copies: ReadonlyMap<OperationId, OperationId>;
+};
 
 export function piecesScrapped(problem: Problem, { lostAt, from, pieces }: Scrapped): Result<Remake, Fault> {
   const lost = problem.operations.find(({ id }) => id === lostAt);
@@ -97,6 +102,7 @@ export function piecesScrapped(problem: Problem, { lostAt, from, pieces }: Scrap
       kitSpans: [...problem.kitSpans, ...kitSpans],
     },
     added,
+    copies: new Map([...idOf].map(([original, copy]) => [copy, original])),
   });
 }
 

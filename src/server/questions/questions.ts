@@ -7,8 +7,10 @@ import { promiseQuestion } from "./promise.ts";
 
 import { rushQuestion } from "./rush.ts";
 import { troubleQuestion } from "./trouble.ts";
+import { troubleQuestion } from "./trouble.ts";
 export const QUESTION_ANSWERS: { readonly [K in QuestionKind]: Question<K> } = {
   holdOut: holdOutQuestion,
+  trouble: troubleQuestion,
 };
   rush: rushQuestion,
   promise: promiseQuestion,

@@ -1,0 +1,69 @@
+/** What one trouble breaks, told at once, and the repairs that mend it, better ones while it is let go on. */
+import type { RepairAnswer, TroubleAnswer } from "../../contract/api/questions/trouble.ts";
+import { tellTrouble } from "../../contract/told-trouble.ts";
+import { type JudgedRepair, judgedRepairs, lateMinutes } from "../../core/plan/judged-repairs.ts";
+import { orderCompletions } from "../../core/plan/plan-difference.ts";
+import type { Problem } from "../../core/problem/problem.ts";
+import { breakage } from "../../core/track/trouble.ts";
+import { CannotAnswer, defineQuestion } from "./question.ts";
+
+/** Search steps: an answer within a second on a shop of hundreds of operations, then longer ones while nobody has chosen. */
+const STEPS = [800, 3_000, 8_000];
+
+export const troubleQuestion = defineQuestion({
+  kind: "trouble",
+  allowed: ["planner", "administrator"],
+  answerTo({ problem, plan, shop }, { trouble }, { seed, shouldStop, onProgress, soFar }) {
+    const told = tellTrouble(shop, problem, trouble);
+    if (!told.ok) throw new CannotAnswer(`${told.error.at}: ${told.error.message}`);
+    const { problem: after, edits, added } = told.value;
+    const broken = breakage(problem, after, plan);
+    const known: TroubleAnswer = {
+      edits: [...edits],
+      breaks: { conflicts: plain(broken.conflicts), orders: plain(broken.orders) },
+      lateMinutes: lateMinutes(after, plan),
+      answers: [],
+    };
+    soFar(known);
+    const answered = (answers: readonly JudgedRepair[]): TroubleAnswer => ({
+      ...known,
+      answers: answers.map((answer) => repairAnswer(after, answer, added)),
+    });
+    const answers = judgedRepairs(
+      after,
+      plan,
+      {
+        seed,
+        steps: STEPS,
+        shouldStop,
+        onAnswers: (found, search) => {
+          soFar(answered(found));
+          onProgress({ done: search + 1, total: STEPS.length, word: "Searches for a better repair" });
+        },
+      },
+      new Set(added === null ? [] : [added]),
+    );
+    return answered(answers);
+  },
+});
+
+const plain = <T>(data: unknown): T => JSON.parse(JSON.stringify(data)) as T;
+
+function repairAnswer(problem: Problem, answer: JudgedRepair, added: string | null): RepairAnswer {
+  const { kind, plan, conflicts, cost, difference, lateMinutes } = answer;
+  return plain({
+    kind,
+    plan,
+    conflicts,
+    moved: difference.moved.map(({ operation, order, from, to, machinesBefore, machinesAfter }) => ({
+      ...{ operation, order, from, to, machinesBefore, machinesAfter },
+    })),
+    orders: difference.orders.map(({ order, due, before, after, lateBefore, lateAfter }) => ({
+      ...{ order, due, before, after, lateBefore, lateAfter },
+    })),
+    toldAnew: { machines: difference.machines, crews: difference.crews },
+    added: added === null ? null : { order: added, end: orderCompletions(problem, plan).get(added) ?? null },
+    lateMinutes,
+    cost: cost.total,
+  });
+}
