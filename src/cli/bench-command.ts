@@ -8,10 +8,10 @@ import path from "node:path";
 import { parseArgs } from "node:util";
 import { z } from "zod";
 import { check } from "../core/check/checker.ts";
+import { planOnThreads } from "../threads/plan-on-threads.ts";
 import { CommandFailure } from "./failure.ts";
 import { DEFAULT_SECONDS, ITERATIONS_MAX, numberOption, SECONDS_MAX, SEED_MAX, THREADS_MAX, wholeOption } from "./options.ts";
 import { type Format, readJson, readProblem } from "./read-input.ts";
-import { solveInThreads } from "./solve-in-threads.ts";
 
 export const BENCH_HELP = `slotwright bench <files or folders> --bounds bounds.json [options]
   Plans each instance named in the bounds file and prints best known, ours, gap and seconds.
@@ -84,7 +84,7 @@ export async function benchCommand(args: string[]): Promise<number> {
     const problem = readProblem(file, format);
     const runs: { makespan: number; bound: number | null; proven: boolean; seconds: number; starts: string }[] = [];
     for (let seed = 1; seed <= seeds; seed++) {
-      const result = await solveInThreads(problem, { seed, threads, seconds, iterations });
+      const result = await planOnThreads(problem, { seed, threads, seconds, iterations });
       const judged = check(problem, result.outcome.plan);
       if (judged.conflicts.length > 0)
         throw new CommandFailure(`${entry.name}, seed ${seed}: the plan breaks a rule: ${judged.conflicts[0]?.sentence}`, 1);

@@ -3,18 +3,18 @@ import { renameSync, writeFileSync } from "node:fs";
 import { parseArgs } from "node:util";
 import { writePlanFile } from "../contract/plan-file.ts";
 import type { PlanOutcome } from "../core/plan/make-plan.ts";
+import { planOnThreads } from "../threads/plan-on-threads.ts";
 import { CommandFailure } from "./failure.ts";
 import { DEFAULT_SECONDS, ITERATIONS_MAX, numberOption, SECONDS_MAX, SEED_MAX, THREADS_MAX, wholeOption } from "./options.ts";
 import { ProgressLine } from "./progress-line.ts";
 import { formatNamed, readProblem } from "./read-input.ts";
-import { solveInThreads } from "./solve-in-threads.ts";
 
 export const PLAN_HELP = `slotwright plan <file> [options]
   Makes a plan and checks it. Prints the conflicts and the parts of the cost, then one line of JSON.
   --format F      json (default for .json), jobshop, flexible, setup, rcpsp (default for .sm)
   --seconds S     stop after S seconds (default ${DEFAULT_SECONDS} when no iterations are given)
   --iterations N  stop after N iterations of each thread; the same seed then gives the same plan
-  --threads T     threads with different seeds; the best plan wins (default 1)
+  --threads T     threads that exchange their best plans (default 1)
   --seed K        whole number (default 1)
   --out FILE      write the plan file`;
 
@@ -42,12 +42,12 @@ export async function planCommand(args: string[]): Promise<number> {
   const line = new ProgressLine(seconds, iterations);
   const interrupt = new AbortController();
   process.once("SIGINT", () => interrupt.abort()); // keep the best plan so far; a second Ctrl-C ends the process
-  const result = await solveInThreads(problem, {
+  const result = await planOnThreads(problem, {
     seed,
     threads,
     seconds,
     iterations,
-    signal: interrupt.signal,
+    stop: interrupt.signal,
     onProgress: (progress) => line.show(progress),
   });
   line.end();

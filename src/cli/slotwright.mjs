@@ -18,7 +18,7 @@ if (!existsSync(path.join(root, "node_modules"))) {
   console.error("Slotwright is not installed yet: run `npm start` or `npm ci` here first.");
   process.exit(2);
 }
-const sources = ["src/cli", "src/core", "src/contract"].map((folder) => path.join(root, folder));
+const sources = ["src/cli", "src/core", "src/contract", "src/threads"].map((folder) => path.join(root, folder));
 const fresh = existsSync(built) && statSync(built).mtimeMs >= Math.max(...sources.map(newest));
 if (fresh) {
   await import(pathToFileURL(built).href);

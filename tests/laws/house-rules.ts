@@ -13,10 +13,11 @@ const PARTS: Readonly<Record<string, readonly string[]>> = {
   core: ["core"],
   contract: ["core", "contract"],
   seed: ["core", "contract", "seed"],
-  server: ["core", "contract", "seed", "server"],
-  cli: ["core", "contract", "cli"],
+  threads: ["core", "threads"],
+  server: ["core", "contract", "seed", "threads", "server"],
+  cli: ["core", "contract", "threads", "cli"],
   web: ["core", "contract", "web"],
-  tests: ["core", "contract", "seed", "server", "cli", "web", "tests"],
+  tests: ["core", "contract", "seed", "threads", "server", "cli", "web", "tests"],
 };
 
 /** The rooms of the core in the order in which data walks through them; a room imports itself and rooms before it. */
@@ -44,11 +45,11 @@ const STRANGERS = [
 const DOORS: readonly (readonly [what: RegExp, allowed: RegExp, why: string])[] = [
   [/^@prisma\/|\/generated\//, /^src\/server\/(store|generated)\/|^src\/server\/start\/schema-/, "Prisma stays in server/store"],
   [/^express$/, /^src\/server\/(api|access)\//, "Express stays in server/api"],
-  [/^(node:)?worker_threads$/, /^src\/(server\/queue|cli)\//, "threads stay in server/queue and the command line"],
+  [/^(node:)?worker_threads$/, /^src\/(threads|server\/queue)\//, "threads stay in src/threads and server/queue"],
   [/^(ical\.js|timezones-ical-library)$/, /^src\/server\/feeds\//, "calendar text is written in server/feeds"],
   [/^pg-boss$/, /^src\/server\/queue\//, "the job queue stays in server/queue"],
   [/^luxon$/, /^src\/core\/calendar\/|^src\/(contract|server|cli)\/|^(seed|web)\//, "in the core, dates stay in calendar"],
-  [/^(node:|pg$)/, /^src\/(server|cli)\/|^seed\//, "core, contract and screens do not know node"],
+  [/^(node:|pg$)/, /^src\/(threads|server|cli)\/|^seed\//, "core, contract and screens do not know node"],
   [/^react/, /^web\/(?!board\/)/, "only the screens know React, and the board's arithmetic does not"],
 ];
 
@@ -120,7 +121,7 @@ function perFile(name: string, judge: (file: SourceFile) => string | undefined):
   };
 }
 
-const importLaw = perImport("core <- contract <- server, cli; web knows core and contract only", ({ from, target }) => {
+const importLaw = perImport("core <- contract, threads <- server, cli; web knows core and contract only", ({ from, target }) => {
   if (target === undefined) return undefined;
   const [own, other] = [partOf(from), partOf(target)];
   const allowed = PARTS[own];

@@ -27,6 +27,7 @@ const OFFENDERS: readonly (readonly [rule: string, place: string, text: string])
   ["core <- contract", "src/core/plan/a.ts", `import { x } from "../../contract/x.ts";`],
   ["core <- contract", "src/cli/a.ts", `const { x } = await import("../server/x.ts");`],
   ["core <- contract", "web/screens/a.tsx", `import type { X } from "../../src/server/store/x.ts";`],
+  ["core <- contract", "src/threads/a.ts", `import { x } from "../contract/x.ts";`],
   ["core <- contract", "src/contract/a.ts", `export { x } from "../cli/x.ts";`],
   ["a room", "src/core/solve/a.ts", `import { x } from "../check/x.ts";`],
   ["a room", "src/core/check/a.ts", `import type { X } from "../solve/x.ts";`],

@@ -2,9 +2,9 @@
  * One question on a worker thread, so that the process keeps answering meanwhile. A thread that is told to stop and does not
  * within its patience is taken down.
  */
+import { spawnThread } from "../../threads/spawn-thread.ts";
 import { CannotAnswer } from "../questions/question.ts";
 import type { QuestionMessage, QuestionTask } from "./question-thread.ts";
-import { spawnThread } from "./spawn-thread.ts";
 
 const STOP_PATIENCE_MS = 10_000;
 
@@ -18,7 +18,7 @@ export type Answering = {
 
 export async function answerOnThread(task: Omit<QuestionTask, "stop">, { stop, abandon, ...tell }: Answering): Promise<unknown> {
   const flag = new SharedArrayBuffer(4);
-  const worker = spawnThread("question-thread", { workerData: { ...task, stop: flag } satisfies QuestionTask });
+  const worker = spawnThread("question-thread", import.meta.url, { workerData: { ...task, stop: flag } satisfies QuestionTask });
   const terminate = (): void => void worker.terminate();
   let timer: NodeJS.Timeout | undefined;
   const halt = (): void => {

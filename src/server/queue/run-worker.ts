@@ -5,6 +5,7 @@
 import { availableParallelism } from "node:os";
 import { RUN_SECONDS_MAX, type RunProgress, type RunView } from "../../contract/api/run.ts";
 import type { PlanOutcome } from "../../core/plan/make-plan.ts";
+import { planOnThreads } from "../../threads/plan-on-threads.ts";
 import { appendPlan } from "../actions/edit-draft.ts";
 import { LEAD_MINUTES, withLead } from "../actions/plan-ahead.ts";
 import { emptyMemory, type Office, planningState } from "../actions/planning-state.ts";
@@ -13,7 +14,6 @@ import { CANCEL_CHANNEL } from "../store/notice.ts";
 import { changeRun, readRun, unfinishedRuns } from "../store/run-store.ts";
 import type { StoreConnection } from "../store/store.ts";
 import { RUN_QUEUE, type RunJob, type RunQueue } from "./run-queue.ts";
-import { solveOnThreads } from "./solve-on-threads.ts";
 
 const SECONDS_DEFAULT = 10;
 const TELL_EVERY_MS = 300;
@@ -113,7 +113,8 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
     const { iterations, seed = 1 } = run.options;
     const used = run.options.threads ?? threads;
     let told = Number.NEGATIVE_INFINITY;
-    const outcome = await solveOnThreads(narrowed, plan, {
+    const planned = await planOnThreads(narrowed, {
+      start: plan,
       seed,
       threads: used,
       iterations,
@@ -128,6 +129,7 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
         }).catch(() => {});
       },
     });
+    const outcome = { ...planned.outcome, iterations: planned.iterations };
     await finish(run, outcome, { seconds: seconds(), threads: used, seed });
   }
 

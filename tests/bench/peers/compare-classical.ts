@@ -3,13 +3,13 @@
  * the checker in a plan made of the solver's own starts; a peer that says another one, or breaks a rule, throws.
  */
 import { createHash } from "node:crypto";
-import { solveInThreads } from "../../../src/cli/solve-in-threads.ts";
 import { problemFromFlexible } from "../../../src/contract/benchmark-problem.ts";
 import { check } from "../../../src/core/check/checker.ts";
 import type { FlexibleJobShop } from "../../../src/core/problem/classical.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { classicalShape, planOfClassical } from "../../../src/core/solve/classical-shape.ts";
+import { planOnThreads } from "../../../src/threads/plan-on-threads.ts";
 import { alarm, cpuSeconds } from "./clock.ts";
 import { cpSatOfShop, runCpSat } from "./cp-sat.ts";
 import type { Instance } from "./instances.ts";
@@ -108,13 +108,11 @@ export async function solveOurs(
   const stop = new AbortController();
   const cancel = alarm(limits.clock, limits.seconds, limits.threads, () => stop.abort());
   try {
-    const { outcome, seconds } = await solveInThreads(problem, {
+    const { outcome, seconds } = await planOnThreads(problem, {
       seed: limits.seed,
       threads: limits.threads,
-      // The alarm ends it; a search that proves its plan ends the others through the time that nobody needs.
-      seconds: 86_400,
-      iterations: null,
-      signal: stop.signal,
+      // The alarm ends it, or a proof.
+      stop: stop.signal,
     });
     return {
       plan: outcome.plan,

@@ -227,14 +227,15 @@ export class FlexibleGraph {
     this.machine[x] = machine;
   }
 
+  /** The larger of two without a branch: gap is negative where the second is larger. */
   private forward(from: number): void {
     const { size, order, done, duration, jobPred, machinePred, setup, familyRow, family, jobFirst, jobCount } = this;
     for (let k = from; k < size; k += 1) {
       const x = order[k];
       const m = machinePred[x];
       const a = done[jobPred[x]];
-      const b = done[m] + setup[familyRow[m] + family[x]];
-      done[x] = Math.max(a, b) + duration[x];
+      const gap = (a - done[m] - setup[familyRow[m] + family[x]]) | 0;
+      done[x] = a - (gap & (gap >> 31)) + duration[x];
     }
     let makespan = 0;
     for (let j = 1; j <= jobCount; j += 1) {
@@ -250,8 +251,8 @@ export class FlexibleGraph {
       const x = order[k];
       const m = machineSucc[x];
       const a = tail[jobSucc[x]];
-      const b = tail[m] + setup[familyRow[x] + family[m]];
-      tail[x] = Math.max(a, b) + duration[x];
+      const gap = (a - tail[m] - setup[familyRow[x] + family[m]]) | 0;
+      tail[x] = a - (gap & (gap >> 31)) + duration[x];
     }
   }
 }

@@ -13,7 +13,7 @@ import { flexibleBound } from "./flexible-bound.ts";
 import { FlexibleGraph, type FlexibleInstance } from "./flexible-graph.ts";
 import { FlexibleTabu } from "./flexible-tabu.ts";
 import { machineInversions, placesIn, relink } from "./order-relinking.ts";
-import type { SearchLimits, SearchOutcome } from "./search-limits.ts";
+import { type RoundSearch, runToEnd, type SearchLimits, type SearchOutcome } from "./search-limits.ts";
 
 /** machine[x] is the machine taken by operation x, operations numbered job by job. */
 export type FlexibleOutcome = SearchOutcome & { readonly machine: Int32Array };
@@ -22,48 +22,44 @@ type Member = { readonly order: Int32Array; readonly choice: Int32Array; readonl
 
 const POPULATION = 12;
 const PATIENCE = 4_000;
+const ROUND = 15_000; // moves between two chances to meet visitors
 const DISTANCE_MIN = 8; // members nearer than this count as the same
 
-export function solveFlexibleJobShop(shop: FlexibleJobShop, limits: SearchLimits): FlexibleOutcome {
-  return solve(
-    {
-      machines: shop.machines,
-      jobs: shop.jobs.map((job) => job.map((choices) => ({ family: 0, choices }))),
-      firstSetup: [0],
-      setup: [[0]],
-    },
-    limits,
-  );
-}
+export const solveFlexibleJobShop = (shop: FlexibleJobShop, limits: SearchLimits): FlexibleOutcome =>
+  solve(flexibleInstance(shop), limits);
 
-export function solveJobShopWithSetups(shop: JobShopWithSetups, limits: SearchLimits): FlexibleOutcome {
-  return solve(
-    {
-      machines: shop.machines,
-      jobs: shop.jobs.map((job) => job.map(({ machine, duration, family }) => ({ family, choices: [{ machine, duration }] }))),
-      firstSetup: shop.firstSetup,
-      setup: shop.setup,
-    },
-    limits,
-  );
-}
+export const solveJobShopWithSetups = (shop: JobShopWithSetups, limits: SearchLimits): FlexibleOutcome =>
+  solve(instanceWithSetups(shop), limits);
 
 /** Both at once: alternatives and setups. */
-export function solve(instance: FlexibleInstance, limits: SearchLimits): FlexibleOutcome {
-  const search = new FlexibleSearch(instance, limits);
-  search.run();
-  return search.outcome();
-}
+export const solve = (instance: FlexibleInstance, limits: SearchLimits): FlexibleOutcome =>
+  runToEnd(new FlexibleSearch(instance, limits)).outcome();
 
-class FlexibleSearch {
+export const flexibleInstance = (shop: FlexibleJobShop): FlexibleInstance => ({
+  machines: shop.machines,
+  jobs: shop.jobs.map((job) => job.map((choices) => ({ family: 0, choices }))),
+  firstSetup: [0],
+  setup: [[0]],
+});
+
+export const instanceWithSetups = (shop: JobShopWithSetups): FlexibleInstance => ({
+  machines: shop.machines,
+  jobs: shop.jobs.map((job) => job.map(({ machine, duration, family }) => ({ family, choices: [{ machine, duration }] }))),
+  firstSetup: shop.firstSetup,
+  setup: shop.setup,
+});
+
+export class FlexibleSearch implements RoundSearch {
   private readonly limits: SearchLimits;
   private readonly random: Random;
   private readonly graph: FlexibleGraph;
   private readonly tabu: FlexibleTabu;
-  private readonly bound: number;
+  private bound: number;
   private readonly maxMoves: number;
   private readonly shouldStop: () => boolean;
   private starts = 0;
+  /** The first members stand; from now on the search breeds. */
+  private settled = false;
   private members: Member[] = [];
   private best: Member;
 
@@ -78,20 +74,45 @@ class FlexibleSearch {
     this.dispatch();
     this.best = this.current();
     this.limits.onImprovement?.(this.best.makespan, 0, this.graph.starts());
+    for (const entry of limits.initialPool ?? []) this.members.push(this.member(entry));
   }
 
-  run(): void {
-    const { graph } = this;
-    for (const entry of this.limits.initialPool ?? []) {
-      const choice = entry.subarray(graph.size).map((c, x) => c + graph.choiceFirst[x]);
-      graph.load(entry.subarray(0, graph.size), choice);
-      this.members.push(this.record(this.current()));
+  advance(): void {
+    for (const until = this.iterations + ROUND; !this.finished && this.iterations < until; ) this.next();
+  }
+
+  meet(visitors: readonly Int32Array[]): void {
+    for (const entry of visitors) this.admit(this.member(entry));
+  }
+
+  raiseBound(lowerBound: number): void {
+    this.bound = Math.max(this.bound, lowerBound);
+  }
+
+  get finished(): boolean {
+    return this.best.makespan <= this.bound || this.iterations >= this.maxMoves || this.shouldStop();
+  }
+
+  private next(): void {
+    if (this.settled) {
+      this.breed();
+      return;
     }
-    while (!this.finished() && this.members.length < POPULATION) {
+    if (this.members.length < POPULATION) {
       this.dispatch();
       this.admit(this.improve());
     }
-    while (!this.finished()) this.breed();
+    this.settled = this.members.length >= POPULATION;
+  }
+
+  /** The plan that a pool entry says. */
+  private member(entry: Int32Array): Member {
+    const { graph } = this;
+    graph.load(
+      entry.subarray(0, graph.size),
+      entry.subarray(graph.size).map((c, x) => c + graph.choiceFirst[x]),
+    );
+    return this.record(this.current());
   }
 
   outcome(): FlexibleOutcome {
@@ -117,10 +138,6 @@ class FlexibleSearch {
   /** Moves, and one for each start: a shop without any move to make must come to an end, too. */
   private get iterations(): number {
     return this.tabu.moves + this.starts;
-  }
-
-  private finished(): boolean {
-    return this.best.makespan <= this.bound || this.iterations >= this.maxMoves || this.shouldStop();
   }
 
   private current(): Member {
@@ -210,7 +227,7 @@ class FlexibleSearch {
       [a, b],
       [b, a],
     ] as const) {
-      if (this.finished()) return;
+      if (this.finished) return;
       this.relink(from, to, 0.35 + 0.2 * random.next());
       this.admit(this.improve());
     }

@@ -15,7 +15,7 @@ import { jobShopBound } from "./job-shop-bound.ts";
 import { JobShopGraph } from "./job-shop-graph.ts";
 import { JobShopTabu } from "./job-shop-tabu.ts";
 import { machineInversions, placesIn, relink } from "./order-relinking.ts";
-import type { SearchLimits, SearchOutcome } from "./search-limits.ts";
+import { type RoundSearch, runToEnd, type SearchLimits, type SearchOutcome } from "./search-limits.ts";
 
 type Member = { readonly order: Int32Array; readonly makespan: number };
 
@@ -25,17 +25,16 @@ const PROMISING_SHARE = 0.004; // a result this near to the best is worth a long
 const PROMISING_PATIENCE = 12_000;
 const DISTANCE_MIN = 10; // members nearer than this count as the same
 const GREED_OF_DISPATCH = 0.5;
-const PROOF_SIZE_MAX = 225; // operations; beyond, the tree is hopeless in minutes
+const PROOF_SIZE_MAX = 150; // operations; beyond, the tree is hopeless in minutes
+const NODE_MOVES = 200; // a node of the exact search takes about as long as so many moves
+const ROUND = 200_000; // moves, or nodes worth as many, between two chances to meet visitors
 const PROOF_WORK = 25_000; // nodes times operations per slice: about a third of the time
 const BOUND_SIZE_MAX = 2_500; // operations up to which the destructive bound costs well under a second
 
-export function solveJobShop(shop: JobShop, limits: SearchLimits): SearchOutcome {
-  const search = new Search(shop, limits);
-  search.run();
-  return search.outcome();
-}
+export const solveJobShop = (shop: JobShop, limits: SearchLimits): SearchOutcome =>
+  runToEnd(new JobShopSearch(shop, limits)).outcome();
 
-class Search {
+export class JobShopSearch implements RoundSearch {
   private readonly limits: SearchLimits;
   private readonly random: Random;
   private readonly graph: JobShopGraph;
@@ -45,6 +44,8 @@ class Search {
   private bound: number;
   private readonly shouldStop: () => boolean;
   private starts = 0;
+  /** The first members stand; from now on the search breeds. */
+  private settled = false;
   private members: Member[] = [];
   private best: Member;
 
@@ -59,19 +60,41 @@ class Search {
     this.graph.load(activeDispatch(this.graph, this.random, 1));
     this.best = { order: this.graph.order.slice(), makespan: this.graph.makespan };
     this.announce();
-    if (this.graph.size <= BOUND_SIZE_MAX) this.bound = destructiveBound(shop, this.bound, this.best.makespan);
-    if (this.graph.size <= PROOF_SIZE_MAX) this.exact = new JobShopBranchAndBound(shop, this.best.makespan);
+    if (limits.prove !== false) {
+      if (this.graph.size <= BOUND_SIZE_MAX) this.bound = destructiveBound(shop, this.bound, this.best.makespan);
+      if (this.graph.size <= PROOF_SIZE_MAX) this.exact = new JobShopBranchAndBound(shop, this.best.makespan);
+    }
+    for (const order of limits.initialPool ?? []) this.members.push(this.member(order));
   }
 
-  run(): void {
-    for (const order of this.limits.initialPool ?? []) {
-      this.graph.load(order);
-      this.members.push(this.record({ order: order.slice(), makespan: this.graph.makespan }));
+  advance(): void {
+    for (const until = this.work + ROUND; !this.finished && this.work < until; ) this.next();
+  }
+
+  meet(visitors: readonly Int32Array[]): void {
+    for (const order of visitors) this.admit(this.member(order));
+  }
+
+  raiseBound(lowerBound: number): void {
+    this.bound = Math.max(this.bound, lowerBound);
+  }
+
+  get finished(): boolean {
+    return this.best.makespan <= this.bound || this.iterations >= this.maxMoves || this.shouldStop();
+  }
+
+  private next(): void {
+    if (this.settled) {
+      this.breed();
+      return;
     }
-    while (!this.finished() && this.members.length < POPULATION) {
-      this.admit(this.improve(activeDispatch(this.graph, this.random, GREED_OF_DISPATCH)));
-    }
-    while (!this.finished()) this.breed();
+    if (this.members.length < POPULATION) this.admit(this.improve(activeDispatch(this.graph, this.random, GREED_OF_DISPATCH)));
+    this.settled = this.members.length >= POPULATION;
+  }
+
+  private member(order: Int32Array): Member {
+    this.graph.load(order);
+    return this.record({ order: order.slice(), makespan: this.graph.makespan });
   }
 
   outcome(): SearchOutcome {
@@ -95,8 +118,9 @@ class Search {
     return this.tabu.moves + this.starts;
   }
 
-  private finished(): boolean {
-    return this.best.makespan <= this.bound || this.iterations >= this.maxMoves || this.shouldStop();
+  /** What rounds are measured by: all that takes time. */
+  private get work(): number {
+    return this.iterations + (this.exact?.nodes ?? 0) * NODE_MOVES;
   }
 
   private announce(): void {
@@ -132,7 +156,7 @@ class Search {
   /** A slice of the exact search; it may prove the best, or find a better one itself. */
   private prove(): void {
     const { exact, graph } = this;
-    if (exact === undefined || exact.exhausted || this.finished()) return;
+    if (exact === undefined || exact.exhausted || this.finished) return;
     exact.upper = Math.min(exact.upper, this.best.makespan);
     exact.search(Math.ceil(PROOF_WORK / graph.size), this.shouldStop);
     const { starts, upper, exhausted } = exact;
@@ -168,7 +192,7 @@ class Search {
       [a, b],
       [b, a],
     ] as const) {
-      if (this.finished()) return;
+      if (this.finished) return;
       const share = 0.35 + 0.2 * random.next();
       const places = placesIn(to.order, graph.slots);
       this.admit(this.improve(relink(from.order, places, graph.machine, distance, share, random)));

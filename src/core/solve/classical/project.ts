@@ -12,7 +12,7 @@ import { createRandom, type Random } from "../../ground/prng.ts";
 import type { Project } from "../../problem/classical.ts";
 import { projectBound } from "./project-bound.ts";
 import { mirror, type ProjectNetwork, projectNetwork } from "./project-network.ts";
-import type { SearchLimits, SearchOutcome } from "./search-limits.ts";
+import { type RoundSearch, runToEnd, type SearchLimits, type SearchOutcome } from "./search-limits.ts";
 import { ScheduleGenerator } from "./serial-schedule-generation.ts";
 
 type Member = { readonly list: Int32Array; readonly makespan: number; readonly cost: number };
@@ -22,27 +22,28 @@ const POPULATION_MAX = 400; // each population is twice as large as the one befo
 const STALE_CHILDREN = 10; // times the population size without any improvement of a member: start over
 const CHAMPIONS_MAX = 50;
 const CHAMPIONS_MEET_EVERY = 3; // populations; then the best of all former ones take part
+const ROUND = 60_000; // schedules between two chances to meet visitors
 const MUTATION_CHANCE = 0.05;
 
-export function solveRcpsp(project: Project, limits: SearchLimits): SearchOutcome {
-  const search = new ProjectSearch(project, limits);
-  search.run();
-  return search.outcome();
-}
+export const solveRcpsp = (project: Project, limits: SearchLimits): SearchOutcome =>
+  runToEnd(new ProjectSearch(project, limits)).outcome();
 
-class ProjectSearch {
+export class ProjectSearch implements RoundSearch {
   private readonly limits: SearchLimits;
   private readonly random: Random;
   private readonly network: ProjectNetwork;
   private readonly ahead: ScheduleGenerator;
   private readonly back: ScheduleGenerator;
-  private readonly bound: number;
+  private bound: number;
   private readonly listA: Int32Array;
   private readonly listB: Int32Array;
   private readonly taken: Int32Array;
   private readonly placeOf: Int32Array;
   private stamp = 0;
   private iterations = 0;
+  /** The population stands and evolves; children since a member improved. */
+  private evolving = false;
+  private stale = 0;
   private members: Member[] = [];
   private champions: Member[] = [];
   private populationGoal = POPULATION_FIRST;
@@ -65,19 +66,49 @@ class ProjectSearch {
     this.best = { list, makespan: Number.POSITIVE_INFINITY, cost: Number.POSITIVE_INFINITY };
     this.bestStarts = this.ahead.starts;
     this.evaluate(list);
+    for (const entry of limits.initialPool ?? []) this.members.push(this.evaluate(entry));
   }
 
-  run(): void {
-    for (const list of this.limits.initialPool ?? []) this.members.push(this.evaluate(list));
-    while (!this.finished()) {
-      while (!this.finished() && this.members.length < this.populationGoal)
-        this.members.push(this.evaluate(this.sampledList(0.6)));
-      this.evolve();
-      if (this.finished()) return;
-      this.champions.push(this.members.reduce((best, member) => (member.cost < best.cost ? member : best)));
-      this.populationGoal = Math.min(POPULATION_MAX, this.populationGoal * 2);
-      this.members = this.champions.length % CHAMPIONS_MEET_EVERY === 0 ? this.champions.slice(-CHAMPIONS_MAX) : [];
+  advance(): void {
+    for (const until = this.iterations + ROUND; !this.finished && this.iterations < until; ) this.next();
+  }
+
+  meet(visitors: readonly Int32Array[]): void {
+    for (const list of visitors) {
+      const guest = this.evaluate(list);
+      if (this.evolving) this.replace(guest);
+      else this.members.push(guest);
     }
+  }
+
+  raiseBound(lowerBound: number): void {
+    this.bound = Math.max(this.bound, lowerBound);
+  }
+
+  get finished(): boolean {
+    return (
+      this.best.makespan <= this.bound ||
+      this.iterations >= (this.limits.maxIterations ?? Number.POSITIVE_INFINITY) ||
+      (this.limits.shouldStop?.() ?? false)
+    );
+  }
+
+  /** One more member or child; then and again the next population. */
+  private next(): void {
+    if (!this.evolving && this.members.length < this.populationGoal) {
+      this.members.push(this.evaluate(this.sampledList(0.6)));
+      return;
+    }
+    this.evolving = true;
+    if (this.stale < STALE_CHILDREN * this.members.length) {
+      this.breed();
+      return;
+    }
+    this.champions.push(this.members.reduce((best, member) => (member.cost < best.cost ? member : best)));
+    this.populationGoal = Math.min(POPULATION_MAX, this.populationGoal * 2);
+    this.members = this.champions.length % CHAMPIONS_MEET_EVERY === 0 ? this.champions.slice(-CHAMPIONS_MAX) : [];
+    this.evolving = false;
+    this.stale = 0;
   }
 
   outcome(): SearchOutcome {
@@ -93,37 +124,30 @@ class ProjectSearch {
     };
   }
 
-  private finished(): boolean {
-    return (
-      this.best.makespan <= this.bound ||
-      this.iterations >= (this.limits.maxIterations ?? Number.POSITIVE_INFINITY) ||
-      (this.limits.shouldStop?.() ?? false)
-    );
-  }
-
   private announce(): void {
     this.limits.onImprovement?.(this.best.makespan, this.iterations, this.bestStarts);
   }
 
-  private evolve(): void {
+  private breed(): void {
     const { members, random } = this;
-    let stale = 0;
-    while (!this.finished() && stale < STALE_CHILDREN * members.length) {
-      const mother = this.tournament();
-      let father = this.tournament();
-      if (father === mother) father = random.int(members.length);
-      const child = this.evaluate(this.cross(members[mother].list, members[father].list));
-      stale += 1;
-      // A copy of a member adds nothing; otherwise the child takes the place of the worse of two drawn at random.
-      if (members.some((member) => member.cost === child.cost)) continue;
-      const p = random.int(members.length);
-      const q = random.int(members.length);
-      const loser = members[p].cost > members[q].cost ? p : q;
-      if (child.cost < members[loser].cost) {
-        members[loser] = child;
-        stale = 0;
-      }
-    }
+    const mother = this.tournament();
+    let father = this.tournament();
+    if (father === mother) father = random.int(members.length);
+    const child = this.evaluate(this.cross(members[mother].list, members[father].list));
+    this.stale += 1;
+    this.replace(child);
+  }
+
+  /** A copy of a member adds nothing; otherwise the newcomer takes the place of the worse of two drawn at random. */
+  private replace(newcomer: Member): void {
+    const { members, random } = this;
+    if (members.some((member) => member.cost === newcomer.cost)) return;
+    const p = random.int(members.length);
+    const q = random.int(members.length);
+    const loser = members[p].cost > members[q].cost ? p : q;
+    if (newcomer.cost >= members[loser].cost) return;
+    members[loser] = newcomer;
+    this.stale = 0;
   }
 
   private tournament(): number {

@@ -1,6 +1,7 @@
 /**
  * What every classical search takes and gives back. A search counts iterations, never reads a clock, and asks often whether
  * to stop, so that a caller can keep any wall-clock limit; the same instance, seed and maxIterations give the same result.
+ * It goes in rounds, pausing only between two tries: however often it pauses, a search that meets no visitors ends the same.
  */
 export type SearchLimits = {
   readonly seed: number;
@@ -14,6 +15,8 @@ export type SearchLimits = {
   readonly lowerBound?: number;
   /** Solutions of earlier rounds, in the encoding the search itself returns as `pool`; it starts from them. */
   readonly initialPool?: readonly Int32Array[];
+  /** false: leave bounds that take long and the exact search to another thread. */
+  readonly prove?: boolean;
 };
 
 export type SearchOutcome = {
@@ -27,3 +30,21 @@ export type SearchOutcome = {
   /** The best distinct solutions at the end, best first; feed them to the next round. */
   readonly pool: readonly Int32Array[];
 };
+
+/** A search between two rounds. */
+export type RoundSearch = {
+  /** One more round: a second or so of work, the same amount in every search of the same instance. */
+  advance(): void;
+  /** Spent, stopped or proven: another round would do nothing. */
+  readonly finished: boolean;
+  outcome(): SearchOutcome;
+  /** Solutions found elsewhere join the search, in the encoding of `pool`. */
+  meet(visitors: readonly Int32Array[]): void;
+  /** A lower bound proven elsewhere. */
+  raiseBound(lowerBound: number): void;
+};
+
+export function runToEnd<S extends RoundSearch>(search: S): S {
+  while (!search.finished) search.advance();
+  return search;
+}

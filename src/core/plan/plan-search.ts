@@ -1,0 +1,165 @@
+/**
+ * The search for a plan, round by round, so that threads can meet between rounds: the dedicated search where the problem has a
+ * classical shape, else the general engine, which makes its whole run in one round.
+ * Promises that the plan handed over is checked: a conflict of a kind that work placed by the engine can never have is a defect
+ * of ours and throws with problem and seed. Pauses change nothing: see solve/classical/search-limits.ts.
+ */
+import { check } from "../check/checker.ts";
+import { frozenWork } from "../check/frozen.ts";
+import type { Problem } from "../problem/problem.ts";
+import type { RoundSearch } from "../solve/classical/search-limits.ts";
+import { type ClassicalShape, classicalShape } from "../solve/classical-shape.ts";
+import { type SolveOutcome, solve } from "../solve/engine.ts";
+import { ELITES, type RoundReport } from "../solve/rounds.ts";
+import { classicalPlan, openClassical } from "../solve/solve-classical.ts";
+import { refuseDefects } from "./defect.ts";
+import type { PlanBound, PlanOptions, PlanOutcome } from "./make-plan.ts";
+
+export type PlanSearch = {
+  /** One more round. */
+  advance(): void;
+  /** Where it stands after a round. */
+  report(): RoundReport;
+  /** Solutions and a bound from other threads. */
+  meet(visitors: readonly Int32Array[], lowerBound: number): void;
+  /** The best plan, checked. */
+  outcome(): PlanOutcome;
+};
+
+/** Without iterations and without a stop, the search ends after so many steps. */
+const ITERATIONS_DEFAULT = 2_000;
+const CLASSICAL_ITERATIONS_DEFAULT = 50_000;
+/** Seeds of threads lie far apart. */
+const THREAD_SEED_STEP = 1_000_003;
+
+export function openPlanSearch(problem: Problem, options: PlanOptions): PlanSearch {
+  const shape = classicalShape(problem);
+  return shape === null ? new ShopSearch(problem, options) : new ClassicalPlanSearch(problem, shape, options);
+}
+
+const seedOf = (options: PlanOptions): number => options.seed + (options.threadIndex ?? 0) * THREAD_SEED_STEP;
+
+class ClassicalPlanSearch implements PlanSearch {
+  private readonly problem: Problem;
+  private readonly shape: ClassicalShape;
+  private readonly options: PlanOptions;
+  private readonly search: RoundSearch;
+
+  constructor(problem: Problem, shape: ClassicalShape, options: PlanOptions) {
+    this.problem = problem;
+    this.shape = shape;
+    this.options = options;
+    const { iterations, shouldStop, onProgress } = options;
+    const maxIterations = iterations ?? (shouldStop ? undefined : CLASSICAL_ITERATIONS_DEFAULT);
+    this.search = openClassical(shape, {
+      seed: seedOf(options),
+      prove: (options.threadIndex ?? 0) === 0, // one thread proves, the others search
+      ...(maxIterations === undefined ? {} : { maxIterations }),
+      ...(shouldStop === undefined ? {} : { shouldStop }),
+      onImprovement: (makespan, made) =>
+        onProgress?.({ iterations: made, conflicts: 0, total: this.costOf(makespan), phase: "improve" }),
+    });
+  }
+
+  private costOf(makespan: number): number {
+    return this.problem.weights.makespan * (this.problem.now + makespan);
+  }
+
+  advance(): void {
+    this.search.advance();
+  }
+
+  report(): RoundReport {
+    const { makespan, lowerBound, iterations, pool } = this.search.outcome();
+    return {
+      conflicts: 0,
+      total: this.costOf(makespan),
+      lowerBound: this.costOf(lowerBound),
+      finished: this.search.finished,
+      iterations,
+      elites: pool.slice(0, ELITES),
+    };
+  }
+
+  meet(visitors: readonly Int32Array[], lowerBound: number): void {
+    this.search.meet(visitors);
+    this.search.raiseBound(Math.ceil(lowerBound / this.problem.weights.makespan - this.problem.now - 1e-9));
+  }
+
+  outcome(): PlanOutcome {
+    const { problem, shape } = this;
+    const result = this.search.outcome();
+    const plan = classicalPlan(problem, shape, result);
+    const { conflicts, cost } = check(problem, plan);
+    // Only the general engine can report well what does not fit before the horizon.
+    if (conflicts.length > 0) return runToOutcome(new ShopSearch(problem, this.options));
+    const bound = result.proven ? ({ kind: "optimal" } as const) : within(cost.total, this.costOf(result.lowerBound));
+    return { plan, conflicts, cost, freed: [], bound, iterations: result.iterations };
+  }
+}
+
+class ShopSearch implements PlanSearch {
+  private readonly problem: Problem;
+  private readonly options: PlanOptions;
+  private readonly frozen: ReturnType<typeof frozenWork>;
+  private result: SolveOutcome | null = null;
+  private lowerBound = 0;
+
+  constructor(problem: Problem, options: PlanOptions) {
+    this.problem = problem;
+    this.options = options;
+    this.frozen = frozenWork(problem);
+  }
+
+  advance(): void {
+    this.solved();
+  }
+
+  report(): RoundReport {
+    const { conflicts, total, iterations } = this.solved();
+    return { conflicts, total, lowerBound: this.lowerBound, finished: true, iterations, elites: [] };
+  }
+
+  meet(_visitors: readonly Int32Array[], lowerBound: number): void {
+    this.lowerBound = Math.max(this.lowerBound, lowerBound);
+  }
+
+  outcome(): PlanOutcome {
+    const { problem, frozen, options } = this;
+    const { plan, iterations } = this.solved();
+    const { conflicts, cost } = check(problem, plan);
+    refuseDefects(problem, frozen.kept, conflicts, `seed ${options.seed}, ${iterations} iterations`);
+    const free = conflicts.length === 0;
+    const bound: PlanBound =
+      free && cost.total <= this.lowerBound ? { kind: "optimal" } : free ? within(cost.total, this.lowerBound) : { kind: "none" };
+    return { plan, conflicts, cost, freed: frozen.freed, bound, iterations };
+  }
+
+  private solved(): SolveOutcome {
+    const { iterations, shouldStop, onProgress, start } = this.options;
+    this.result ??= solve(this.problem, this.frozen.kept, {
+      seed: seedOf(this.options),
+      budget: {
+        iterations: iterations ?? (shouldStop ? null : ITERATIONS_DEFAULT),
+        shouldStop: shouldStop ?? (() => false),
+      },
+      onProgress,
+      start,
+    });
+    return this.result;
+  }
+}
+
+export function runToOutcome(search: PlanSearch): PlanOutcome {
+  do search.advance();
+  while (!search.report().finished);
+  return search.outcome();
+}
+
+/** A bound is useful while the plan costs at most twice as much; a number that says nothing is not given. */
+const USELESS_FACTOR = 2;
+
+function within(total: number, lowerBound: number): PlanBound {
+  if (lowerBound <= 0 || total > USELESS_FACTOR * lowerBound) return { kind: "none" };
+  return { kind: "within", lowerBound, percent: (100 * (total - lowerBound)) / lowerBound };
+}

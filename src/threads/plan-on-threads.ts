@@ -1,0 +1,116 @@
+/**
+ * A plan from several threads: each searches from a seed of its own, and after every round their best solutions are exchanged
+ * in the order of the threads (core/solve/rounds.ts). The best plan wins: fewest conflicts, then least cost, then the lowest thread.
+ * With iterations and without seconds the result depends on problem, start, seed and number of threads alone; the clock, kept
+ * here at the edge, only ever says when to stop. One thread of seed K is what a single run of seed K gives.
+ */
+import type { Worker } from "node:worker_threads";
+import type { PlanOutcome, PlanProgress } from "../core/plan/make-plan.ts";
+import type { Plan } from "../core/problem/plan.ts";
+import type { Problem } from "../core/problem/problem.ts";
+import { betterThan, mergeRound, type RoundReport } from "../core/solve/rounds.ts";
+import type { ThreadMessage, ThreadOrder, ThreadTask } from "./plan-thread.ts";
+import { spawnThread } from "./spawn-thread.ts";
+
+export type PlanRequest = {
+  readonly seed: number;
+  readonly threads: number;
+  /** Of each thread; null or left out: the seconds or the signal end it. */
+  readonly iterations?: number | null | undefined;
+  /** Wall-clock limit; null or left out: only the iterations or the signal end it. */
+  readonly seconds?: number | null | undefined;
+  /** A plan to start from. */
+  readonly start?: Plan | undefined;
+  /** The best plan of any thread so far, the iterations of all. */
+  readonly onProgress?: (progress: PlanProgress) => void;
+  /** Stop and hand over the best so far. */
+  readonly stop?: AbortSignal | undefined;
+  /** Stop and hand over nothing: the process is going down. */
+  readonly abandon?: AbortSignal | undefined;
+};
+
+export type PlannedRun = { readonly outcome: PlanOutcome; readonly seconds: number; readonly iterations: number };
+
+/** A thread that does not heed the stop for so long is taken down. */
+const STOP_PATIENCE_MS = 20_000;
+
+export async function planOnThreads(problem: Problem, request: PlanRequest): Promise<PlannedRun> {
+  const begun = performance.now();
+  const flag = new SharedArrayBuffer(4);
+  const timers: NodeJS.Timeout[] = [];
+  const start = request.start !== undefined && request.start.operations.length > 0 ? request.start : undefined;
+  const iterations = request.iterations ?? undefined;
+  const workers = Array.from({ length: request.threads }, (_, threadIndex) => {
+    const task: ThreadTask = { problem, start, seed: request.seed, threadIndex, iterations, stop: flag };
+    return spawnThread("plan-thread", import.meta.url, { workerData: task });
+  });
+  const terminate = (): void => void Promise.all(workers.map((worker) => worker.terminate()));
+  const halt = (): void => {
+    if (Atomics.exchange(new Int32Array(flag), 0, 1) === 0) timers.push(setTimeout(terminate, STOP_PATIENCE_MS));
+  };
+  const { seconds, stop, abandon } = request;
+  if (seconds !== undefined && seconds !== null) timers.push(setTimeout(halt, seconds * 1000));
+  if (stop?.aborted) halt();
+  stop?.addEventListener("abort", halt, { once: true });
+  if (abandon?.aborted) terminate();
+  abandon?.addEventListener("abort", terminate, { once: true });
+  try {
+    const { outcome, reports } = await runRounds(workers, {
+      onProgress: request.onProgress,
+      // A proof ends the others at once, unless the number of iterations says to the last one how long a round lasts.
+      onProof: iterations === undefined ? halt : () => {},
+    });
+    return {
+      outcome,
+      seconds: (performance.now() - begun) / 1000,
+      iterations: reports.reduce((sum, report) => sum + report.iterations, 0),
+    };
+  } finally {
+    stop?.removeEventListener("abort", halt);
+    abandon?.removeEventListener("abort", terminate);
+    for (const timer of timers) clearTimeout(timer);
+    await Promise.all(workers.map((worker) => worker.terminate()));
+  }
+}
+
+type Ears = { readonly onProgress: PlanRequest["onProgress"]; readonly onProof: () => void };
+
+async function runRounds(
+  workers: readonly Worker[],
+  ears: Ears,
+): Promise<{ outcome: PlanOutcome; reports: readonly RoundReport[] }> {
+  const reports: RoundReport[] = [];
+  const latest = new Map<number, PlanProgress>();
+  return new Promise((resolve, reject) => {
+    const tell = (thread: number, order: ThreadOrder): void => workers[thread]?.postMessage(order);
+    let awaited = workers.length;
+    const merge = (): void => {
+      const { winner, lowerBound, next } = mergeRound(reports);
+      awaited = next.length;
+      if (next.length === 0) tell(winner, { kind: "finish", lowerBound });
+      for (const { thread, visitors } of next) tell(thread, { kind: "advance", visitors, lowerBound });
+    };
+    workers.forEach((worker, thread) => {
+      worker.on("message", (message: ThreadMessage) => {
+        if (message.kind === "outcome") return resolve({ outcome: message.outcome, reports });
+        if (message.kind === "progress") {
+          latest.set(thread, message.progress);
+          return ears.onProgress?.(together([...latest.values()]));
+        }
+        const { report } = message;
+        reports[thread] = report;
+        if (report.conflicts === 0 && report.total <= report.lowerBound) ears.onProof();
+        awaited -= 1;
+        if (awaited === 0) merge();
+      });
+      worker.once("error", reject);
+      worker.once("exit", (code) => reject(new Error(`a planning thread ended with code ${code} and no plan`)));
+    });
+  });
+}
+
+/** What all threads together have: the best plan of any, the steps of all. */
+function together(all: readonly PlanProgress[]): PlanProgress {
+  const best = all.reduce((kept, other) => (betterThan(other, kept) ? other : kept));
+  return { ...best, iterations: all.reduce((sum, progress) => sum + progress.iterations, 0) };
+}

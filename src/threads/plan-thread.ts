@@ -1,0 +1,69 @@
+/**
+ * One thread of a planning run: makes a round, reports, waits to be told whom to meet before the next, and hands the plan over
+ * when told to finish. Entry of a worker thread; everything it needs comes in workerData.
+ */
+import { parentPort, workerData } from "node:worker_threads";
+import { invariant } from "../core/ground/invariant.ts";
+import type { PlanOutcome, PlanProgress } from "../core/plan/make-plan.ts";
+import { openPlanSearch } from "../core/plan/plan-search.ts";
+import type { Plan } from "../core/problem/plan.ts";
+import type { Problem } from "../core/problem/problem.ts";
+import type { RoundReport } from "../core/solve/rounds.ts";
+
+export type ThreadTask = {
+  readonly problem: Problem;
+  readonly start: Plan | undefined;
+  readonly seed: number;
+  readonly threadIndex: number;
+  readonly iterations: number | undefined;
+  /** One Int32: not 0 means stop. */
+  readonly stop: SharedArrayBuffer;
+};
+export type ThreadOrder =
+  | { readonly kind: "advance"; readonly visitors: readonly Int32Array[]; readonly lowerBound: number }
+  | { readonly kind: "finish"; readonly lowerBound: number };
+export type ThreadMessage =
+  | { readonly kind: "progress"; readonly progress: PlanProgress }
+  | { readonly kind: "round"; readonly report: RoundReport }
+  | { readonly kind: "outcome"; readonly outcome: PlanOutcome };
+
+/** Often enough to look alive, seldom enough to cost nothing. */
+const TELL_EVERY_MS = 100;
+
+const port = parentPort;
+invariant(port !== null, "a planning thread starts as a worker");
+const { problem, start, seed, threadIndex, iterations, stop } = workerData as ThreadTask;
+const flag = new Int32Array(stop);
+const send = (message: ThreadMessage): void => port.postMessage(message);
+
+let told = Number.NEGATIVE_INFINITY;
+const search = openPlanSearch(problem, {
+  seed,
+  threadIndex,
+  iterations,
+  start,
+  shouldStop: () => Atomics.load(flag, 0) !== 0,
+  onProgress: (progress) => {
+    const now = performance.now();
+    if (now - told < TELL_EVERY_MS) return;
+    told = now;
+    send({ kind: "progress", progress });
+  },
+});
+
+const round = (): void => {
+  search.advance();
+  send({ kind: "round", report: search.report() });
+};
+
+port.on("message", (order: ThreadOrder) => {
+  if (order.kind === "advance") {
+    search.meet(order.visitors, order.lowerBound);
+    round();
+  } else {
+    search.meet([], order.lowerBound);
+    send({ kind: "outcome", outcome: search.outcome() });
+    port.close();
+  }
+});
+round();
