@@ -98,7 +98,7 @@ export function nightUse(problem: Problem, plan: Plan, from: Minute, until: Minu
 }
 
 /** Calendar weeks, Monday 00:00 to Monday 00:00 of the wall clock, cut to [from, until). */
-function weeksOf(problem: Problem, from: Minute, until: Minute): readonly { week: string; start: Minute; end: Minute }[] {
+export function weeksOf(problem: Problem, from: Minute, until: Minute): readonly { week: string; start: Minute; end: Minute }[] {
   const clock = wallClock(problem.zone, problem.origin);
   const weeks: { week: string; start: Minute; end: Minute }[] = [];
   const { day } = clock.shownAt(from);

@@ -6,6 +6,7 @@
 import { clip, normalise, totalMinutes } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
 import { check } from "../check/checker.ts";
+import { setupsOf } from "../check/setup-count.ts";
 import type { Operation, OperationId } from "../orders/operation.ts";
 import type { OrderId } from "../orders/order.ts";
 import type { CrewId } from "../plant/crew.ts";
@@ -22,6 +23,8 @@ export type PlanMeasures = {
   readonly lateOrders: number;
   /** Minutes of lateness of all orders, unweighted. */
   readonly lateMinutes: Minute;
+  /** Times a machine is set up anew, and the minutes of it. */
+  readonly setups: number;
   readonly setupMinutes: Minute;
   readonly waitingMinutes: Minute;
   /** Person-minutes in shifts marked unsocial. */
@@ -79,9 +82,10 @@ export function comparePlans(problem: Problem, first: Plan, second: Plan): Compa
   };
 }
 
-type LotsByOperation = ReadonlyMap<OperationId, readonly PlannedLot[]>;
+export type LotsByOperation = ReadonlyMap<OperationId, readonly PlannedLot[]>;
 
-const lotsByOperation = (plan: Plan): LotsByOperation => new Map(plan.operations.map(({ operation, lots }) => [operation, lots]));
+export const lotsByOperation = (plan: Plan): LotsByOperation =>
+  new Map(plan.operations.map(({ operation, lots }) => [operation, lots]));
 
 export function measuresOf(problem: Problem, plan: Plan): PlanMeasures {
   const { conflicts, cost } = check(problem, plan);
@@ -93,6 +97,7 @@ export function measuresOf(problem: Problem, plan: Plan): PlanMeasures {
     end: plan.operations.flatMap((planned) => planned.lots).reduce((latest, { end }) => Math.max(latest, end), problem.now),
     lateOrders: late.filter((minutes) => minutes > 0).length,
     lateMinutes: late.reduce((sum, minutes) => sum + minutes, 0),
+    setups: setupsOf(problem, plan).count,
     setupMinutes: cost.parts.setup,
     waitingMinutes: cost.parts.waiting,
     unsocialPersonMinutes: cost.parts.unsocial,
@@ -103,7 +108,7 @@ export function measuresOf(problem: Problem, plan: Plan): PlanMeasures {
 
 const lateness = (due: Minute | null, end: Minute | null): Minute => (due === null || end === null ? 0 : Math.max(0, end - due));
 
-function endsByOrder(problem: Problem, lots: LotsByOperation): ReadonlyMap<OrderId, Minute> {
+export function endsByOrder(problem: Problem, lots: LotsByOperation): ReadonlyMap<OrderId, Minute> {
   const ends = new Map<OrderId, Minute>();
   for (const { id, order, progress } of problem.operations)
     for (const { end } of [...progress.done, ...(lots.get(id) ?? [])]) ends.set(order, Math.max(ends.get(order) ?? end, end));
@@ -151,7 +156,7 @@ function differenceOf(operation: Operation, before: LotsByOperation, after: Lots
   return [{ operation: operation.id, moved, otherMachine, otherCrews, lots: [old.length, now.length] }];
 }
 
-const machinesOf = (operation: Operation, lot: PlannedLot): readonly MachineId[] =>
+export const machinesOf = (operation: Operation, lot: PlannedLot): readonly MachineId[] =>
   operation.modes.find(({ id }) => id === lot.mode)?.machines ?? [];
 const crewsOf = (lot: PlannedLot): readonly CrewId[] => lot.phases.flatMap(({ crews }) => crews);
 

@@ -1,0 +1,122 @@
+/**
+ * "What would help?": each lever is pulled in a copy of the shop, the plan is made better for the order by a short search, and what it
+ * gains is measured against the same search without any lever. Ranked by lateness removed per hour added; what adds no hours comes
+ * first. Promises that each gain was found by a plan that the checker passes without new conflicts and that comes with it. Short
+ * searches may miss more; they never claim more.
+ */
+import type { Minute } from "../calendar/minute.ts";
+import { check } from "../check/checker.ts";
+import { frozenWork } from "../check/frozen.ts";
+import type { OrderId } from "../orders/order.ts";
+import { newConflicts } from "../plan/new-conflicts.ts";
+import { orderCompletions } from "../plan/plan-difference.ts";
+import { searchAround } from "../plan/search-around.ts";
+import type { Plan } from "../problem/plan.ts";
+import type { Problem } from "../problem/problem.ts";
+import { type Lever, leverCandidates } from "./lever-candidates.ts";
+
+export type LeverAnswer = {
+  readonly lever: Lever;
+  readonly finish: Minute;
+  readonly late: Minute;
+  /** Lateness less than without the lever. */
+  readonly removed: Minute;
+  /** Minutes that a crew or a machine is there longer; 0: none. */
+  readonly added: Minute;
+  /** Minutes of lateness removed per hour added; null: it adds no hours. */
+  readonly perHour: number | null;
+  /** Weight x minutes that other orders are later than without the lever; negative: earlier. */
+  readonly others: number;
+  readonly plan: Plan;
+};
+
+export type LeverOutcome = {
+  readonly order: OrderId;
+  readonly due: Minute;
+  /** As the plan in hand has it, and after the same search without any lever. */
+  readonly before: { readonly finish: Minute | null; readonly late: Minute };
+  readonly searched: { readonly finish: Minute; readonly late: Minute; readonly plan: Plan } | null;
+  readonly ranked: readonly LeverAnswer[];
+  readonly tried: number;
+  /** Thought of and not tried. */
+  readonly leftOut: number;
+};
+
+export type LeverOptions = {
+  /** The shop with the lever pulled; null: it cannot be. */
+  readonly pull: (lever: Lever) => Problem | null;
+  readonly seed: number;
+  /** Search steps for each lever. */
+  readonly steps?: number;
+  readonly buyMinutes?: Minute | null;
+  readonly most?: number;
+  readonly shouldStop?: () => boolean;
+  readonly onProgress?: (done: number, total: number) => void;
+};
+
+export const LEVER_STEPS = 250;
+const LEVERS_MOST = 60;
+
+/** null: the order is not there or nothing was promised. */
+export function rankLevers(problem: Problem, plan: Plan, order: OrderId, options: LeverOptions): LeverOutcome | null {
+  const due = problem.orders.find(({ id }) => id === order)?.due ?? null;
+  if (due === null) return null;
+  const stop = options.shouldStop ?? (() => false);
+  const search = (shop: Problem, start: Plan) => searched(shop, start, order, options.seed, options.steps ?? LEVER_STEPS, stop);
+  const lateOf = (finish: Minute): Minute => Math.max(0, finish - due);
+  const standing = orderCompletions(problem, plan).get(order) ?? null;
+  const before = { finish: standing, late: standing === null ? 0 : lateOf(standing) };
+  const base = search(problem, plan);
+  const { levers, leftOut } = leverCandidates(problem, base?.plan ?? plan, order, {
+    buyMinutes: options.buyMinutes ?? null,
+    most: options.most ?? LEVERS_MOST,
+  });
+  if (base === null) return { order, due, before, searched: null, ranked: [], tried: 0, leftOut };
+  const known = check(problem, base.plan);
+  const ranked: LeverAnswer[] = [];
+  let tried = 0;
+  for (const lever of levers) {
+    if (stop()) break;
+    options.onProgress?.(tried, levers.length);
+    tried += 1;
+    const shop = options.pull(lever);
+    const found = shop === null ? null : search(shop, base.plan);
+    if (shop === null || found === null || found.finish >= base.finish || lateOf(found.finish) >= lateOf(base.finish)) continue;
+    if (newConflicts(known.conflicts, check(shop, found.plan).conflicts).length > 0) continue;
+    const [late, added] = [lateOf(found.finish), "start" in lever ? lever.end - lever.start : 0];
+    const removed = lateOf(base.finish) - late;
+    ranked.push({
+      ...{ lever, finish: found.finish, late, removed, added },
+      perHour: added === 0 ? null : (removed * 60) / added,
+      others: othersLate(shop, found.plan, order) - othersLate(problem, base.plan, order),
+      plan: found.plan,
+    });
+  }
+  return {
+    ...{ order, due, before, ranked: ranked.sort(byGain), tried, leftOut: leftOut + levers.length - tried },
+    searched: { finish: base.finish, late: lateOf(base.finish), plan: base.plan },
+  };
+}
+
+/** Most lateness removed per hour first; without hours before all that need some; then the most removed, then what hurts others least. */
+export function byGain(a: LeverAnswer, b: LeverAnswer): number {
+  if ((a.perHour === null) !== (b.perHour === null)) return a.perHour === null ? -1 : 1;
+  return (b.perHour ?? 0) - (a.perHour ?? 0) || b.removed - a.removed || a.others - b.others;
+}
+
+function searched(problem: Problem, start: Plan, order: OrderId, seed: number, steps: number, shouldStop: () => boolean) {
+  const plan = searchAround(problem, {
+    ...{ kept: frozenWork(problem).kept, start, known: start, focus: new Set([order]) },
+    ...{ seed, steps, shouldStop },
+  });
+  const finish = orderCompletions(problem, plan).get(order) ?? null;
+  return finish === null ? null : { plan, finish };
+}
+
+function othersLate(problem: Problem, plan: Plan, order: OrderId): number {
+  const ends = orderCompletions(problem, plan);
+  return problem.orders.reduce((sum, { id, due, weight }) => {
+    const end = ends.get(id) ?? null;
+    return id === order || due === null || end === null ? sum : sum + weight * Math.max(0, end - due);
+  }, 0);
+}
