@@ -1,5 +1,6 @@
 /** English: the language every other one is measured by. Grouped by screen. */
 import { board } from "./en/board.ts";
+import { cannotHold } from "./en/cannot-hold.ts";
 import { exchange, start } from "./en/entry.ts";
 import { glossary } from "./en/glossary.ts";
 import { orders, pasted, routes } from "./en/orders.ts";
@@ -7,4 +8,19 @@ import { load, stations } from "./en/reports.ts";
 import { setup } from "./en/setup.ts";
 import { forms, shell, states } from "./en/shell.ts";
 
-export const en = { board, glossary, shell, states, forms, orders, pasted, routes, setup, load, stations, start, exchange };
+export const en = {
+  board,
+  cannotHold,
+  glossary,
+  shell,
+  states,
+  forms,
+  orders,
+  pasted,
+  routes,
+  setup,
+  load,
+  stations,
+  start,
+  exchange,
+};

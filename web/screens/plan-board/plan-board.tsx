@@ -15,6 +15,7 @@ import { machineName } from "./answers.ts";
 import { BoardCanvas } from "./board-canvas.tsx";
 import type { Drop } from "./board-controller.ts";
 import { FrozenDialog, GoToDialog, KeysDialog, RemoveDialog } from "./board-dialogs.tsx";
+import { CannotHoldDialog } from "./cannot-hold.tsx";
 import { machinesOfBar } from "./describe.ts";
 import { type BoardKeys, FocusGrid } from "./focus-grid.tsx";
 import { Legend } from "./legend.tsx";
@@ -36,6 +37,7 @@ type Question =
   | { readonly kind: "move"; readonly operation: Operation }
   | { readonly kind: "goTo" }
   | { readonly kind: "keys" }
+  | { readonly kind: "cannotHold" }
   | { readonly kind: "publish" };
 
 /** Verdicts while moving come in a stream; a voice needs whole ones. */
@@ -293,6 +295,7 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
               startAt: moveTo,
               show,
               table: () => setTable(true),
+              cannotHold: () => setQuestion({ kind: "cannotHold" }),
               close: () => setPanel(false),
             }}
           />
@@ -350,6 +353,14 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
         />
       ) : null}
       {question?.kind === "keys" ? <KeysDialog onClose={close} /> : null}
+      {question?.kind === "cannotHold" ? (
+        <CannotHoldDialog
+          problem={model.shop.problem}
+          time={model.shop.time}
+          onPlanAgain={() => void start(RUN_SECONDS)}
+          onClose={close}
+        />
+      ) : null}
       {question?.kind === "publish" ? (
         <PublishDialog
           model={model}

@@ -24,6 +24,7 @@ export type PanelActs = {
   readonly startAt: (operation: Operation, mode: string, minute: number) => void;
   readonly show: (bar: Bar) => void;
   readonly table: () => void;
+  readonly cannotHold: () => void;
   readonly close: () => void;
 };
 
@@ -233,6 +234,11 @@ function Conflicts({ controller, model, acts, mayEdit }: ListProps) {
         })}
       </ol>
       <More count={placed.length - LIST_MAX} table={acts.table} />
+      {mayEdit && placed.length + model.conflicts.unplanned.length > 0 ? (
+        <button type="button" className="button button-small" onClick={acts.cannotHold}>
+          {words.cannotHold.ask}
+        </button>
+      ) : null}
     </section>
   );
 }

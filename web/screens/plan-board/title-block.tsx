@@ -1,6 +1,7 @@
 /** The title block: what is being worked on, what it is based on, and the counters - all from the one conflict list and one model. */
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import type { BoardModel } from "../../board/board-model.ts";
+import { HowComputed } from "../../parts/term.tsx";
 import { LOCALE } from "../../present/locale.ts";
 import { words } from "../../words/words.ts";
 import { BadMark, LateMark, RushMark } from "./marks.tsx";
@@ -43,8 +44,10 @@ export function TitleBlock(props: TitleBlockProps) {
           <dt>{head.basedOn}</dt>
           <dd>{view.published ? head.version(view.published.version, when) : head.nothingPublished}</dd>
         </div>
-        <div title={head.movedHow}>
-          <dt>{head.moved}</dt>
+        <div>
+          <dt>
+            <HowComputed label={head.moved} text={head.movedHow} />
+          </dt>
           <dd data-testid="count-moved">{head.operations(model.moved)}</dd>
         </div>
         <Counter
@@ -120,8 +123,10 @@ type CounterProps = {
 /** A counter is a way to what it counts: each press shows the next one. */
 function Counter({ label, how, count, mark, tone, onClick, testId, extra }: CounterProps) {
   return (
-    <div className="board-counter" data-tone={count > 0 ? tone : undefined} title={how}>
-      <dt>{label}</dt>
+    <div className="board-counter" data-tone={count > 0 ? tone : undefined}>
+      <dt>
+        <HowComputed label={label} text={how} />
+      </dt>
       <dd>
         <button type="button" onClick={onClick} disabled={count === 0}>
           {mark}
