@@ -3,23 +3,30 @@
  * has its input and its answer in a file of its own below `questions/`.
  */
 import { z } from "zod";
+import { contractAnswerSchema, contractInputSchema } from "./questions/contract.ts";
+import { freeWindowsAnswerSchema, freeWindowsInputSchema } from "./questions/free-windows.ts";
 import { holdOutAnswerSchema, holdOutInputSchema } from "./questions/hold-out.ts";
-
+import { leversAnswerSchema, leversInputSchema } from "./questions/levers.ts";
 import { placesAnswerSchema, placesInputSchema } from "./questions/places.ts";
 import { promiseAnswerSchema, promiseInputSchema } from "./questions/promise.ts";
+import { riskAnswerSchema, riskInputSchema } from "./questions/risk.ts";
 import { rushAnswerSchema, rushInputSchema } from "./questions/rush.ts";
+import { scenarioPlanAnswerSchema, scenarioPlanInputSchema } from "./questions/scenario-plan.ts";
 import { troubleAnswerSchema, troubleInputSchema } from "./questions/trouble.ts";
-import { troubleAnswerSchema, troubleInputSchema } from "./questions/trouble.ts";
+
 /** Every kind of question: what is asked and what is answered. */
 export const QUESTIONS = {
   holdOut: { input: holdOutInputSchema, answer: holdOutAnswerSchema },
-  trouble: { input: troubleInputSchema, answer: troubleAnswerSchema },
-} as const;
+  risk: { input: riskInputSchema, answer: riskAnswerSchema },
   rush: { input: rushInputSchema, answer: rushAnswerSchema },
   promise: { input: promiseInputSchema, answer: promiseAnswerSchema },
   trouble: { input: troubleInputSchema, answer: troubleAnswerSchema },
   freeWindows: { input: freeWindowsInputSchema, answer: freeWindowsAnswerSchema },
   places: { input: placesInputSchema, answer: placesAnswerSchema },
+  scenarioPlan: { input: scenarioPlanInputSchema, answer: scenarioPlanAnswerSchema },
+  levers: { input: leversInputSchema, answer: leversAnswerSchema },
+  contract: { input: contractInputSchema, answer: contractAnswerSchema },
+} as const;
 
 export type QuestionKind = keyof typeof QUESTIONS;
 export const QUESTION_KINDS = Object.keys(QUESTIONS) as [QuestionKind, ...QuestionKind[]];

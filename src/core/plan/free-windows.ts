@@ -10,7 +10,7 @@ import { sumOfSteps } from "../calendar/step-function.ts";
 import { check } from "../check/checker.ts";
 import { present } from "../ground/invariant.ts";
 import { err, type Fault, ok, type Result } from "../ground/result.ts";
-import type { Operation, OperationId, Phase } from "../orders/operation.ts";
+import { NOTHING_BEGUN, type Operation, type OperationId, type Phase } from "../orders/operation.ts";
 import type { Order } from "../orders/order.ts";
 import type { Skill } from "../plant/crew.ts";
 import type { Machine, MachineId } from "../plant/machine.ts";
@@ -68,7 +68,7 @@ export type BetterWindow = {
   readonly end: Minute;
   readonly moves: OperationId;
   /** Where that operation would go, and whether its order would then be late (or later); null: no place for it without moving more. */
-  readonly movesTo: { readonly start: Minute; readonly makesLate: boolean } | null;
+  readonly movesTo: { readonly machines: readonly MachineId[]; readonly start: Minute; readonly makesLate: boolean } | null;
 };
 
 export type FreeWindows = {
@@ -235,6 +235,7 @@ function newPlace(open: OpenPlan, other: DenseOp, lot: Placement, old: readonly 
   const from = old.reduce((least, { start }) => Math.min(least, start), FAR);
   let start: Minute | null = null;
   let end: Minute = 0;
+  const machines = new Set<MachineId>();
   for (const item of other.items) {
     if ((state.pieces[item] ?? 0) === 0) continue;
     let best: Placement | null = null;
@@ -247,11 +248,12 @@ function newPlace(open: OpenPlan, other: DenseOp, lot: Placement, old: readonly 
       return null;
     }
     state.insert(best);
+    for (const machine of best.mode.machines) machines.add(present(model.machines[machine], "machine").id);
     start = Math.min(start ?? best.start, best.start);
     end = Math.max(end, best.end);
   }
   state.undoTo(mark);
-  return start === null ? null : { start, makesLate: order.due < FAR && end > before };
+  return start === null ? null : { machines: [...machines], start, makesLate: order.due < FAR && end > before };
 }
 
 /** A supply that is there while somebody is on site: what attended work draws that takes nobody's time. */
@@ -285,7 +287,7 @@ function probeOperation(wish: WindowWish, machines: readonly Machine[]): Operati
     calibrates: [],
     kits: [],
     pin: null,
-    progress: { done: [], running: null },
+    progress: NOTHING_BEGUN,
   };
 }
 

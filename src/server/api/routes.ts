@@ -8,7 +8,9 @@ import { planRoutes } from "./plan-routes.ts";
 import { plantRoutes, siteRoutes } from "./plant-routes.ts";
 import { questionRoutes } from "./question-routes.ts";
 import type { Route } from "./route.ts";
+import { upkeepRoutes } from "./upkeep-routes.ts";
 import { eventRoutes, runRoutes, shopFileRoutes } from "./run-routes.ts";
+import { scenarioRoutes } from "./scenario-routes.ts";
 import { settingRoutes } from "./setting-routes.ts";
 import { versionRoutes } from "./version-routes.ts";
 import { windowRoutes } from "./window-routes.ts";
@@ -24,7 +26,9 @@ export const routes: readonly Route[] = [
   ...holdRoutes,
   ...runRoutes,
   ...feedRoutes,
+  ...upkeepRoutes,
   ...questionRoutes,
+  ...scenarioRoutes,
   ...windowRoutes,
   ...shopFileRoutes,
   ...eventRoutes,
