@@ -71,6 +71,14 @@ function unknownNames<N extends SettingName>(problem: Problem, name: N, value: S
     const { stops = {} } = value as Setting<"risk">;
     return Object.keys(stops).flatMap((id) => missing(machines, id, `/stops/${id}`, "machine"));
   }
+  if (name === "rates") {
+    const { machineHour, crewHour } = value as Setting<"rates">;
+    const crews = new Set(problem.crews.map(({ id }) => id));
+    return [
+      ...Object.keys(machineHour).flatMap((id) => missing(machines, id, `/machineHour/${id}`, "machine")),
+      ...Object.keys(crewHour).flatMap((id) => missing(crews, id, `/crewHour/${id}`, "crew")),
+    ];
+  }
   return [];
 }
 

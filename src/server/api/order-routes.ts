@@ -1,8 +1,10 @@
 /** The order book. Part of the table in routes.ts. */
 import { z } from "zod";
 import { orderBodySchema, orderListSchema, orderQuerySchema } from "../../contract/api/order.ts";
+import { orderLogSchema } from "../../contract/api/order-log.ts";
 import { deleteOrder, orderBody, saveOrder } from "../actions/edit-shop.ts";
 import { listOrderSummaries } from "../actions/list-orders.ts";
+import { orderLog } from "../actions/order-log.ts";
 import { Refused } from "../actions/refused.ts";
 import { everyone, planners, type Route, route } from "./route.ts";
 
@@ -50,6 +52,16 @@ export const orderRoutes: readonly Route[] = [
     params: byId,
     answers: { 200: orderBodySchema },
     handle: async ({ store }, { params }) => ({ status: 200, ...(await orderBody(store, params.id)) }),
+  }),
+  route({
+    method: "get",
+    path: "/orders/:id/log",
+    allowed: everyone,
+    tag: "Orders",
+    summary: "What was done to an order and its operations, newest first",
+    params: byId,
+    answers: { 200: orderLogSchema },
+    handle: async ({ store }, { params }) => ({ status: 200, body: await orderLog(store, params.id) }),
   }),
   route({
     method: "put",

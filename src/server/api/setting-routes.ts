@@ -12,6 +12,7 @@ const proposedSchema = z.object({ rules: z.array(cautionRuleSchema) }).meta({ id
 
 const SUBJECTS: { readonly [N in SettingName]: readonly [about: string, mayChange: readonly Role[]] } = {
   cautions: ["The checklists that are acknowledged before publishing and starting", planners],
+  rates: ["What an hour costs: machines, crews, nights, overtime, lateness", planners],
   risk: ["What may go otherwise than planned, for simulations", planners],
   publishing: ["Who may publish", administrators],
 };

@@ -1,12 +1,14 @@
 /** What publishing would change, proposing and publishing, and looking back at versions. Part of the table in routes.ts. */
 import { z } from "zod";
 import { cautionListSchema, cautionQuerySchema } from "../../contract/api/caution.ts";
+import { howSureSchema } from "../../contract/api/how-sure.ts";
 import { publishCheckSchema, publishInputSchema, versionListSchema, versionSchema } from "../../contract/api/plan.ts";
 import { proposalDecisionSchema, proposalInputSchema, proposalListSchema, proposalSchema } from "../../contract/api/proposal.ts";
 import type { Role } from "../../contract/api/role.ts";
 import { pageQuerySchema } from "../../contract/api/shop.ts";
 import { versionComparisonSchema, versionPlanSchema } from "../../contract/api/version.ts";
 import { cautionsNow } from "../actions/cautions.ts";
+import { howSureNow } from "../actions/how-sure.ts";
 import { compareVersions, versionPlan } from "../actions/look-back.ts";
 import { decide, proposal, proposals, proposeDraft } from "../actions/proposals.ts";
 import { changesToPublish, publishedVersion, publishedVersions, publishPlan } from "../actions/publish-plan.ts";
@@ -30,6 +32,15 @@ const publishingRoutes: readonly Route[] = [
       const { check, revision } = await changesToPublish(office, actor);
       return { status: 200, body: check, revision };
     },
+  }),
+  route({
+    method: "get",
+    path: "/plan/how-sure",
+    allowed: everyone,
+    tag: "Plan",
+    summary: "The latest simulation of the plan and whether it still stands; asked anew by the question `risk`",
+    answers: { 200: howSureSchema },
+    handle: async ({ store }) => ({ status: 200, body: await howSureNow(store) }),
   }),
   route({
     method: "get",

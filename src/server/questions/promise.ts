@@ -6,7 +6,7 @@ import { type AskConfidence, type PromiseDate, promise } from "../../core/plan/p
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { createReplay, type RunsPart, simulateRuns } from "../../core/risk/replay.ts";
-import { DEFAULT_RISK_PROFILE } from "../../core/risk/risk-profile.ts";
+import { DEFAULT_RISK_PROFILE, type RiskProfile } from "../../core/risk/risk-profile.ts";
 import { dateAt } from "../../core/risk/risk-report.ts";
 import { fitView } from "./fit-view.ts";
 import { assumptionSentence, riskSentences } from "./promise-words.ts";
@@ -30,7 +30,7 @@ export const promiseQuestion = defineQuestion({
       shouldStop,
       onlyAsItStands,
       onProgress: ({ done, total }) => onProgress({ done, total, word: FIT_WORD }),
-      ...(runs > 0 ? { confidence: simulation(runs, telling) } : {}),
+      ...(runs > 0 ? { confidence: simulation(runs, state.risk ?? DEFAULT_RISK_PROFILE, telling) } : {}),
     });
     if (!outcome.ok) throw new CannotAnswer(`${outcome.error.message}.`);
     const { order: id, due, asItStands, withMoves, assumptions, blocked, problem: joined } = outcome.value;
@@ -50,7 +50,9 @@ export const promiseQuestion = defineQuestion({
       withMoves: dated(withMoves),
       assumptions: [
         ...assumptions.map((assumption) => ({ kind: assumption.kind, sentence: assumptionSentence(joined, assumption) })),
-        ...(sure ? riskSentences(DEFAULT_RISK_PROFILE, runs).map((sentence) => ({ kind: "risk" as const, sentence })) : []),
+        ...(sure
+          ? riskSentences(state.risk ?? DEFAULT_RISK_PROFILE, runs).map((sentence) => ({ kind: "risk" as const, sentence }))
+          : []),
       ],
       blocked: [...blocked],
     };
@@ -60,10 +62,11 @@ export const promiseQuestion = defineQuestion({
 /** Dates from the replay of the plan under its own dispatch order; none when it was called off. */
 function simulation(
   runs: number,
+  profile: RiskProfile,
   { seed, shouldStop, onProgress }: Pick<Telling<"promise">, "seed" | "shouldStop" | "onProgress">,
 ): AskConfidence {
   return (problem: Problem, plan: Plan, order: OrderId, percents) => {
-    const replay = createReplay(problem, plan, DEFAULT_RISK_PROFILE);
+    const replay = createReplay(problem, plan, profile);
     const index = problem.orders.findIndex(({ id }) => id === order);
     const ends: number[] = [];
     for (let firstRun = 0; firstRun < runs; firstRun += CHUNK) {

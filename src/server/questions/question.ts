@@ -1,5 +1,5 @@
 /**
- * What a kind of question is: who may ask, and the function that answers. The function is pure and synchronous; it runs in a
+ * What a kind of question is: who may ask, and the function that answers. The function is pure; it runs in a
  * thread of its own on a copy of the shop, so it may take its time, as long as it looks at `shouldStop`.
  */
 import type { QuestionAnswer, QuestionKind, QuestionParsed, QuestionProgress } from "../../contract/api/question.ts";
@@ -7,6 +7,7 @@ import type { Role } from "../../contract/api/role.ts";
 import type { ProblemFile } from "../../contract/problem-file.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
+import type { RiskProfile } from "../../core/risk/risk-profile.ts";
 
 /** What is asked about: the draft as of now, or a scenario. Nothing free begins before its people can have been told. */
 export type QuestionState = {
@@ -14,6 +15,8 @@ export type QuestionState = {
   readonly plan: Plan;
   /** The shop as people wrote it, of which `problem` is the compilation with running work carried on. */
   readonly shop: ProblemFile;
+  /** What may go otherwise than planned, as the shop has settled it; left out: common practice. */
+  readonly risk?: RiskProfile;
 };
 
 export type Telling<K extends QuestionKind> = {
@@ -28,7 +31,7 @@ export type Question<K extends QuestionKind = QuestionKind> = {
   readonly kind: K;
   readonly allowed: readonly Role[];
   /** Called off in the middle, it answers with what it has; what it throws fails the question with the message. */
-  answerTo(state: QuestionState, input: QuestionParsed<K>, telling: Telling<K>): QuestionAnswer<K>;
+  answerTo(state: QuestionState, input: QuestionParsed<K>, telling: Telling<K>): QuestionAnswer<K> | Promise<QuestionAnswer<K>>;
 };
 
 export const defineQuestion = <K extends QuestionKind>(question: Question<K>): Question<K> => question;

@@ -31,7 +31,7 @@ let told = Number.NEGATIVE_INFINITY;
 // The input was parsed by this kind's schema; the table pairs each kind with its own.
 const question = QUESTION_ANSWERS[kind] as Question;
 try {
-  const answer = question.answerTo(state, input as never, {
+  const answer = await question.answerTo(state, input as never, {
     seed,
     shouldStop: () => Atomics.load(flag, 0) !== 0,
     onProgress: (progress) => {

@@ -14,6 +14,17 @@ export type AuditRow = {
   readonly detail: unknown;
 };
 
+/** Entries about exactly these things, newest first. */
+export async function listAuditOf(
+  store: Store,
+  subjects: readonly string[],
+  size: number,
+): Promise<{ items: AuditRow[]; total: number }> {
+  const where = { subject: { in: [...subjects] } };
+  const rows = await store.db.auditEntry.findMany({ where, orderBy: { id: "desc" }, take: size });
+  return { items: rows.map((row) => ({ ...row, id: String(row.id) })), total: await store.db.auditEntry.count({ where }) };
+}
+
 /** Newest first; `subject` is a part of what it was done to. */
 export async function listAudit(
   store: Store,

@@ -80,6 +80,10 @@ export async function changeQuestion(
   return row;
 }
 
+/** The last few of a kind that were answered in full, newest first. */
+export const latestAnswers = async (store: Store, kind: QuestionKind): Promise<QuestionRow[]> =>
+  (await store.db.question.findMany({ where: { kind, state: "done" }, orderBy: { finishedAt: "desc" }, take: 5 })).map(read);
+
 export const unfinishedQuestions = async (store: Store): Promise<QuestionRow[]> =>
   (await store.db.question.findMany({ where: { state: { in: ["queued", "running", "cancelling"] } } })).map(read);
 
