@@ -4,9 +4,11 @@
  * minute since, so that work is done, running and frozen now; one rush order came in after it and nobody has planned it yet.
  * All moments are written as instants, so the file means the same wherever minute 0 is put. Deterministic for a given `now`.
  */
+
 import { DateTime } from "luxon";
 import { type ProblemFileInput, readProblemFile } from "../src/contract/problem-file.ts";
 import { invariant } from "../src/core/ground/invariant.ts";
+import { hasBegun } from "../src/core/orders/operation.ts";
 import { makePlan } from "../src/core/plan/make-plan.ts";
 import type { Plan } from "../src/core/problem/plan.ts";
 import { advance } from "../src/core/track/advance.ts";
@@ -72,15 +74,12 @@ export function demoShop(now: string, options: DemoOptions = {}): ProblemFileInp
       ...order,
       operations: order.operations.map((operation) => {
         const known = progress.get(operation.id);
-        if (known === undefined || (known.done.length === 0 && known.running === null)) return operation;
+        if (known === undefined || !hasBegun(known)) return operation;
         return {
           ...operation,
           progress: {
             done: known.done.map((lot) => ({ ...lot, start: instant(lot.start), end: instant(lot.end) })),
-            running:
-              known.running === null
-                ? null
-                : { ...known.running, crews: [...known.running.crews], start: instant(known.running.start) },
+            running: known.running.map((lot) => ({ ...lot, crews: [...lot.crews], start: instant(lot.start) })),
           },
         };
       }),

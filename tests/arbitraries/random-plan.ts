@@ -55,7 +55,7 @@ export function randomPlan(problem: Problem, seed: number): Plan {
 
   const operations: PlannedOperation[] = [];
   for (const op of problem.operations) {
-    if (op.progress.running !== null || op.progress.done.length > 0) continue;
+    if (op.progress.running.length > 0 || op.progress.done.length > 0) continue;
     if (chance(0.03)) continue;
     const lots: PlannedLot[] = [];
     const parts = op.split && op.pieces > 1 && chance(0.6) ? [1, op.pieces - 1] : [op.pieces];

@@ -187,7 +187,7 @@ export function tinyProblem(seed: number, options: TinyOptions = {}): Problem {
       calibrates: chance(0.08) ? ["force"] : [],
       kits: kits.length > 0 && chance(0.5) ? [{ kit: "fixture", count: 1 }] : [],
       pin: chance(0.08) ? { machines: null, start: between(now, 50) } : null,
-      progress: { done: [], running: null },
+      progress: { done: [], running: [] },
     });
   }
 

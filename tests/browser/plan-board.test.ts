@@ -62,7 +62,7 @@ async function closeBeside({ problem, draft }: PlanView): Promise<Beside> {
   for (const { operation: id, lots } of draft.plan.operations) {
     const operation = problem.operations.find((each) => each.id === id);
     const lot = lots[0];
-    if (!operation || !lot || operation.progress.running || operation.progress.done.length > 0 || lots.length > 1) continue;
+    if (!operation || !lot || operation.progress.running.length > 0 || operation.progress.done.length > 0 || lots.length > 1) continue;
     const machine = operation.modes.find((mode) => mode.id === lot.mode)?.machines[0];
     if (machine === undefined || lot.start <= (problem.freeze ?? problem.now) || lot.start > problem.now + 3 * 1440) continue;
     const closure = { start: lot.start + 1440, end: lot.start + 1680 };
@@ -166,7 +166,7 @@ browserTest("by keys alone: find, lift, move, drop, undo, redo, table, keys; Esc
         lot &&
         lots.length === 1 &&
         known.progress.done.length === 0 &&
-        !known.progress.running &&
+        known.progress.running.length === 0 &&
         lot.start > (problem.freeze ?? problem.now) + 1440
       );
     }),
@@ -217,7 +217,7 @@ browserTest("with the network gone the board stays usable, says so, and sends th
         known &&
         lots.length === 1 &&
         known.progress.done.length === 0 &&
-        !known.progress.running &&
+        known.progress.running.length === 0 &&
         (lots[0]?.start ?? 0) > (problem.freeze ?? problem.now) + 1440
       );
     }),
@@ -246,7 +246,7 @@ browserTest(
     const { problem, draft } = await readPlan();
     const freeze = problem.freeze ?? problem.now;
     const begun = new Set(
-      problem.operations.filter(({ progress }) => progress.done.length > 0 || progress.running).map(({ id }) => id),
+      problem.operations.filter(({ progress }) => progress.done.length > 0 || progress.running.length > 0).map(({ id }) => id),
     );
     const planned = draft.plan.operations.filter(({ operation, lots }) => !begun.has(operation) && lots.length === 1);
     const published = new Map(problem.published?.operations.map(({ operation, lots }) => [operation, lots[0]?.start]));

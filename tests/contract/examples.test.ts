@@ -38,7 +38,7 @@ test("what runs in the largest example fits the clock: 19 of 22 pieces of 30 min
     result.value.operations.find(({ id }) => id === "D-20-mill"),
     "operation",
   );
-  expect([mill.pieces, mill.progress.running]).toMatchObject([22, { start: 370, remaining: 19 * 30, pieces: 22 }]);
+  expect([mill.pieces, mill.progress.running]).toMatchObject([22, [{ start: 370, remaining: 19 * 30, pieces: 22 }]]);
   expect(result.value.horizon).toBe(21 * 1440 - 60);
 });
 

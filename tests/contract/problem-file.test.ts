@@ -122,8 +122,15 @@ describe("a file that is right", () => {
   test("progress counts all pieces when it names none; weights not given are the usual ones", () => {
     expect(operation(problem, "R1").progress).toEqual({
       done: [],
-      running: { mode: "out", pieces: 1, start: 420, phase: 0, crews: [], remaining: 540, working: true },
+      running: [{ mode: "out", pieces: 1, start: 420, phase: 0, crews: [], remaining: 540, working: true }],
     });
+    for (const [old, count] of [
+      [{ mode: "out", start: 420, phase: 0, remaining: 540 }, 1],
+      [null, 0],
+    ] as const) {
+      const earlier = read(put(smallShop(), "orders[2].operations[0].progress.running", old) as ProblemFileInput);
+      expect(operation(earlier, "R1").progress.running).toHaveLength(count);
+    }
     expect(operation(problem, "R2").progress.done).toEqual([{ mode: "bench", pieces: 1, start: 420, end: 450 }]);
     expect(problem.weights).toEqual({ ...DEFAULT_WEIGHTS, waiting: 5 });
   });
@@ -249,26 +256,26 @@ describe("a file that is wrong says where and what would make it right", () => {
       "orders[2].operations[1].progress",
       /2 pieces are done or running; the operation has only 1/,
     ],
-    ["orders[2].operations[0].progress.running.start", 481, null, /after now/],
-    ["orders[2].operations[0].progress.running.mode", "gone", null, /no mode/],
-    ["orders[2].operations[0].progress.running.phase", 1, null, /from 0 to 0/],
+    ["orders[2].operations[0].progress.running[0].start", 481, null, /after now/],
+    ["orders[2].operations[0].progress.running[0].mode", "gone", null, /no mode/],
+    ["orders[2].operations[0].progress.running[0].phase", 1, null, /from 0 to 0/],
     [
-      "orders[2].operations[0].progress.running.crews",
+      "orders[2].operations[0].progress.running[0].crews",
       ["rigs"],
-      "orders[2].operations[0].progress.running.crews",
+      "orders[2].operations[0].progress.running[0].crews",
       /1 crews; expected 0/,
     ],
     [
-      "orders[2].operations[0].progress.running.remaining",
+      "orders[2].operations[0].progress.running[0].remaining",
       0,
-      "orders[2].operations[0].progress.running.working",
+      "orders[2].operations[0].progress.running[0].working",
       /expected false/,
     ],
     [
       "orders[2].operations[1].progress.running",
       { mode: "bench", start: 450, phase: 0, crews: ["rigs"], remaining: 5 },
-      null,
-      /all pieces.*done/,
+      "orders[2].operations[1].progress.running[0]",
+      /all pieces.*other lots/,
     ],
     // links and the like
     ["links[0].from", "Z9", null, /no operation "Z9"/],

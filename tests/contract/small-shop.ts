@@ -146,7 +146,7 @@ export const smallShop = (): ProblemFileInput => ({
           modes: [
             { id: "out", calendar: "day", phases: [{ kind: "run", flow: "pausable", work: { kind: "fixed", minutes: 600 } }] },
           ],
-          progress: { running: { mode: "out", start: "2026-06-08T07:00", phase: 0, remaining: 540 } },
+          progress: { running: [{ mode: "out", start: "2026-06-08T07:00", phase: 0, remaining: 540 }] },
         },
         {
           id: "R2",

@@ -4,7 +4,7 @@
  * Lists what two conflict lists are compared by: kind, operations, resource. Amounts are the product's own affair.
  */
 import type { Link } from "../../src/core/orders/link.ts";
-import type { Mode, Operation, Phase } from "../../src/core/orders/operation.ts";
+import type { Mode, Operation, Phase, RunningLot } from "../../src/core/orders/operation.ts";
 import type { Plan, PlannedLot, PlannedPhase } from "../../src/core/problem/plan.ts";
 import type { Problem } from "../../src/core/problem/problem.ts";
 import { amountAt, CALENDARS_BEGIN, Minutes, minutesOf } from "./minutes.ts";
@@ -20,6 +20,7 @@ type Lot = {
   end: number;
   state: "done" | "running" | "free";
   plan: PlannedLot | null;
+  running: RunningLot | null;
 };
 
 const ceilDiv = (a: number, b: number): number => Number((BigInt(a) + BigInt(b) - 1n) / BigInt(b));
@@ -41,7 +42,7 @@ export function referenceCheck(
   const plannedOf = new Map(plan.operations.map((p) => [p.operation as string, p.lots]));
   const lotsOf = new Map<string, Lot[]>();
   const donePieces = (op: Operation): number => op.progress.done.reduce((sum, lot) => sum + lot.pieces, 0);
-  const isDone = (op: Operation): boolean => op.progress.running === null && donePieces(op) >= op.pieces;
+  const isDone = (op: Operation): boolean => op.progress.running.length === 0 && donePieces(op) >= op.pieces;
   const mayBeUnplanned = (op: Operation): boolean =>
     problem.runHourRules.some((rule) => {
       const at = rule.operations.indexOf(op.id);
@@ -57,6 +58,7 @@ export function referenceCheck(
       end: lot.end,
       state: "done",
       plan: null,
+      running: null,
     }));
     const planned = plannedOf.get(op.id) ?? [];
     planned.forEach((lot, i) => {
@@ -67,8 +69,9 @@ export function referenceCheck(
         pieces: lot.pieces,
         start: lot.start,
         end: lot.end,
-        state: i === 0 && op.progress.running !== null ? "running" : "free",
+        state: op.progress.running[i] ? "running" : "free",
         plan: lot,
+        running: op.progress.running[i] ?? null,
       });
     });
     lotsOf.set(op.id, lots);
@@ -120,18 +123,16 @@ export function referenceCheck(
 
   /** For the current phase of a running lot: worked minutes from now at which piece i is out; may be <= 0. */
   const runningOffset = (lot: Lot, phase: Phase, i: number): number => {
-    const running = lot.op.progress.running;
+    const { running } = lot;
     if (!running) throw new Error("not running");
     return running.remaining - (nominal(phase, running.pieces) - pieceOffset(phase, i));
   };
-  const isCurrent = (lot: Lot, phaseIndex: number): boolean =>
-    lot.state === "running" && lot.op.progress.running?.phase === phaseIndex;
-  const isPast = (lot: Lot, phaseIndex: number): boolean =>
-    lot.state === "running" && phaseIndex < (lot.op.progress.running?.phase ?? 0);
+  const isCurrent = (lot: Lot, phaseIndex: number): boolean => lot.state === "running" && lot.running?.phase === phaseIndex;
+  const isPast = (lot: Lot, phaseIndex: number): boolean => lot.state === "running" && phaseIndex < (lot.running?.phase ?? 0);
 
   const required = (lot: Lot, phaseIndex: number): number => {
     const phase = lot.mode?.phases[phaseIndex] as Phase;
-    const running = lot.op.progress.running;
+    const { running } = lot;
     if (isCurrent(lot, phaseIndex) && running)
       return phase.work.kind === "perPiece" ? Math.max(0, runningOffset(lot, phase, lot.pieces)) : running.remaining;
     return nominal(phase, lot.pieces) + (phase.kind === "prepare" ? setupOf(lot) : 0);
@@ -146,7 +147,7 @@ export function referenceCheck(
       continue;
     }
     const mode = lot.mode;
-    const running = lot.op.progress.running;
+    const { running } = lot;
     const phaseAt = new Map(planned.phases.map((p) => [p.phase, p]));
     let previousEnd: number | null = lot.state === "running" ? now : null;
     for (let k = 0; k < mode.phases.length; k++) {
@@ -260,7 +261,8 @@ export function referenceCheck(
           };
           while (expected < problem.horizon && !fits(expected)) expected++;
         }
-        if (first !== expected) add("runningMoved", [id]);
+        if (first !== expected && !conflicts.some((c) => c.kind === "runningMoved" && c.operations[0] === id))
+          add("runningMoved", [id]);
       }
       previousEnd = last + 1;
     }
@@ -302,7 +304,7 @@ export function referenceCheck(
   /** A running lot whose binding minute still lies ahead: set up early, the run not begun. */
   function stillToBind(lot: Lot): boolean {
     if (lot.state === "free") return true;
-    const running = lot.op.progress.running;
+    const { running } = lot;
     if (lot.state === "done" || !running || !lot.op.prepareEarly) return false;
     return lot.mode?.phases[running.phase]?.kind === "prepare";
   }
@@ -321,18 +323,20 @@ export function referenceCheck(
       (lots.length > 1 && (lots.length > limit || lots.some((l) => l.pieces < least))) ||
       planned.some((l, i) => i > 0 && l.start < (planned[i - 1] as Lot).start);
     if (wrong) add("lotsWrong", [op.id]);
-    const running = op.progress.running;
-    if (running && !conflicts.some((c) => c.kind === "runningMoved" && c.operations[0] === op.id)) {
-      const first = planned[0] as Lot;
-      const current = first.plan?.phases.find((p) => p.phase === running.phase);
+    const { running } = op.progress;
+    const known = (): boolean => conflicts.some((c) => c.kind === "runningMoved" && c.operations[0] === op.id);
+    running.forEach((is, i) => {
+      const lot = planned[i];
+      if (lot === undefined || known()) return;
+      const current = lot.plan?.phases.find((p) => p.phase === is.phase);
       const moved =
-        first.plan?.mode !== running.mode ||
-        first.start !== running.start ||
-        first.pieces > running.pieces ||
-        (current !== undefined && current.crews.join("\n") !== running.crews.join("\n"));
+        lot.plan?.mode !== is.mode ||
+        lot.start !== is.start ||
+        lot.pieces > is.pieces ||
+        (current !== undefined && current.crews.join("\n") !== is.crews.join("\n"));
       if (moved) add("runningMoved", [op.id]);
-    }
-    if (op.pin && !running && op.progress.done.length === 0) {
+    });
+    if (op.pin && running.length === 0 && op.progress.done.length === 0) {
       const { machines, start } = op.pin;
       const movedStart = start !== null && (planned[0] as Lot).start !== start;
       const movedMachines = machines !== null && planned.some((l) => l.mode !== undefined && !sameSet(l.mode.machines, machines));

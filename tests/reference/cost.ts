@@ -17,7 +17,7 @@ export function referenceCost(problem: Problem, plan: Plan): { parts: Record<Cos
     return found;
   };
   const lots = plan.operations.flatMap((p) =>
-    p.lots.map((lot, i) => ({ op: opOf(p.operation), lot, running: i === 0 && opOf(p.operation).progress.running !== null })),
+    p.lots.map((lot, i) => ({ op: opOf(p.operation), lot, running: i < opOf(p.operation).progress.running.length })),
   );
 
   // completion by order
@@ -34,7 +34,7 @@ export function referenceCost(problem: Problem, plan: Plan): { parts: Record<Cos
     if (
       completion <= now &&
       !lots.some((l) => l.op.order === order.id && l.lot.end > now) &&
-      ops.every((o) => o.progress.running === null && o.progress.done.reduce((s, d) => s + d.pieces, 0) >= o.pieces)
+      ops.every((o) => o.progress.running.length === 0 && o.progress.done.reduce((s, d) => s + d.pieces, 0) >= o.pieces)
     )
       continue;
     latest = Math.max(latest, completion);
@@ -81,7 +81,7 @@ export function referenceCost(problem: Problem, plan: Plan): { parts: Record<Cos
   const crewsOf = (lot: PlannedLot): Set<string> => new Set(lot.phases.flatMap((p) => p.crews));
   for (const old of problem.published?.operations ?? []) {
     const op = opOf(old.operation);
-    if (op.progress.running !== null || op.progress.done.length > 0) continue;
+    if (op.progress.running.length > 0 || op.progress.done.length > 0) continue;
     const fresh = plan.operations.find((p) => p.operation === old.operation)?.lots ?? [];
     const firstStart = old.lots[0]?.start ?? 0;
     const nearness = firstStart < now + 1440 ? 4 : firstStart < now + 7200 ? 2 : 1;

@@ -79,7 +79,7 @@ describe("copies", () => {
     expect(ids(copy).filter((id) => before.has(id))).toEqual([]);
     expect(copy.operations.length).toBe(original.operations.length);
     expect(
-      copy.operations.every(({ pin, progress }) => pin === null && progress.done.length === 0 && progress.running === null),
+      copy.operations.every(({ pin, progress }) => pin === null && progress.done.length === 0 && progress.running.length === 0),
     ).toBe(true);
     expect(original.links.length).toBeGreaterThan(0);
     const own = new Set(copy.operations.map(({ id }) => id));

@@ -229,7 +229,7 @@ function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperat
         state === "planned" &&
         freeze !== null &&
         done.length === 0 &&
-        running === null &&
+        running.length === 0 &&
         first !== undefined &&
         first.start < freeze,
       rush: isRush(order),
@@ -242,14 +242,14 @@ function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperat
   lots.forEach((lot: PlannedLot, i) => {
     const mode = operation.modes.find(({ id }) => id === lot.mode);
     if (!mode) return;
-    if (i === 0 && running) {
+    if (i < running.length) {
       const ahead = segmentsOf(mode, lot.phases, Math.max(now, lot.start), lot.end);
       add(
         lot.mode,
         lot.start,
         lot.end,
         "running",
-        joined(pastSegments(mode, lot.start, Math.min(now, lot.end), published[done.length]), ahead),
+        joined(pastSegments(mode, lot.start, Math.min(now, lot.end), published[done.length + i]), ahead),
       );
     } else add(lot.mode, lot.start, lot.end, "planned", segmentsOf(mode, lot.phases, lot.start, lot.end));
   });

@@ -4,7 +4,7 @@
  */
 import { check } from "../../src/core/check/checker.ts";
 import type { Conflict } from "../../src/core/check/conflict.ts";
-import type { Mode, ModeId, Operation } from "../../src/core/orders/operation.ts";
+import { hasBegun, type Mode, type ModeId, type Operation } from "../../src/core/orders/operation.ts";
 import type { Mover } from "../../src/core/plan/move.ts";
 import type { Plan, PlannedOperation } from "../../src/core/problem/plan.ts";
 import { asAsked, PUSH_MAX } from "./as-asked.ts";
@@ -50,8 +50,7 @@ export type Lifter = {
   carried(lift: Lift, mode: Mode, start: number): Lift;
 };
 
-export const canBeLifted = (bar: Bar): boolean =>
-  bar.state === "planned" && bar.operation.progress.running === null && bar.operation.progress.done.length === 0;
+export const canBeLifted = (bar: Bar): boolean => bar.state === "planned" && !hasBegun(bar.operation.progress);
 
 /** Modes by the lanes they occupy: the current one first, so that a lane keeps its mode while it can. */
 export function modeForLane(

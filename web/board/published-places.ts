@@ -2,7 +2,7 @@
  * Where the published plan has what this draft has elsewhere: phantoms on the board, the count "moved" in the title block.
  * An operation counts as moved when a lot differs in start, end or machines; added and removed ones count too. Begun work never does.
  */
-import type { Operation, OperationId } from "../../src/core/orders/operation.ts";
+import { hasBegun, type Operation, type OperationId } from "../../src/core/orders/operation.ts";
 import type { MachineId } from "../../src/core/plant/machine.ts";
 import type { Plan, PlannedLot, PlannedOperation } from "../../src/core/problem/plan.ts";
 
@@ -34,7 +34,7 @@ export function publishedPlaces(
   const phantoms: Phantom[] = [];
   let moved = 0;
   for (const operation of operations) {
-    if (operation.progress.running || operation.progress.done.length > 0) continue;
+    if (hasBegun(operation.progress)) continue;
     const before = published.get(operation.id)?.lots ?? [];
     const after = plan.get(operation.id)?.lots ?? [];
     let differs = before.length !== after.length;

@@ -29,7 +29,7 @@ export function neighbourhood(problem: Problem, plan: Plan, operation: Operation
       near.add(id);
   }
   for (const { id, progress, modes } of problem.operations) {
-    const lots = progress.running ? [...progress.done, progress.running] : progress.done;
+    const lots = [...progress.done, ...progress.running];
     if (lots.some((lot) => modes.find((mode) => mode.id === lot.mode)?.machines.some((machine) => machines.has(machine))))
       near.add(id);
   }

@@ -2,11 +2,13 @@
  * The compiled planning problem and plan as the browser receives them: core/problem written as schemas, so that what
  * leaves the server is checked like what comes in. Minutes throughout; see core/problem/problem.ts for the meanings.
  */
+
 import { z } from "zod";
 import { type CheckResult, CONFLICT_KINDS } from "../../core/check/conflict.ts";
 import { COST_PARTS, type CostPart } from "../../core/problem/objective.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
+import { asListOfLots } from "../file/order-schema.ts";
 
 const minute = z.int();
 const interval = z.tuple([minute, minute]);

@@ -220,19 +220,24 @@ function progressOf(progress: ProgressInFile, operation: OperationInFile, pieces
     return { mode: lot.mode, pieces: lot.pieces ?? pieces, start, end };
   });
   const doneSum = done.reduce((sum, lot) => sum + lot.pieces, 0);
-  const running = progress.running && runningOf(progress.running, modes, pieces - doneSum, [...path, "running"], known);
-  const sum = doneSum + (running?.pieces ?? 0);
+  let left = pieces - doneSum;
+  const running = progress.running.map((lot, i) => {
+    const read = runningOf(lot, modes, left, [...path, "running", i], known);
+    left -= read.pieces;
+    return read;
+  });
+  const sum = pieces - left;
   if (sum > pieces) time.faults.add(path, `${sum} pieces are done or running; the operation has only ${pieces}`);
   if (sum > 0 && sum < pieces && operation.split === null)
     time.faults.add(
       path,
       `${sum} of ${pieces} pieces are done or running, yet the operation is not splittable; give it a split, or all pieces`,
     );
-  return { done, running };
+  return { done, running: running.sort((a, b) => a.start - b.start) };
 }
 
 function runningOf(
-  lot: NonNullable<ProgressInFile["running"]>,
+  lot: ProgressInFile["running"][number],
   modes: ReadonlyMap<string, ModeInFile>,
   left: number,
   path: Path,
@@ -260,6 +265,6 @@ function runningOf(
       [...path, "working"],
       "with nothing remaining the phase does not work; expected false, or the minutes that remain",
     );
-  if (left < 1) time.faults.add(path, "all pieces of the operation are done; expected null");
+  if (left < 1) time.faults.add(path, "all pieces of the operation are in other lots; leave it out");
   return { ...lot, start, pieces: lot.pieces ?? Math.max(left, 1) };
 }

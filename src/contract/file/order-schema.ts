@@ -62,9 +62,16 @@ const runningLotSchema = entity({
   working: z.boolean().default(true).meta({ description: "It works right now, so nobody need start it." }),
 });
 
+/** Files and rows written before lots could run side by side have one lot, or null. */
+export const asListOfLots = (value: unknown): unknown =>
+  value === null ? [] : Array.isArray(value) || value === undefined ? value : [value];
+
 const progressSchema = entity({
   done: listOf(doneLotSchema, "Lots that are done.").default([]),
-  running: runningLotSchema.nullable().default(null).meta({ description: "The lot that has begun and is not done; null: none." }),
+  running: z
+    .preprocess(asListOfLots, z.array(runningLotSchema).max(1000))
+    .default([])
+    .meta({ description: "Lots that have begun and are not done; one lot alone, or null for none, is read too." }),
 }).meta({ id: "Progress", description: "What really happened so far." });
 export type ProgressInFile = z.infer<typeof progressSchema>;
 
@@ -116,7 +123,7 @@ export const operationSchema = entity({
     .nullable()
     .default(null)
     .meta({ description: "What a planner has fixed." }),
-  progress: progressSchema.default({ done: [], running: null }),
+  progress: progressSchema.default({ done: [], running: [] }),
 }).meta({ id: "Operation" });
 export type OperationInFile = z.infer<typeof operationSchema>;
 

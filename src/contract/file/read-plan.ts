@@ -35,9 +35,9 @@ export function readPlanBody(
       if (seen.has(id))
         faults.add([...at, "operation"], `operation ${found(id)} stands here a second time; list all its lots in one entry`);
       seen.add(id);
-      // A published plan still shows a lot that ran when it was published, though it is done by now.
-      const begun = operation !== undefined && (operation.progress.running !== null || operation.progress.done.length > 0);
-      return { operation: id, lots: lots.map((lot, j) => readLot(lot, begun && j === 0, [...at, "lots", j], faults, minute)) };
+      // A published plan still shows lots that ran when it was published, though they are done by now.
+      const begun = operation === undefined ? 0 : operation.progress.running.length + operation.progress.done.length;
+      return { operation: id, lots: lots.map((lot, j) => readLot(lot, j < begun, [...at, "lots", j], faults, minute)) };
     }),
   };
 }

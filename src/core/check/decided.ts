@@ -18,7 +18,7 @@ export function checkDecided(scene: Scene): void {
     const first = planned[0];
     if (first === undefined) continue;
     checkPin(scene, planned, first);
-    if (first.running !== null) checkRunning(scene, first, first.running);
+    for (const lot of planned) if (lot.running !== null && checkRunning(scene, lot, lot.running)) break;
   }
   checkFrozen(scene);
 }
@@ -45,8 +45,8 @@ function checkPin({ look, at, name, write }: Scene, planned: readonly Lot[], fir
   write(conflictOf("pinMoved", [operation.id], null, [lot.start, lot.end], moved, sentence));
 }
 
-/** Mode, start and crews are facts; the current phase goes on at the first minute from now on that its flow allows. */
-function checkRunning(scene: Scene, lot: Lot, running: RunningLot): void {
+/** Whether it moved. Mode, start and crews are facts; the current phase goes on at the first minute from now on that its flow allows. */
+function checkRunning(scene: Scene, lot: Lot, running: RunningLot): boolean {
   const { at, name, write } = scene;
   const current = lot.phases.find((phase) => phase.current);
   const reasons: string[] = [];
@@ -62,9 +62,10 @@ function checkRunning(scene: Scene, lot: Lot, running: RunningLot): void {
       reasons.push(`going on at ${at(current.span[0])} instead of ${at(expected)}`);
     }
   }
-  if (reasons.length === 0) return;
+  if (reasons.length === 0) return false;
   const sentence = `${name(lot.operation)} is running since ${at(running.start)}, but is planned ${reasons.join(", ")}${amount > 0 ? ` (${sayDuration(amount)})` : ""}.`;
   write(conflictOf("runningMoved", [lot.operation.id], null, [lot.start, lot.end], amount, sentence));
+  return true;
 }
 
 /** Solid work: now. Other work: the first minute from now on in which it, or the rest of its piece, can be worked. */

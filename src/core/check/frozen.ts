@@ -191,8 +191,9 @@ function certainConflicts(
   return conflictsOf(sceneOf(problem, { operations: [...running, ...frozen] }, [])).filter((conflict) => {
     if (!conflict.operations.some((id) => ids.has(id))) return false;
     const from = operations.get(links.get(conflict.resource ?? "")?.from ?? "");
-    if (from === undefined || from.progress.running === null) return true;
-    return conflict.kind !== "lagLong" && !(conflict.kind === "transferEarly" && piecesAhead(from, from.progress.running));
+    if (from === undefined || from.progress.running.length === 0) return true;
+    const ahead = from.progress.running.some((running) => piecesAhead(from, running));
+    return conflict.kind !== "lagLong" && !(conflict.kind === "transferEarly" && ahead);
   });
 }
 

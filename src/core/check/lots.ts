@@ -5,7 +5,7 @@
  */
 import { clip, type Intervals, normalise, totalMinutes } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
-import { type Mode, type Operation, type Phase, type RunningLot, workMinutes } from "../orders/operation.ts";
+import { hasBegun, type Mode, type Operation, type Phase, type RunningLot, workMinutes } from "../orders/operation.ts";
 import type { CrewId } from "../plant/crew.ts";
 import type { Plan, PlannedLot, PlannedPhase } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
@@ -89,11 +89,11 @@ export function lotsOfPlan(problem: Problem, plan: Plan): LotsOfPlan {
 
 /** All its pieces are in done lots and nothing runs. */
 export const isDone = (operation: Operation): boolean =>
-  operation.progress.running === null && donePieces(operation) >= operation.pieces && operation.progress.done.length > 0;
+  operation.progress.running.length === 0 && donePieces(operation) >= operation.pieces && operation.progress.done.length > 0;
 
 const donePieces = (operation: Operation): number => operation.progress.done.reduce((sum, { pieces }) => sum + pieces, 0);
 
-export const isBegun = ({ progress }: Operation): boolean => progress.running !== null || progress.done.length > 0;
+export const isBegun = ({ progress }: Operation): boolean => hasBegun(progress);
 
 /** Earlier, where starts are equal, is by operation id, then lot. */
 export const byStart = (a: Lot, b: Lot): number =>
@@ -137,7 +137,7 @@ function lotsOf(problem: Problem, operation: Operation, planned: readonly Planne
   }
   planned.forEach((entry, i) => {
     const number = lots.length;
-    const running = i === 0 ? operation.progress.running : null;
+    const running = operation.progress.running[i] ?? null;
     const state = running === null ? "open" : "running";
     const mode = modeOf(entry.mode);
     const { pieces, start, end } = entry;

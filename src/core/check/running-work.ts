@@ -16,14 +16,22 @@ import { firstFit, workableWithin } from "./workable.ts";
 
 export function runningWork(problem: Problem): PlannedOperation[] {
   const stubs = problem.operations.flatMap(({ id, progress: { running } }): PlannedOperation[] => {
-    if (running === null) return [];
-    const { mode, pieces, start, phase, crews } = running;
-    return [{ operation: id, lots: [{ mode, pieces, start, end: problem.now, phases: [{ phase, work: [], crews }] }] }];
+    if (running.length === 0) return [];
+    const lots = running.map(({ mode, pieces, start, phase, crews }): PlannedLot => {
+      return { mode, pieces, start, end: problem.now, phases: [{ phase, work: [], crews }] };
+    });
+    return [{ operation: id, lots }];
   });
   const { scene } = sceneOf(problem, { operations: stubs }, []);
-  return stubs.map(({ operation, lots: [stub] }): PlannedOperation => {
-    const lot = scene.lots.ofOperation.get(operation)?.find(({ running }) => running !== null);
-    return { operation, lots: lot === undefined || stub === undefined ? [] : [leastLot(scene, lot, stub)] };
+  return stubs.map(({ operation, lots }): PlannedOperation => {
+    const running = scene.lots.ofOperation.get(operation)?.filter((lot) => lot.running !== null) ?? [];
+    return {
+      operation,
+      lots: lots.flatMap((stub, i) => {
+        const lot = running[i];
+        return lot === undefined ? [] : [leastLot(scene, lot, stub)];
+      }),
+    };
   });
 }
 

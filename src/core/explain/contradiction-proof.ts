@@ -12,7 +12,7 @@ import { isUnattended, type LookUp, lookUp, placesOf } from "../check/look-up.ts
 import { isDone } from "../check/lots.ts";
 import { drawsOf } from "../check/workable.ts";
 import { present } from "../ground/invariant.ts";
-import { type Mode, type Operation, type Phase, workMinutes } from "../orders/operation.ts";
+import { hasBegun, type Mode, type Operation, type Phase, workMinutes } from "../orders/operation.ts";
 import type { Problem } from "../problem/problem.ts";
 import { type Course, layWork } from "./lay-work.ts";
 
@@ -69,7 +69,7 @@ export function provesContradiction(problem: Problem): boolean {
   return open.some((a, i) => open.slice(i + 1).some((b) => neitherFirst(a, b)));
 }
 
-const isOpen = ({ progress }: Operation): boolean => progress.running === null && progress.done.length === 0;
+const isOpen = ({ progress }: Operation): boolean => !hasBegun(progress);
 
 /** On a machine that both surely need, and both for a while. */
 function neitherFirst(a: Bounds, b: Bounds): boolean {
@@ -88,7 +88,7 @@ function boundsOf(problem: Problem, look: LookUp, operation: Operation): Bounds 
   const fact = { operation, longest: null, surely: [], endFrom: (start: Minute) => start };
   if (isDone(operation)) return { ...fact, startLow: ended, startHigh: ended, endLow: ended, endHigh: ended };
   if (!isOpen(operation)) {
-    const started = Math.min(now, progress.running?.start ?? now);
+    const started = Math.min(now, progress.running[0]?.start ?? now);
     return { ...fact, startLow: started, startHigh: horizon, endLow: now, endHigh: last };
   }
   const machines = pin?.machines ?? null;

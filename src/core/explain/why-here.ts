@@ -69,7 +69,7 @@ export function whyHere(problem: Problem, plan: Plan, operation: OperationId, lo
   if (lot === undefined || isDone(source)) return isDone(source) ? whyDone(source) : null;
   const naming: Naming = { problem, at: sayMinutes(problem) };
   const base = { operation, lot: lotIndex, start: lot.start, end: lot.end };
-  if (source.progress.running !== null && lotIndex === 0) {
+  if (lotIndex < source.progress.running.length) {
     const fact = withSentence({ kind: "running", operations: [], resource: null, interval: null }, naming);
     return { ...base, fact, bindings: [], choice: null, sentences: [fact.sentence] };
   }

@@ -77,8 +77,19 @@ export type RunningLot = {
   readonly working: boolean;
 };
 
-/** What really happened so far. Free operations have no lots; an operation is done when done lots hold all pieces. */
-export type Progress = { readonly done: readonly DoneLot[]; readonly running: RunningLot | null };
+/**
+ * What really happened so far. Free operations have no lots; an operation is done when done lots hold all pieces. Lots of a split
+ * batch may run side by side: `running` has them in the order of their starts, as the first lots of a plan have them.
+ */
+export type Progress = { readonly done: readonly DoneLot[]; readonly running: readonly RunningLot[] };
+
+export const NOTHING_BEGUN: Progress = { done: [], running: [] };
+
+export const hasBegun = ({ done, running }: Progress): boolean => running.length > 0 || done.length > 0;
+
+/** Pieces in done and running lots; no other lot may hold them. */
+export const piecesBegun = ({ done, running }: Progress): number =>
+  [...done, ...running].reduce((sum, { pieces }) => sum + pieces, 0);
 
 export type Operation = {
   readonly id: OperationId;

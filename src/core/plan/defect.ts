@@ -31,7 +31,7 @@ export function refuseDefects(
 ): void {
   // running and frozen work lies where it was decided, whatever has changed since
   const given = new Set<OperationId>(kept.map((planned) => planned.operation));
-  for (const operation of problem.operations) if (operation.progress.running) given.add(operation.id);
+  for (const operation of problem.operations) if (operation.progress.running.length > 0) given.add(operation.id);
   // one who holds a kit for itself and needs it again for the whole stretch may ask for more than there is
   const spanning = new Set<OperationId>(problem.kitSpans.flatMap((span) => [span.from, span.to]));
   const asked = (conflict: Conflict): boolean =>

@@ -2,7 +2,7 @@
  * Moving one operation by hand: where a dragged bar would lie, and where it fits. Only that operation changes; the checker says
  * what the place breaks. Promises the exact start where calendars and flow allow it (else the first begin they allow after it);
  * crews are chosen free ones first. The plan last asked about stays loaded, so that a drag costs well under a millisecond a call.
- * Lots of a split operation keep their distances where they can; a running lot stays.
+ * Lots of a split operation keep their distances where they can; running lots stay.
  */
 
 import type { Minute } from "../calendar/minute.ts";
@@ -63,7 +63,7 @@ export function createMover(problem: Problem): Mover {
       const mark = state.mark();
       const lots = layLots(state, op, mode, before, start);
       const moved = [...lots].sort((a, b) => a.start - b.start || a.item - b.item).map((placed) => lotOf(state, placed));
-      const runningLots = op.source.progress.running ? before.slice(0, 1) : [];
+      const runningLots = before.slice(0, op.source.progress.running.length);
       state.undoTo(mark);
       return withOperation(plan, { operation, lots: [...runningLots, ...moved] });
     },
@@ -102,14 +102,14 @@ export function createMover(problem: Problem): Mover {
 const STARTS_MOST = 60;
 
 const freeLots = (state: State, op: DenseOp): readonly number[] =>
-  op.items.filter((item) => !present(state.model.items[item], "lot").running && (state.pieces[item] ?? 0) > 0);
+  op.items.filter((item) => present(state.model.items[item], "lot").running === null && (state.pieces[item] ?? 0) > 0);
 
 /**
  * Puts the free lots into the state: the first at the start, the others as far behind it as they were, or at the next place
  * that is free for them.
  */
 function layLots(state: State, op: DenseOp, mode: DenseMode, before: readonly PlannedLot[], start: Minute): Placement[] {
-  const skipped = op.source.progress.running ? 1 : 0;
+  const skipped = op.source.progress.running.length;
   const oldFirst = before[skipped]?.start ?? start;
   return freeLots(state, op).map((item, i) => {
     const wanted = start + (before[i + skipped]?.start ?? oldFirst) - oldFirst;
@@ -164,13 +164,15 @@ function find(
 
 /** Lots of the plan as rows of the operation; of the one that is moved, only what runs stays. */
 function loadLots(state: State, op: DenseOp, planned: PlannedOperation, moved: boolean): void {
-  const isRunning = (item: number): boolean => present(state.model.items[item], "lot").running;
-  const running = op.items.find(isRunning);
+  const isRunning = (item: number): boolean => present(state.model.items[item], "lot").running !== null;
+  const running = op.items.filter(isRunning);
   const free = op.items.filter((item) => !isRunning(item));
   const known = planned.lots.filter((lot) => op.source.modes.some((mode) => mode.id === lot.mode));
-  const hasRunning = running !== undefined && known.length > 0;
-  if (hasRunning) state.insert(placementOfLot(state, op, running, present(known[0], "running lot"), true));
-  const rest = hasRunning ? known.slice(1) : known;
+  running.forEach((item, i) => {
+    const lot = known[i];
+    if (lot !== undefined) state.insert(placementOfLot(state, op, item, lot, true));
+  });
+  const rest = known.slice(running.length);
   free.forEach((item, i) => {
     state.setPieces(item, rest[i]?.pieces ?? 0);
   });

@@ -6,8 +6,7 @@
  */
 import { frozenWork } from "../check/frozen.ts";
 import { present } from "../ground/invariant.ts";
-import type { OperationId } from "../orders/operation.ts";
-import { workMinutes } from "../orders/operation.ts";
+import { hasBegun, type Operation, type OperationId, workMinutes } from "../orders/operation.ts";
 import type { Plan, PlannedLot, PlannedOperation } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import { buildModel } from "../solve/decode/build-model.ts";
@@ -59,8 +58,7 @@ export function openPlan(given: Problem, plan: Plan, out: ReadonlySet<OperationI
     opOf,
     isMovable: (op) =>
       !op.finished &&
-      op.source.progress.running === null &&
-      op.source.progress.done.length === 0 &&
+      !hasBegun(op.source.progress) &&
       !frozen.has(op.id) &&
       op.pinnedStart === NONE &&
       op.rule === NONE &&
@@ -71,13 +69,15 @@ export function openPlan(given: Problem, plan: Plan, out: ReadonlySet<OperationI
 
 /** Lots of the plan as rows of the operation; when it is left out, only what runs is laid. */
 function load(state: State, op: DenseOp, planned: readonly PlannedLot[], leftOut: boolean, frozen: boolean): void {
-  const isRunning = (item: number): boolean => present(state.model.items[item], "lot").running;
-  const running = op.items.find(isRunning);
+  const isRunning = (item: number): boolean => present(state.model.items[item], "lot").running !== null;
+  const running = op.items.filter(isRunning);
   const free = op.items.filter((item) => !isRunning(item));
   const known = planned.filter((lot) => op.source.modes.some((mode) => mode.id === lot.mode));
-  const first = running === undefined ? undefined : known[0];
-  if (running !== undefined && first !== undefined) state.insert(placementOfLot(state, op, running, first, true));
-  const rest = first === undefined ? known : known.slice(1);
+  running.forEach((item, i) => {
+    const lot = known[i];
+    if (lot !== undefined) state.insert(placementOfLot(state, op, item, lot, true));
+  });
+  const rest = known.slice(running.length);
   if (rest.reduce((sum, lot) => sum + lot.pieces, 0) === op.freePieces && rest.length <= free.length)
     free.forEach((item, i) => {
       state.setPieces(item, rest[i]?.pieces ?? 0);
@@ -112,24 +112,25 @@ function writeBack(
 
 /** The problem with running batches as short as the plan has cut them, so that what was cut off can be placed. */
 function asCut(problem: Problem, plan: Plan): Problem {
-  const cuts = new Map<OperationId, number>();
-  for (const { operation, lots } of plan.operations) if (lots[0] !== undefined) cuts.set(operation, lots[0].pieces);
+  const cuts = new Map(plan.operations.map(({ operation, lots }) => [operation, lots]));
   let any = false;
   const operations = problem.operations.map((operation) => {
-    const pieces = cuts.get(operation.id);
-    if (pieces === undefined) return operation;
-    const shorter = withRunningCut(operation, pieces);
-    if (shorter === null) return operation;
-    any = true;
-    return shorter;
+    let as = operation;
+    for (const i of operation.progress.running.keys()) {
+      const lot = cuts.get(operation.id)?.[i];
+      const shorter = lot === undefined ? null : withRunningCut(as, i, lot.pieces);
+      if (shorter !== null) as = shorter;
+    }
+    if (as !== operation) any = true;
+    return as;
   });
   return any ? { ...problem, operations } : problem;
 }
 
-/** The operation with its running lot cut after so many pieces; null when it does not run, is no longer, or those pieces are out already. */
-export function withRunningCut(operation: Problem["operations"][number], pieces: number): Problem["operations"][number] | null {
-  const { running } = operation.progress;
-  if (running === null || pieces >= running.pieces || pieces < 1) return null;
+/** The operation with one of its running lots cut after so many pieces; null when it does not run, is no longer, or those pieces are out already. */
+export function withRunningCut(operation: Operation, lot: number, pieces: number): Operation | null {
+  const running = operation.progress.running[lot];
+  if (running === undefined || pieces >= running.pieces || pieces < 1) return null;
   const mode = operation.modes.find((candidate) => candidate.id === running.mode);
   const perPiece = mode?.phases.findIndex(({ work }) => work.kind === "perPiece") ?? -1;
   const phase = mode?.phases[perPiece];
@@ -137,5 +138,9 @@ export function withRunningCut(operation: Problem["operations"][number], pieces:
   const less = workMinutes(phase.work, running.pieces) - workMinutes(phase.work, pieces);
   const remaining = perPiece === running.phase ? running.remaining - less : running.remaining;
   if (remaining < 0) return null;
-  return { ...operation, progress: { ...operation.progress, running: { ...running, pieces, remaining } } };
+  const cut = { ...running, pieces, remaining };
+  return {
+    ...operation,
+    progress: { ...operation.progress, running: operation.progress.running.map((each) => (each === running ? cut : each)) },
+  };
 }

@@ -10,6 +10,7 @@ import type { CrewId } from "../plant/crew.ts";
 import type { MachineId } from "../plant/machine.ts";
 import type { Plan, PlannedLot } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
+import { sameLots } from "../problem/same-plan.ts";
 
 export type MovedOperation = {
   readonly operation: OperationId;
@@ -75,7 +76,7 @@ export function planDifference(
   for (const operation of problem.operations) {
     const a = old.get(operation.id) ?? [];
     const b = now.get(operation.id) ?? [];
-    if (a === b || (a.length === b.length && a.every((lot, i) => sameLot(lot, b[i])))) continue;
+    if (sameLots(a, b)) continue;
     touched.add(operation.order);
     const machinesOf = (lots: readonly PlannedLot[]): MachineId[] => [
       ...new Set(lots.flatMap((lot) => operation.modes.find((mode) => mode.id === lot.mode)?.machines ?? [])),
@@ -87,7 +88,7 @@ export function planDifference(
       cuts.push({
         operation: operation.id,
         order: operation.order,
-        running: operation.progress.running !== null,
+        running: operation.progress.running.length > 0,
         lots: b.map(({ pieces, start, end }) => ({ pieces, start, end })),
         extraMinutes: side(b) - side(a),
       });
@@ -182,10 +183,6 @@ function completions(
 
 const lotsOf = (plan: Plan): ReadonlyMap<OperationId, readonly PlannedLot[]> =>
   new Map(plan.operations.map((planned) => [planned.operation, planned.lots]));
-
-function sameLot(a: PlannedLot, b: PlannedLot | undefined): boolean {
-  return a === b || JSON.stringify(a) === JSON.stringify(b);
-}
 
 /** Worked minutes of a lot that are not its pieces: preparing with setup, clearing. */
 function besideRun(operation: Problem["operations"][number], lot: PlannedLot): number {

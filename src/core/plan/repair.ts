@@ -5,10 +5,11 @@
 import { check } from "../check/checker.ts";
 import type { Conflict } from "../check/conflict.ts";
 import { frozenWork } from "../check/frozen.ts";
-import type { OperationId } from "../orders/operation.ts";
+import { hasBegun, type OperationId } from "../orders/operation.ts";
 import type { Cost } from "../problem/objective.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
+import { sameLots, samePlan } from "../problem/same-plan.ts";
 import { searchRepairs } from "../solve/repair-search.ts";
 import { refuseDefects } from "./defect.ts";
 
@@ -46,7 +47,7 @@ export function repairPlan(problem: Problem, before: Plan, request: RepairReques
     return { kind, plan, conflicts, cost, moved: movedBetween(problem, before, plan) };
   };
   const candidates: RepairCandidate[] = [judged("leastMovement", answers.still)];
-  if (JSON.stringify(answers.pushed) !== JSON.stringify(answers.still)) {
+  if (!samePlan(answers.pushed, answers.still)) {
     candidates.push(judged("leastLateness", answers.pushed));
   }
   return candidates.sort((a, b) => a.conflicts.length - b.conflicts.length || a.cost.total - b.cost.total);
@@ -54,12 +55,10 @@ export function repairPlan(problem: Problem, before: Plan, request: RepairReques
 
 /** Operations, not begun, that lie in both plans but not alike. */
 export function movedBetween(problem: Problem, before: Plan, after: Plan): readonly OperationId[] {
-  const begun = new Set(
-    problem.operations.filter(({ progress }) => progress.running !== null || progress.done.length > 0).map(({ id }) => id),
-  );
-  const old = new Map(before.operations.map((planned) => [planned.operation, JSON.stringify(planned.lots)]));
+  const begun = new Set(problem.operations.filter(({ progress }) => hasBegun(progress)).map(({ id }) => id));
+  const old = new Map(before.operations.map((planned) => [planned.operation, planned.lots]));
   return after.operations.flatMap(({ operation, lots }) => {
     const known = old.get(operation);
-    return known === undefined || begun.has(operation) || known === JSON.stringify(lots) ? [] : [operation];
+    return known === undefined || begun.has(operation) || sameLots(known, lots) ? [] : [operation];
   });
 }

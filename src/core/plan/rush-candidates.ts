@@ -7,7 +7,7 @@
 import type { Minute } from "../calendar/minute.ts";
 import { frozenWork } from "../check/frozen.ts";
 import { present } from "../ground/invariant.ts";
-import type { Operation, OperationId } from "../orders/operation.ts";
+import { type Operation, type OperationId, piecesBegun } from "../orders/operation.ts";
 import type { Order, OrderId } from "../orders/order.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
@@ -232,11 +232,11 @@ function* runningCuts(
   const machines = new Set(ops.flatMap((op) => op.source.modes.flatMap((mode) => mode.machines)));
   let tried = 0;
   for (const operation of wanted.problem.operations) {
-    const { running } = operation.progress;
-    if (running === null || operation.split === null || wanted.operations.has(operation.id)) continue;
-    const mode = operation.modes.find(({ id }) => id === running.mode);
-    if (!mode?.machines.some((machine) => machines.has(machine))) continue;
-    const cut = firstCut(operation);
+    if (operation.split === null || wanted.operations.has(operation.id)) continue;
+    const inTheWay = operation.progress.running.findIndex((running) =>
+      operation.modes.find(({ id }) => id === running.mode)?.machines.some((machine) => machines.has(machine)),
+    );
+    const cut = firstCut(operation, inTheWay);
     if (cut === null || tried++ >= CUTS_TRIED) continue;
     const problem: Problem = {
       ...wanted.problem,
@@ -244,23 +244,23 @@ function* runningCuts(
     };
     const open = openPlan(problem, without(plan, new Set([operation.id])), new Set([...wanted.operations, operation.id]));
     const op = open.opOf(operation.id);
-    const item = op.items.find((candidate) => open.model.items[candidate]?.running);
-    if (item === undefined) continue;
-    open.state.insert(runningPlacement(open.state, op, item));
+    const running = op.items.filter((candidate) => open.model.items[candidate]?.running);
+    if (running.length === 0) continue;
+    for (const item of running) open.state.insert(runningPlacement(open.state, op, item));
     open.state.forget();
     yield { open, ops: [...opsInOrder(open, wanted.operations), op] };
   }
 }
 
-/** The running operation cut after as few pieces as its rule of cutting and what is out already allow; null: it may not be cut. */
-function firstCut(operation: Operation): Operation | null {
+/** The operation with a running lot cut after as few pieces as its rule of cutting and what is out already allow; null: it may not be cut. */
+function firstCut(operation: Operation, lot: number): Operation | null {
   const { split, progress } = operation;
-  const { running } = progress;
-  if (split === null || running === null) return null;
-  const rest = operation.pieces - running.pieces - progress.done.reduce((sum, lot) => sum + lot.pieces, 0);
-  if (rest > 0 || progress.done.length + 2 > split.lots) return null;
+  const running = progress.running[lot];
+  if (split === null || running === undefined) return null;
+  const begun = progress.done.length + progress.running.length;
+  if (operation.pieces > piecesBegun(progress) || begun + 1 > split.lots) return null;
   for (let pieces = split.minPieces; running.pieces - pieces >= split.minPieces; pieces++) {
-    const cut = withRunningCut(operation, pieces);
+    const cut = withRunningCut(operation, lot, pieces);
     if (cut !== null) return cut;
   }
   return null;

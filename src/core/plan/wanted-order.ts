@@ -5,7 +5,7 @@
 import { frozenWork } from "../check/frozen.ts";
 import { err, type Fault, ok, type Result } from "../ground/result.ts";
 import type { KitSpan, Link } from "../orders/link.ts";
-import type { Operation, OperationId } from "../orders/operation.ts";
+import { type Operation, type OperationId, piecesBegun } from "../orders/operation.ts";
 import type { Order, OrderId } from "../orders/order.ts";
 import type { Problem } from "../problem/problem.ts";
 
@@ -54,7 +54,7 @@ export function wantedOrder(problem: Problem, wanted: WantedOrder): Result<Wante
 }
 
 function freePieces({ pieces, progress }: Operation): number {
-  return pieces - (progress.running?.pieces ?? 0) - progress.done.reduce((sum, lot) => sum + lot.pieces, 0);
+  return pieces - piecesBegun(progress);
 }
 
 const join = (problem: Problem, wanted: NewOrder): Problem => ({

@@ -79,7 +79,7 @@ function bareOperation(operation: Operation): boolean {
     operation.window.end === null &&
     operation.needsCalibrations.length === 0 &&
     operation.kits.length === 0 &&
-    operation.progress.running === null &&
+    operation.progress.running.length === 0 &&
     operation.progress.done.length === 0 &&
     operation.modes.every((mode) => mode.calendar === null && mode.phases.every((phase) => phase.needs.length === 0))
   );

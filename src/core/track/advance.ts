@@ -2,8 +2,7 @@
  * The shop some time later, as if everything had gone by plan: lots that have ended are done, lots that have begun are
  * running with what is left of their current phase, the rest is free. For the demo, for simulations, and for a shop
  * that reports only what went otherwise. Pure; O(size of the plan).
- * Does not invent deviations, and knows one running lot an operation, as the planning problem does: a lot that runs
- * beside an earlier running lot of the same operation is reported as not begun.
+ * Does not invent deviations.
  */
 
 import { totalMinutes } from "../calendar/intervals.ts";
@@ -16,20 +15,17 @@ import type { Problem } from "../problem/problem.ts";
 /** Progress of one operation at `now` when its lots went as planned from what was known before. */
 export function progressAt(operation: Operation, lots: readonly PlannedLot[], now: Minute): Progress {
   const done: DoneLot[] = [...operation.progress.done];
-  let running: RunningLot | null = null;
-  for (const lot of lots) {
-    if (lot.end <= now && lot.start < now && running === null) {
-      done.push({ mode: lot.mode, pieces: lot.pieces, start: lot.start, end: lot.end });
-    } else if (lot.start < now && running === null) {
-      running = runningAt(operation, lot, now);
-    }
-  }
+  const running: RunningLot[] = [];
+  lots.forEach((lot, i) => {
+    if (lot.start >= now) return;
+    if (lot.end <= now) done.push({ mode: lot.mode, pieces: lot.pieces, start: lot.start, end: lot.end });
+    else running.push(runningAt(operation, lot, operation.progress.running[i] ?? null, now));
+  });
   return { done, running };
 }
 
-function runningAt(operation: Operation, lot: PlannedLot, now: Minute): RunningLot {
+function runningAt(operation: Operation, lot: PlannedLot, known: RunningLot | null, now: Minute): RunningLot {
   const begun = lot.phases.filter((phase) => (phase.work[0]?.[0] ?? now) < now);
-  const known = operation.progress.running;
   const current = begun.at(-1);
   if (current === undefined) {
     // Nothing was worked since the last report: a part that waits to be unloaded still waits.

@@ -5,7 +5,7 @@
  */
 import { err, type Fault, ok, type Result } from "../ground/result.ts";
 import type { Link } from "../orders/link.ts";
-import type { Operation, OperationId } from "../orders/operation.ts";
+import { hasBegun, NOTHING_BEGUN, type Operation, type OperationId } from "../orders/operation.ts";
 import type { Order, OrderId } from "../orders/order.ts";
 import type { NewOrder } from "../plan/wanted-order.ts";
 import type { Problem } from "../problem/problem.ts";
@@ -44,7 +44,7 @@ export function piecesScrapped(problem: Problem, { lostAt, from, pieces }: Scrap
   const way = start === null ? before : intersect(before, reach(start, inside, "forth"));
   // what has begun after them cannot wait for them: they go through it by themselves
   const again = new Set(way);
-  for (const id of reach(lostAt, inside, "forth")) if (hasBegun(operations.get(id))) again.add(id);
+  for (const id of reach(lostAt, inside, "forth")) if (wasBegun(operations.get(id))) again.add(id);
 
   const orderId = freeId(`${order.id} again`, (id) => problem.orders.some((candidate) => candidate.id === id));
   const idOf = new Map<OperationId, OperationId>();
@@ -71,7 +71,7 @@ export function piecesScrapped(problem: Problem, { lostAt, from, pieces }: Scrap
         pieces: pieces * operation.piecesPerUnit,
         split: operation.split !== null && operation.split.minPieces <= pieces * operation.piecesPerUnit ? operation.split : null,
         pin: null,
-        progress: { done: [], running: null },
+        progress: NOTHING_BEGUN,
       }),
     );
   const links = problem.links.flatMap((link, i): Link[] => {
@@ -81,7 +81,7 @@ export function piecesScrapped(problem: Problem, { lostAt, from, pieces }: Scrap
     const toCopy = idOf.get(link.to);
     if (toCopy !== undefined) return [{ ...link, id, from: fromCopy, to: toCopy }];
     // pieces that rejoin their batch: the rest of the order waits for the last of them
-    if (link.kind === "sameMachine" || hasBegun(problem.operations.find((operation) => operation.id === link.to))) return [];
+    if (link.kind === "sameMachine" || wasBegun(problem.operations.find((operation) => operation.id === link.to))) return [];
     const { from: _from, ...rest } = link;
     return link.kind === "lag"
       ? [{ ...link, id, from: fromCopy }]
@@ -124,8 +124,7 @@ function reach(id: OperationId, links: readonly Link[], way: "back" | "forth"): 
 
 const intersect = <T>(a: ReadonlySet<T>, b: ReadonlySet<T>): ReadonlySet<T> => new Set([...a].filter((item) => b.has(item)));
 
-const hasBegun = (operation: Operation | undefined): boolean =>
-  operation !== undefined && (operation.progress.running !== null || operation.progress.done.length > 0);
+const wasBegun = (operation: Operation | undefined): boolean => operation !== undefined && hasBegun(operation.progress);
 
 function freeId(wish: OrderId, isTaken: (id: string) => boolean): string {
   let id: string = wish;

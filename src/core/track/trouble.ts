@@ -11,7 +11,7 @@ import { type StepFunction, sumOfSteps, valueAt } from "../calendar/step-functio
 import { check } from "../check/checker.ts";
 import type { Conflict } from "../check/conflict.ts";
 import { err, type Fault, ok, type Result } from "../ground/result.ts";
-import type { Operation, OperationId } from "../orders/operation.ts";
+import { type Operation, type OperationId, piecesBegun } from "../orders/operation.ts";
 import { type Order, type OrderId, piecesToStart } from "../orders/order.ts";
 import { newConflicts } from "../plan/new-conflicts.ts";
 import { type OrderShift, orderCompletions } from "../plan/plan-difference.ts";
@@ -38,8 +38,11 @@ export type Trouble =
       readonly people: number | null;
     }
   | { readonly kind: "materialLate"; readonly order: OrderId; readonly release: Minute }
-  /** The running lot stands still and has so many worked minutes of its phase left: a night run found stopped, a run that takes longer. */
-  | { readonly kind: "runStopped"; readonly operation: OperationId; readonly remaining: Minute }
+  /**
+   * The running lot stands still and has so many worked minutes of its phase left: a night run found stopped, a run that takes longer.
+   * lot: which of several that run side by side, from 0 in the order of their starts.
+   */
+  | { readonly kind: "runStopped"; readonly operation: OperationId; readonly lot?: number; readonly remaining: Minute }
   /** null: nothing is promised any more; left out: as before. */
   | { readonly kind: "dateChanged"; readonly order: OrderId; readonly due?: Minute | null; readonly deadline?: Minute | null }
   | { readonly kind: "quantityChanged"; readonly order: OrderId; readonly quantity: number };
@@ -171,15 +174,29 @@ function nobodyIn(step: StepFunction, [from, until]: Interval): Intervals {
   );
 }
 
-function runStopped(problem: Problem, { operation, remaining }: Trouble & { kind: "runStopped" }): Result<Problem, Fault> {
+function runStopped(problem: Problem, { operation, lot, remaining }: Trouble & { kind: "runStopped" }): Result<Problem, Fault> {
   const found = problem.operations.find(({ id }) => id === operation);
   if (found === undefined) return unknown("operation", operation);
   const { running } = found.progress;
-  if (running === null) return err({ at: "operation", message: `operation ${operation} does not run` });
+  const stopped = lot === undefined ? running[0] : running[lot];
+  if (running.length === 0) return err({ at: "operation", message: `operation ${operation} does not run` });
+  if (lot === undefined && running.length > 1)
+    return err({
+      at: "lot",
+      message: `${running.length} lots of operation ${operation} run; expected one from 0 to ${running.length - 1}`,
+    });
+  if (stopped === undefined)
+    return err({ at: "lot", message: `${lot}; expected a lot that runs, from 0 to ${running.length - 1}` });
   if (!Number.isInteger(remaining) || remaining < 1)
     return err({ at: "remaining", message: `${remaining}; expected whole minutes from 1: what has nothing left is done` });
   return ok(
-    withOperation(problem, { ...found, progress: { ...found.progress, running: { ...running, remaining, working: false } } }),
+    withOperation(problem, {
+      ...found,
+      progress: {
+        ...found.progress,
+        running: running.map((each) => (each === stopped ? { ...each, remaining, working: false } : each)),
+      },
+    }),
   );
 }
 
@@ -195,7 +212,7 @@ function quantityChanged(
   for (const operation of problem.operations) {
     if (operation.order !== id) continue;
     const pieces = toStart * operation.piecesPerUnit;
-    const begun = piecesBegun(operation);
+    const begun = piecesBegun(operation.progress);
     if (begun > pieces)
       return err({
         at: "quantity",
@@ -215,9 +232,6 @@ function quantityChanged(
     ),
   });
 }
-
-const piecesBegun = ({ progress }: Operation): number =>
-  (progress.running?.pieces ?? 0) + progress.done.reduce((sum, { pieces }) => sum + pieces, 0);
 
 function withOrder(problem: Problem, id: OrderId, change: (order: Order) => Order): Result<Problem, Fault> {
   if (!problem.orders.some((order) => order.id === id)) return unknown("order", id);

@@ -5,10 +5,19 @@
  * done or whose machine is still held by late work. Pure; O(operations x links of each).
  */
 import type { Minute } from "../../core/calendar/minute.ts";
-import type { DoneLot, Operation, OperationId, Progress, RunningLot } from "../../core/orders/operation.ts";
+import {
+  type DoneLot,
+  hasBegun,
+  NOTHING_BEGUN,
+  type Operation,
+  type OperationId,
+  type Progress,
+  type RunningLot,
+} from "../../core/orders/operation.ts";
 import type { Plan, PlannedLot } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
-import { carriedOn, lotsAhead, workedWithin } from "./fit-plan.ts";
+import { carriedOn, workedWithin } from "./fit-plan.ts";
+import { lotsAhead } from "./lots-ahead.ts";
 import { runMinutesBetween } from "./run-minutes.ts";
 
 /** Operations of which somebody reported something, and the minute at which it was so. */
@@ -35,38 +44,42 @@ export function asOfNow(problem: Problem, published: Plan | null, reports: Repor
   const progress = new Map<OperationId, Progress>(problem.operations.map((operation) => [operation.id, operation.progress]));
   const assumed = new Set<OperationId>();
   const worked: Worked[] = [];
-  const ahead = (operation: Operation): readonly PlannedLot[] =>
-    lotsAhead(operation, progress.get(operation.id)?.done ?? [], lots.get(operation.id) ?? []);
+  const ahead = problem.operations.map((operation) => ({ operation, ...lotsAhead(operation, lots.get(operation.id) ?? []) }));
 
-  for (const operation of problem.operations) {
-    const { done, running } = operation.progress;
+  for (const { operation, running: places } of ahead) {
     const reported = reports.get(operation.id);
-    if (running === null || reported === undefined) continue;
-    const lot = ahead(operation)[0] ?? null;
-    const state = carriedOn(running, reported, now, lot);
-    const mode = operation.modes.find((m) => m.id === running.mode);
-    const ended = follows && lot !== null && ends(state, lot, now);
-    worked.push({
-      start: running.start,
-      machines: mode?.machines ?? [],
-      operation: operation.id,
-      runMinutes: runMinutesBetween(mode, running, ended ? null : state),
-      ended,
-    });
-    if (ended) {
-      assumed.add(operation.id);
-      progress.set(operation.id, { done: [...done, doneLot(running, lot.end)], running: null });
-    } else
-      progress.set(operation.id, {
-        done,
-        running: state.remaining === 0 && isLast(state, lot) ? { ...state, remaining: 1, working: true } : state,
+    if (reported === undefined) continue;
+    const done = [...operation.progress.done];
+    const running: RunningLot[] = [];
+    operation.progress.running.forEach((lot, i) => {
+      const place = places[i] ?? null;
+      const state = carriedOn(lot, reported, now, place);
+      const mode = operation.modes.find((m) => m.id === lot.mode);
+      const ended = follows && place !== null && ends(state, place, now);
+      worked.push({
+        start: lot.start,
+        machines: mode?.machines ?? [],
+        operation: operation.id,
+        runMinutes: runMinutesBetween(mode, lot, ended ? null : state),
+        ended,
       });
+      if (ended) {
+        assumed.add(operation.id);
+        done.push(doneLot(lot, place.end));
+      } else running.push(state.remaining === 0 && isLast(state, place) ? { ...state, remaining: 1, working: true } : state);
+    });
+    progress.set(operation.id, { done, running });
   }
 
   if (follows) {
-    const first = (operation: Operation): Minute => ahead(operation)[0]?.start ?? now;
-    for (const operation of [...problem.operations].filter((o) => first(o) < now).sort((a, b) => first(a) - first(b)))
-      follow(operation);
+    const begins = ahead.flatMap(({ operation, toBegin }) => {
+      const withdrawn = reports.has(operation.id) && operation.progress.running.length === 0;
+      return withdrawn ? [] : toBegin.filter((lot) => lot.start < now).map((lot) => ({ operation, lot }));
+    });
+    const held = new Set<OperationId>();
+    for (const { operation, lot } of begins.sort((a, b) => a.lot.start - b.lot.start))
+      if (held.has(operation.id) || !mayHaveBegun(operation, lot)) held.add(operation.id);
+      else begin(operation, lot);
   }
 
   return {
@@ -81,26 +94,26 @@ export function asOfNow(problem: Problem, published: Plan | null, reports: Repor
     },
   };
 
-  function follow(operation: Operation): void {
-    const withdrawn = reports.has(operation.id) && operation.progress.running === null;
-    if (withdrawn) return;
-    for (const lot of ahead(operation)) {
-      const { done, running } = progress.get(operation.id) ?? operation.progress;
-      if (running !== null || lot.start >= now || !mayHaveBegun(operation, lot)) return;
-      const mode = operation.modes.find((m) => m.id === lot.mode);
-      const begun = beginOf(lot);
-      const state = carriedOn(begun, lot.start, now, lot);
-      const ended = lot.end <= now;
-      assumed.add(operation.id);
-      worked.push({
-        start: lot.start,
-        machines: mode?.machines ?? [],
-        operation: operation.id,
-        runMinutes: runMinutesOf(operation, lot, now),
-        ended,
-      });
-      progress.set(operation.id, ended ? { done: [...done, doneLot(begun, lot.end)], running: null } : { done, running: state });
-    }
+  function begin(operation: Operation, lot: PlannedLot): void {
+    const { done, running } = progress.get(operation.id) ?? operation.progress;
+    const mode = operation.modes.find((m) => m.id === lot.mode);
+    const begun = beginOf(lot);
+    const state = carriedOn(begun, lot.start, now, lot);
+    const ended = lot.end <= now;
+    assumed.add(operation.id);
+    worked.push({
+      start: lot.start,
+      machines: mode?.machines ?? [],
+      operation: operation.id,
+      runMinutes: runMinutesOf(operation, lot, now),
+      ended,
+    });
+    progress.set(
+      operation.id,
+      ended
+        ? { done: [...done, doneLot(begun, lot.end)], running }
+        : { done, running: [...running, state].sort((a, b) => a.start - b.start) },
+    );
   }
 
   function mayHaveBegun(operation: Operation, lot: PlannedLot): boolean {
@@ -108,27 +121,26 @@ export function asOfNow(problem: Problem, published: Plan | null, reports: Repor
       const other = problem.operations.find((o) => o.id === id);
       return other === undefined || finished(other, progress.get(id) ?? other.progress);
     };
-    const hasBegun = (id: OperationId): boolean => {
-      const { done, running } = progress.get(id) ?? { done: [], running: null };
-      return running !== null || done.length > 0;
-    };
     const waits = problem.links.some(
       (link) =>
         link.to === operation.id &&
-        ((link.kind === "lag" && !isDone(link.from)) || (link.kind === "transfer" && !hasBegun(link.from))),
+        ((link.kind === "lag" && !isDone(link.from)) ||
+          (link.kind === "transfer" && !hasBegun(progress.get(link.from) ?? NOTHING_BEGUN))),
     );
     const machines = operation.modes.find((m) => m.id === lot.mode)?.machines ?? [];
-    const held = problem.operations.some((other) => {
-      const running = progress.get(other.id)?.running;
-      if (other.id === operation.id || !running) return false;
-      return other.modes.find((m) => m.id === running.mode)?.machines.some((machine) => machines.includes(machine)) ?? false;
-    });
+    const held = problem.operations.some((other) =>
+      progress
+        .get(other.id)
+        ?.running.some(({ mode }) =>
+          other.modes.find((m) => m.id === mode)?.machines.some((machine) => machines.includes(machine)),
+        ),
+    );
     return !waits && !held;
   }
 }
 
 const finished = ({ pieces }: Operation, { done, running }: Progress): boolean =>
-  running === null && done.length > 0 && done.reduce((sum, lot) => sum + lot.pieces, 0) >= pieces;
+  running.length === 0 && done.length > 0 && done.reduce((sum, lot) => sum + lot.pieces, 0) >= pieces;
 
 const doneLot = ({ mode, pieces, start }: RunningLot, end: Minute): DoneLot => ({ mode, pieces, start, end });
 

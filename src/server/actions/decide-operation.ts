@@ -1,18 +1,23 @@
 /** Pins (what a planner has fixed) and progress (what an operator reports): both stand on the operation and change the problem, not the plan. */
 import type { ProgressInput } from "../../contract/api/plan.ts";
-import type { OperationInFile, ProgressInFile } from "../../contract/file/order-schema.ts";
+import type { OperationInFile } from "../../contract/file/order-schema.ts";
 import type { ProblemFile } from "../../contract/problem-file.ts";
 import type { Minute } from "../../core/calendar/minute.ts";
-import { type Operation, type Progress, type RunningLot, workMinutes } from "../../core/orders/operation.ts";
+import { type Operation, type Progress, piecesBegun, type RunningLot, workMinutes } from "../../core/orders/operation.ts";
 import { setupMinutes } from "../../core/plant/setup.ts";
 import type { PlannedLot } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { record } from "../store/audit.ts";
 import { savePin, saveProgress } from "../store/order-store.ts";
+import type { Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
+import { acknowledged, cautionsOfOperation } from "./cautions.ts";
+import { inWords } from "./dates.ts";
 import { changeShop } from "./edit-shop.ts";
-import { carriedOn, lotsAhead } from "./fit-plan.ts";
+import { carriedOn } from "./fit-plan.ts";
+import { type LotsAhead, lotsAhead } from "./lots-ahead.ts";
 import type { Office } from "./planning-state.ts";
+import { progressInFile } from "./progress-in-file.ts";
 import { noSuch, Refused } from "./refused.ts";
 import { correctCounters } from "./run-hours.ts";
 import { settleProgress } from "./settle-progress.ts";
@@ -71,23 +76,38 @@ export async function reportProgress(office: Office, actor: Actor, input: Progre
   await changeShop(office, { type: "shop" }, async ({ store, shop, now }) => {
     const { order, operation, problem, compiled, assumed } = findOperation(shop, input.operation);
     const stands = standing(compiled, operation, assumed, input);
-    const lot = lotsAhead(stands, stands.progress.done, publishedLots(shop, operation.id))[0] ?? null;
+    const ahead = lotsAhead(stands, publishedLots(shop, operation.id));
     const minute = (moment: number | string | undefined) => minuteOf(shop, operation, moment, now);
-    const progress = reported({ problem, operation: stands, assumed, lot, now, minute }, input);
-    const written: ProgressInFile = {
-      done: [...progress.done],
-      running: progress.running && { ...progress.running, crews: [...progress.running.crews] },
-    };
+    const progress = reported({ problem, operation: stands, assumed, ahead, now, minute }, input);
+    const cautions = await cautionsOfReport(store, problem, compiled, publishedLots(shop, operation.id), input);
+    const written = progressInFile(progress);
     triedWith(shop, { ...operation, progress: written }, "");
     await settleProgress(store, problem, { except: [operation.id], anew: false });
     await correctCounters(store, compiled, progress);
-    const saysNow = progress.running !== null || input.kind === "withdrawn";
+    const saysNow = progress.running.length > 0 || input.kind === "withdrawn";
     await saveProgress(store, order.id, operation.id, written, saysNow ? now : null);
     await record(store, actor.name, `reported ${input.kind}`, `operation ${input.operation}`, {
       before: compiled.progress,
       after: progress,
+      ...(cautions.length > 0 ? { cautions } : {}),
     });
   });
+}
+
+/** A start of work that needs care is reported with the name of whoever went through each checklist. */
+async function cautionsOfReport(
+  store: Store,
+  problem: Problem,
+  operation: Operation,
+  lots: readonly PlannedLot[],
+  input: ProgressInput,
+) {
+  if (input.kind !== "started") return [];
+  const wanted = input.mode ?? lots[0]?.mode;
+  const mode = operation.modes.find(({ id }) => id === wanted) ?? operation.modes[0];
+  if (mode === undefined) return [];
+  const cautions = await cautionsOfOperation(store, problem, operation, mode, lots);
+  return acknowledged(cautions, input.cautions ?? [], operation.name);
 }
 
 /**
@@ -101,15 +121,18 @@ function standing(now: Operation, stored: OperationInFile, assumed: boolean, inp
     case "started":
     case "withdrawn": {
       const done = now.progress.done.slice(0, stored.progress.done.length);
-      return { ...now, progress: { done, running: null } };
+      const running = now.progress.running.filter(({ start, mode }) =>
+        stored.progress.running.some((known) => known.start === start && known.mode === mode),
+      );
+      return { ...now, progress: { done, running } };
     }
     case "remaining":
     case "done": {
-      if (now.progress.running !== null || !last) return now;
+      if (now.progress.running.length > 0 || !last) return now;
       const mode = now.modes.find((m) => m.id === last.mode);
       const phase = Math.max(0, (mode?.phases.length ?? 1) - 1);
       const running = { mode: last.mode, pieces: last.pieces, start: last.start, phase, crews: [], remaining: 0, working: false };
-      return { ...now, progress: { done: now.progress.done.slice(0, -1), running } };
+      return { ...now, progress: { done: now.progress.done.slice(0, -1), running: [running] } };
     }
   }
 }
@@ -134,51 +157,68 @@ type Standing = {
   readonly problem: Problem;
   readonly operation: Operation;
   readonly assumed: boolean;
-  /** The published lot that comes next or runs. */
-  readonly lot: PlannedLot | null;
+  /** The published lots that run or come next. */
+  readonly ahead: LotsAhead;
   readonly now: Minute;
   minute(moment: number | string | undefined): Minute;
 };
 
-function reported({ problem, operation, assumed, lot, now, minute }: Standing, input: ProgressInput): Progress {
+function reported({ problem, operation, assumed, ahead, now, minute }: Standing, input: ProgressInput): Progress {
   const { done, running } = operation.progress;
   switch (input.kind) {
     case "started": {
-      if (running) throw new Refused("conflict", `${operation.name} is running already, since its start was reported.`);
-      const left = operation.pieces - done.reduce((sum, l) => sum + l.pieces, 0);
+      const left = operation.pieces - piecesBegun(operation.progress);
+      if (running.length > 0 && left <= 0)
+        throw new Refused("conflict", `${operation.name} is running already, since its start was reported.`);
+      const lot = ahead.toBegin.find(({ mode }) => mode === input.mode) ?? ahead.toBegin[0] ?? null;
       if (done.length > 0 && left <= 0) throw new Refused("conflict", `${operation.name} is done.`);
       const start = minute(input.start);
-      return {
-        done,
-        running: startedLot(problem, operation, lot, {
-          mode: input.mode,
-          pieces: input.pieces ?? Math.min(lot?.pieces ?? left, left),
-          start,
-          now,
-        }),
-      };
+      const begun = startedLot(problem, operation, lot, {
+        mode: input.mode,
+        pieces: input.pieces ?? Math.min(lot?.pieces ?? left, left),
+        start,
+        now,
+      });
+      return { done, running: [...running, begun].sort((a, b) => a.start - b.start) };
     }
     case "remaining": {
-      if (!running) throw new Refused("conflict", `${operation.name} is not running; report its start first.`);
-      const phase = input.phase ?? running.phase;
-      const crews = phase === running.phase ? running.crews : (lot?.phases.find((p) => p.phase === phase)?.crews ?? []);
-      return { done, running: { ...running, phase, crews, remaining: input.remaining, working: input.working } };
+      const which = runningLot(problem, operation, input.lot);
+      const known = running[which] as RunningLot;
+      const phase = input.phase ?? known.phase;
+      const place = ahead.running[which];
+      const crews = phase === known.phase ? known.crews : (place?.phases.find((p) => p.phase === phase)?.crews ?? []);
+      const changed = { ...known, phase, crews, remaining: input.remaining, working: input.working };
+      return { done, running: running.with(which, changed) };
     }
     case "done": {
-      if (!running) throw new Refused("conflict", `${operation.name} is not running; report its start first.`);
+      const which = runningLot(problem, operation, input.lot);
+      const { mode, pieces, start } = running[which] as RunningLot;
       const end = minute(input.end);
-      if (end < running.start)
+      if (end < start)
         throw new Refused("invalid", "It cannot end before it started.", [
           { pointer: "/end", message: "expected a moment not before its start" },
         ]);
-      return { done: [...done, { mode: running.mode, pieces: running.pieces, start: running.start, end }], running: null };
+      return { done: [...done, { mode, pieces, start, end }], running: running.toSpliced(which, 1) };
     }
     case "withdrawn": {
-      if (running || assumed) return { done, running: null };
+      if (running.length > 0 && !assumed) return { done, running: running.slice(0, -1) };
+      if (assumed) return { done, running };
       if (done.length === 0) throw new Refused("conflict", `Nothing was reported about ${operation.name}.`);
-      return { done: done.slice(0, -1), running: null };
+      return { done: done.slice(0, -1), running };
     }
   }
+}
+
+/** Which running lot a report speaks of; it must say so where several run. */
+function runningLot(problem: Problem, operation: Operation, lot: number | undefined): number {
+  const { running } = operation.progress;
+  if (running.length === 0) throw new Refused("conflict", `${operation.name} is not running; report its start first.`);
+  if (lot === undefined && running.length === 1) return 0;
+  if (lot !== undefined && lot < running.length) return lot;
+  const lots = running.map(({ mode, start }, i) => `${i} (${mode}, since ${inWords(problem, start)})`).join(", ");
+  throw new Refused("invalid", `${running.length} lots of ${operation.name} run; the report must say which.`, [
+    { pointer: "/lot", message: `expected one of ${lots}` },
+  ]);
 }
 
 /** The lot as it runs now: along its published lot when it has one, else at the beginning of its first phase with all its work (setup included) ahead. */
@@ -222,7 +262,7 @@ function setupAhead(problem: Problem, operation: Operation, modeId: string): num
     const family = mode?.families[i] ?? null;
     if (!machine || family === null) return 0;
     const lots = problem.operations.flatMap((o) =>
-      [...o.progress.done, ...(o.progress.running ? [o.progress.running] : [])].flatMap((l) => {
+      [...o.progress.done, ...o.progress.running].flatMap((l) => {
         const m = o.modes.find((x) => x.id === l.mode);
         const at = m?.machines.indexOf(id) ?? -1;
         const left = at === -1 ? null : (m?.families[at] ?? null);

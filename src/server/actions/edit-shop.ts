@@ -3,6 +3,7 @@
  * first - the new shop must compile - and then written in the same transaction, so that the store never holds a shop
  * that cannot be planned. One writer at a time.
  */
+
 import { isDeepStrictEqual } from "node:util";
 import type { LiveEvent } from "../../contract/api/event.ts";
 import type { OrderBody } from "../../contract/api/order.ts";
@@ -19,6 +20,7 @@ import { bumpShop, ensureSite, lockSite, type Site, saveSite } from "../store/si
 import { databaseRefusal, type Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
 import type { Office } from "./planning-state.ts";
+import { progressInFile } from "./progress-in-file.ts";
 import { type Expected, expectRevision, noSuch, Refused } from "./refused.ts";
 import { compileShop, minuteOfNow, readShop, type Shop } from "./shop-file.ts";
 
@@ -32,6 +34,7 @@ export const PLANT_WORDS: Readonly<Record<PlantKind, string>> = {
   "setup-tables": "setup table",
   routes: "route template",
   "run-hour-rules": "run-hour rule",
+  "upkeep-rules": "upkeep rule",
 };
 
 type Saved = { readonly revision: number; readonly made: boolean };
@@ -175,8 +178,7 @@ export function withReportsInMinutes<T extends Pick<OrderBody, "operations">>(or
     operations: order.operations.map((operation) => {
       const known = progress.get(operation.id);
       if (!known) return operation;
-      const running = known.running && { ...known.running, crews: [...known.running.crews] };
-      return { ...operation, progress: { done: [...known.done], running } };
+      return { ...operation, progress: progressInFile(known) };
     }),
   }));
 }
@@ -208,6 +210,7 @@ export async function saveOrder(office: Office, actor: Actor, id: string, body: 
     if (strangers.length > 0) throw new Refused("invalid", "A link leads to another order.", strangers);
     refuseDecisions(actor, body);
     const changed = withOrder(shop.file, body);
+    const was = before ? (await orderBody(store, id)).body : undefined;
     const [written = body] = withReportsInMinutes([body], tried(changed.file, changed.places));
     if (!before) {
       const { links, kitSpans, ...order } = written;
@@ -215,7 +218,7 @@ export async function saveOrder(office: Office, actor: Actor, id: string, body: 
       await addLinks(store, links, kitSpans);
     }
     const revision = before ? await replaceOrder(store, written, now) : 1;
-    await record(store, actor.name, before ? "changed" : "made", `order ${id}`, { after: body });
+    await record(store, actor.name, before ? "changed" : "made", `order ${id}`, { before: was, after: body });
     return { revision, made: before === null };
   });
 }
@@ -224,7 +227,7 @@ export async function saveOrder(office: Office, actor: Actor, id: string, body: 
 function refuseDecisions(actor: Actor, body: OrderBody): void {
   if (actor.role !== "requester") return;
   const faults = body.operations.flatMap((operation, i) => {
-    const decided = operation.pin !== null || !isDeepStrictEqual(operation.progress, { done: [], running: null });
+    const decided = operation.pin !== null || !isDeepStrictEqual(operation.progress, { done: [], running: [] });
     return decided ? [{ pointer: `/operations/${i}`, message: "expected neither pin nor progress in a request" }] : [];
   });
   if (faults.length > 0) throw new Refused("forbidden", "Pins and progress are set by planners and operators.", faults);

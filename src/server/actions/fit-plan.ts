@@ -4,9 +4,10 @@
  * Moves nothing: what has become wrong stays and the checker says so. Pure.
  */
 import type { Interval, Minute } from "../../core/calendar/minute.ts";
-import type { DoneLot, Operation, RunningLot } from "../../core/orders/operation.ts";
+import type { Operation, RunningLot } from "../../core/orders/operation.ts";
 import type { Plan, PlannedLot, PlannedOperation, PlannedPhase } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
+import { lotsAhead } from "./lots-ahead.ts";
 
 export function fitPlan(problem: Problem, plan: Plan): Plan {
   const operations = new Map(problem.operations.map((operation) => [operation.id, operation]));
@@ -37,23 +38,12 @@ function fitOperation(operation: Operation, planned: PlannedOperation, now: Minu
   const left = operation.pieces - done.reduce((sum, lot) => sum + lot.pieces, 0);
   if (done.length > 0 && left <= 0) return null;
   if (planned.lots.length === 0 || planned.lots.some((lot) => lotWithoutMeaning(operation, lot) !== null)) return null;
-  const lots = lotsAhead(operation, done, planned.lots);
-  const [first, ...later] = lots;
-  if (!first || !running || first.mode !== running.mode) return { operation: planned.operation, lots };
-  return { operation: planned.operation, lots: [stillToCome(first, running, now), ...later] };
-}
-
-/** The lots that are not among those done: a plan made before the last report still has them, one made after it has not. */
-export function lotsAhead(
-  { pieces }: Pick<Operation, "pieces">,
-  done: readonly DoneLot[],
-  lots: readonly PlannedLot[],
-): readonly PlannedLot[] {
-  const left = pieces - done.reduce((sum, lot) => sum + lot.pieces, 0);
-  if (done.length > 0 && left <= 0) return [];
-  let first = 0;
-  while (first < lots.length - 1 && lots.slice(first).reduce((sum, lot) => sum + lot.pieces, 0) > left) first++;
-  return lots.slice(first);
+  const ahead = lotsAhead(operation, planned.lots);
+  const begun = running.flatMap((lot, i) => {
+    const place = ahead.running[i];
+    return place ? [place.mode === lot.mode ? stillToCome(place, lot, now) : place] : [];
+  });
+  return { operation: planned.operation, lots: [...begun, ...ahead.toBegin] };
 }
 
 /** The rest of a running lot. One that should have ended by now is shown as going on, without a rest, for what remains. */

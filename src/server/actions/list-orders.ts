@@ -2,7 +2,7 @@
 import type { OrderQuery, OrderSummary } from "../../contract/api/order.ts";
 import type { Page } from "../../contract/api/shop.ts";
 import type { Minute } from "../../core/calendar/minute.ts";
-import type { Operation } from "../../core/orders/operation.ts";
+import { hasBegun, type Operation } from "../../core/orders/operation.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { orderRevisions } from "../store/order-store.ts";
@@ -43,7 +43,7 @@ export function operationEnds(problem: Problem, plan: Plan): ReadonlyMap<string,
 }
 
 const finished = ({ progress, pieces }: Operation): boolean =>
-  progress.running === null && progress.done.length > 0 && progress.done.reduce((sum, lot) => sum + lot.pieces, 0) >= pieces;
+  progress.running.length === 0 && progress.done.length > 0 && progress.done.reduce((sum, lot) => sum + lot.pieces, 0) >= pieces;
 
 /** Maintenance at the end of a run-hour rule may stay unplanned, so it does not hold its order back. */
 export function summaries(problem: Problem, plan: Plan): OrderSummary[] {
@@ -58,7 +58,7 @@ export function summaries(problem: Problem, plan: Plan): OrderSummary[] {
     const planned = wanted.every((operation) => ends.has(operation.id));
     const completion = planned && wanted.length > 0 ? Math.max(...wanted.map((operation) => ends.get(operation.id) ?? 0)) : null;
     const late = completion === null || order.due === null ? 0 : Math.max(0, completion - order.due);
-    const begun = operations.some(({ progress }) => progress.running !== null || progress.done.length > 0);
+    const begun = operations.some(({ progress }) => hasBegun(progress));
     return {
       id: order.id,
       name: order.name,

@@ -22,7 +22,7 @@ export function planChanges(
   const was = new Map(before.operations.map((planned) => [planned.operation, planned]));
   const becomes = new Map(after.operations.map((planned) => [planned.operation, planned]));
   const changes = problem.operations.flatMap((operation) => {
-    if (operation.progress.running !== null) return [];
+    if (operation.progress.running.length > 0) return [];
     const change = changeOf(
       problem,
       operation,

@@ -20,7 +20,7 @@ export async function writeCounters(store: Store, problem: Problem): Promise<voi
 export async function correctCounters(store: Store, operation: Operation, after: Progress): Promise<void> {
   const before = operation.progress;
   for (const { body } of await listPlant(store, "run-hour-rules")) {
-    const ended = body.operations.includes(operation.id) && after.running === null && after.done.length > before.done.length;
+    const ended = body.operations.includes(operation.id) && after.running.length === 0 && after.done.length > before.done.length;
     const more = runWorked(operation, after, body.machine) - runWorked(operation, before, body.machine);
     const counter = ended ? 0 : Math.max(0, body.counter + more);
     if (counter !== body.counter) await writePlant(store, "run-hour-rules", { ...body, counter });

@@ -24,6 +24,6 @@ export function runWorked(operation: Pick<Operation, "modes">, { done, running }
   };
   return (
     done.reduce((sum, lot) => sum + minutes(lot.mode, lot.pieces, null), 0) +
-    (running ? minutes(running.mode, running.pieces, running) : 0)
+    running.reduce((sum, lot) => sum + minutes(lot.mode, lot.pieces, lot), 0)
   );
 }

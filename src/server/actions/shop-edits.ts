@@ -10,7 +10,6 @@ import type { PlantEntity, PlantKind } from "../../contract/api/shop.ts";
 import { PLANT_KINDS } from "../../contract/api/shop.ts";
 import type { ShopEdit } from "../../contract/api/step.ts";
 import { applyEditsWithPlaces, keyOf } from "../../contract/apply-edits.ts";
-import type { ProgressInFile } from "../../contract/file/order-schema.ts";
 import type { Minute } from "../../core/calendar/minute.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { record } from "../store/audit.ts";
@@ -29,6 +28,7 @@ import { readPlant, removePlant, writePlant } from "../store/plant-store.ts";
 import type { Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
 import { PLANT_WORDS, tried, withReportsInMinutes } from "./edit-shop.ts";
+import { progressInFile } from "./progress-in-file.ts";
 import { expectRevision, noSuch, Refused } from "./refused.ts";
 import { correctCounters } from "./run-hours.ts";
 import { settleProgress } from "./settle-progress.ts";
@@ -115,7 +115,7 @@ async function attempt({ store, shop, now, actor }: Locked, wanted: readonly Wan
   const reports = new Map(shop.reports);
   for (const { edit, reported } of wanted) {
     if (edit.kind === "progress") reports.delete(edit.id);
-    if (edit.kind === "progress" && edit.after.running !== null) reports.set(edit.id, now);
+    if (edit.kind === "progress" && edit.after.running.length > 0) reports.set(edit.id, now);
     for (const [id, minute] of Object.entries(reported ?? {}))
       if (!known.has(id) || edit.kind === "progress") reports.set(id, minute);
   }
@@ -199,12 +199,15 @@ async function writeHappened(store: Store, edit: ShopEdit, { reported, shop, set
     const operation = compiled.operations.find(({ id }) => id === edit.id);
     const before = settled?.operations.find(({ id }) => id === edit.id);
     if (!operation) return;
-    const written: ProgressInFile = {
-      done: [...operation.progress.done],
-      running: operation.progress.running && { ...operation.progress.running, crews: [...operation.progress.running.crews] },
-    };
+    const written = progressInFile(operation.progress);
     if (before) await correctCounters(store, before, operation.progress);
-    await saveProgress(store, operation.order, edit.id, written, reported[edit.id] ?? (written.running === null ? null : now));
+    await saveProgress(
+      store,
+      operation.order,
+      edit.id,
+      written,
+      reported[edit.id] ?? (written.running.length === 0 ? null : now),
+    );
     return;
   }
   if (edit.kind !== "orders" || edit.after === null) return;

@@ -6,7 +6,7 @@
 import { isDeepStrictEqual } from "node:util";
 import type { OrderBody } from "../../contract/api/order.ts";
 import type { KitSpanInFile, LinkInFile } from "../../contract/file/link-schema.ts";
-import type { OperationInFile, OrderInFile } from "../../contract/file/order-schema.ts";
+import { asListOfLots, type OperationInFile, type OrderInFile } from "../../contract/file/order-schema.ts";
 import { json, jsonOrNull, type Store } from "./store.ts";
 
 /** An operation as stored: `reported` is the minute at which its running work stood as written. */
@@ -19,7 +19,11 @@ export type StoredOrder = Omit<OrderInFile, "operations"> & {
 type Pin = OperationInFile["pin"];
 type Progress = OperationInFile["progress"];
 
-const NOTHING_DONE: Progress = { done: [], running: null };
+/** A column as stored, in the old form too: one running lot, or null. */
+const progressOf = (column: unknown): Progress => {
+  const { done = [], running = [] } = (column ?? {}) as { done?: Progress["done"]; running?: unknown };
+  return { done, running: asListOfLots(running) as Progress["running"] };
+};
 
 const operationsWith = { operations: { orderBy: { position: "asc" } } } as const;
 
@@ -36,7 +40,7 @@ function orderOf(row: OrderRow): StoredOrder {
     operations: row.operations.map((operation) => ({
       ...(operation.body as OperationInFile),
       pin: (operation.pin as Pin) ?? null,
-      progress: (operation.progress as Progress | null) ?? NOTHING_DONE,
+      progress: progressOf(operation.progress),
       reported: operation.reportedMinute,
     })),
   };
@@ -133,11 +137,11 @@ function operationRow(order: string, operation: OperationInFile, position: numbe
 }
 
 const decided = (operation: OperationInFile, reported: number | null) => {
-  const nothing = operation.progress.done.length === 0 && operation.progress.running === null;
+  const nothing = operation.progress.done.length === 0 && operation.progress.running.length === 0;
   return {
     pin: jsonOrNull(operation.pin),
     progress: jsonOrNull(nothing ? null : operation.progress),
-    reportedMinute: operation.progress.running === null ? null : reported,
+    reportedMinute: operation.progress.running.length === 0 ? null : reported,
   };
 };
 
@@ -217,7 +221,7 @@ export async function replaceOrder(store: Store, body: OrderBody, reported: numb
   });
   for (const [position, operation] of order.operations.entries()) {
     const old = known.get(operation.id);
-    const unchanged = isDeepStrictEqual((old?.progress as Progress | null | undefined)?.running, operation.progress.running);
+    const unchanged = isDeepStrictEqual(progressOf(old?.progress).running, operation.progress.running);
     const row = {
       ...operationRow(order.id, operation, position),
       ...decided(operation, unchanged ? (old?.reportedMinute ?? reported) : reported),
@@ -266,7 +270,7 @@ export async function restateProgress(
   progress: Progress,
   reported: number | null,
 ): Promise<void> {
-  const nothing = progress.done.length === 0 && progress.running === null;
+  const nothing = progress.done.length === 0 && progress.running.length === 0;
   await store.db.operation.update({
     where: { id: operation },
     data: { progress: jsonOrNull(nothing ? null : progress), reportedMinute: reported },
@@ -280,8 +284,8 @@ export async function listProgress(
   const rows = await store.db.operation.findMany({ select: { id: true, progress: true, reportedMinute: true } });
   return new Map(
     rows.map(({ id, progress, reportedMinute }) => {
-      const known = progress as Progress | null;
-      return [id, { done: known?.done.length ?? 0, running: known?.running != null, reported: reportedMinute }];
+      const known = progressOf(progress);
+      return [id, { done: known.done.length, running: known.running.length > 0, reported: reportedMinute }];
     }),
   );
 }

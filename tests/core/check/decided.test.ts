@@ -35,7 +35,7 @@ describe("running work", () => {
   test("pausable work goes on at the first workable minute, solid work now whatever the calendar says", () => {
     const running = lot({ start: 800, remaining: 100 });
     const make = (flow: "solid" | "pausable") =>
-      shop({ now: 910, operations: [operation("a", { phases: [run(200, { flow })], progress: { running } })] });
+      shop({ now: 910, operations: [operation("a", { phases: [run(200, { flow })], progress: { running: [running] } })] });
     const pausable = make("pausable");
     expectNothingWrong(pausable, plan(pausable, put("a", [[1860, 1960]], { start: 800 })));
     expectWrong(
@@ -56,7 +56,10 @@ describe("running work", () => {
       shop({
         now: 910,
         operations: [
-          operation("a", { phases: [unattended(200, { flow: "pausable" })], progress: { running: lot({ crews: [], working }) } }),
+          operation("a", {
+            phases: [unattended(200, { flow: "pausable" })],
+            progress: { running: [lot({ crews: [], working })] },
+          }),
         ],
       });
     const [works, rests] = [make(true), make(false)];
@@ -81,7 +84,11 @@ describe("running work", () => {
     );
     const crews = ["day", "other"].map((id) => crew(id));
     const operations = [
-      operation("a", { phases: [prepare(20), run(60)], family: "T", progress: { running: lot({ start: 430, remaining: 25 }) } }),
+      operation("a", {
+        phases: [prepare(20), run(60)],
+        family: "T",
+        progress: { running: [lot({ start: 430, remaining: 25 })] },
+      }),
     ];
     const problem = shop({ now: 450, machines: [machine("m", { setup, family: "V" })], crews, operations });
     const given = (change: Partial<Put>) =>
@@ -105,7 +112,7 @@ describe("running work", () => {
     const phases = [unattended(60), clear(30, { maxWait: 1000 })];
     const problem = shop({
       now: 920,
-      operations: [operation("a", { phases, progress: { running: lot({ remaining: 0, crews: [], working: false }) } })],
+      operations: [operation("a", { phases, progress: { running: [lot({ remaining: 0, crews: [], working: false })] } })],
     });
     const unload = (start: number) => plan(problem, put("a", [[start, start + 30]], { from: 1, start: 400 }));
     expectNothingWrong(problem, unload(1860));
@@ -122,7 +129,7 @@ describe("running work", () => {
           pieces: 4,
           phases: [run({ seconds: 6000 }, { flow: "piecewise" })],
           split: { lots: 2, minPieces: 1 },
-          progress: { running },
+          progress: { running: [running] },
         }),
       ],
     });
@@ -135,7 +142,7 @@ describe("running work", () => {
   test("set up early, the run of a running lot is still bound by release and links (C41)", () => {
     const before = operation("before", { machines: ["n"] });
     const running = lot({ start: 410, phase: 0, remaining: 10 });
-    const later = operation("a", { phases: [prepare(20), run(60)], prepareEarly: true, progress: { running } });
+    const later = operation("a", { phases: [prepare(20), run(60)], prepareEarly: true, progress: { running: [running] } });
     const problem = shop({
       now: 420,
       crews: [crew("day", { people: 200 })],
@@ -259,7 +266,10 @@ describe("frozen work", () => {
     const running = lot({ start: 400, remaining: 50 });
     const make = (start: number) =>
       published(
-        { now: 420, operations: [operation("run", { phases: [run(100), clear(30)], progress: { running } }), operation("a")] },
+        {
+          now: 420,
+          operations: [operation("run", { phases: [run(100), clear(30)], progress: { running: [running] } }), operation("a")],
+        },
         put("run", [
           [400, 450],
           [450, 480],

@@ -464,7 +464,7 @@ const add = (given: Case): void => {
 }
 {
   const running = { mode: "a", pieces: 1, start: 440, phase: 0, crews: ["day"], remaining: 40, working: true };
-  const problem = shop({ now: 460, operations: [operation("a", { progress: { running } })] });
+  const problem = shop({ now: 460, operations: [operation("a", { progress: { running: [running] } })] });
   add({
     title: "runningMoved: solid work goes on now",
     problem,

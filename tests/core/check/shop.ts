@@ -174,7 +174,7 @@ export function operation(id: string, given: OperationOptions = {}): Operation {
     calibrates: [],
     kits: [],
     pin: null,
-    progress: { done: [], running: null, ...progress },
+    progress: { done: [], running: [], ...progress },
     ...rest,
   };
 }

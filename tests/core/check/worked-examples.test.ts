@@ -136,7 +136,11 @@ describe("2. pieces", () => {
         now: 1900,
         crews: free,
         operations: [
-          operation("a", { pieces: 4, phases: [run({ seconds: 6000 }, { flow: "piecewise" })], progress: { running } }),
+          operation("a", {
+            pieces: 4,
+            phases: [run({ seconds: 6000 }, { flow: "piecewise" })],
+            progress: { running: [running] },
+          }),
         ],
       });
     const whole = given([crew("day")]);

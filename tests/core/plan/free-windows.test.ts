@@ -50,7 +50,7 @@ function booked(problem: Problem, wish: WindowWish, on: string): Problem {
     calibrates: [],
     kits: [],
     pin: null,
-    progress: { done: [], running: null },
+    progress: { done: [], running: [] },
   };
   return {
     ...problem,

@@ -52,12 +52,11 @@ describe("random tiny shops", () => {
       const now = problem.now + random.int(24);
       const freeze = random.int(3) === 0 ? null : now + 10 + random.int(60);
       const afterwards = later(problem, first, now, freeze, random.int(3));
-      if (afterwards === null) continue;
       const start: Plan | undefined = random.int(2) === 0 ? first : undefined;
       makePlan(afterwards, { seed, iterations: ITERATIONS, start });
       agreesOnCost(afterwards, seed);
       frozen += frozenWork(afterwards).kept.length;
-      running += afterwards.operations.filter((operation) => operation.progress.running !== null).length;
+      running += afterwards.operations.filter((operation) => operation.progress.running.length > 0).length;
     }
     expect(frozen).toBeGreaterThan(25);
     expect(running).toBeGreaterThan(25);

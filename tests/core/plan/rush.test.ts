@@ -35,7 +35,7 @@ function newOrderFor(problem: Problem, seed: number, most = 3): NewOrder {
       pin: null,
       calibrates: [],
       split: null,
-      progress: { done: [], running: null },
+      progress: { done: [], running: [] },
     };
   });
   return {
@@ -257,7 +257,7 @@ describe("invented shops", () => {
     });
 
   test("a batch in the way is cut at a piece end, which says so with the extra preparing", () => {
-    const problem = batchShop({ done: [], running: null }, 0);
+    const problem = batchShop({ done: [], running: [] }, 0);
     const { plan } = makePlan(problem, { seed: 1, iterations: 0 });
     const wanted = urgent(60, 300);
     // the material comes at 200: whole pieces of the batch end at 90, 150, 210
@@ -275,7 +275,7 @@ describe("invented shops", () => {
   test("so is a running one, at the first piece end that its rule allows", () => {
     // 100 minutes in: 30 of preparing, 70 of pieces; 530 to go
     const running = { mode: "m", pieces: 10, start: 0, phase: 1, crews: [], remaining: 530, working: true };
-    const problem = batchShop({ done: [], running }, 100);
+    const problem = batchShop({ done: [], running: [running] }, 100);
     const { plan, conflicts } = makePlan(problem, { seed: 1, iterations: 0 });
     expect(conflicts).toEqual([]);
     const outcome = rush(problem, plan, urgent(60, 300), { iterations: 0 });
@@ -316,7 +316,7 @@ describe("invented shops", () => {
       now: 20,
       operations: problem.operations.map((one) => ({
         ...one,
-        progress: { done: [{ mode: "m", pieces: 1, start: 0, end: 10 }], running: null },
+        progress: { done: [{ mode: "m", pieces: 1, start: 0, end: 10 }], running: [] },
       })),
     };
     expect(rush(done, { operations: [] }, "a")).toMatchObject({ ok: false });

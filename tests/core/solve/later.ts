@@ -1,26 +1,24 @@
 /**
  * The same shop some time later: what its plan says was worked is worked, what runs goes on, the plan is published and partly
- * frozen. Null where the model cannot say it (two lots of one operation running side by side).
+ * frozen.
  */
 import type { Operation, RunningLot } from "../../../src/core/orders/operation.ts";
 import type { Plan, PlannedLot } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 
-export function later(problem: Problem, plan: Plan, now: number, freeze: number | null, delay: number): Problem | null {
+export function later(problem: Problem, plan: Plan, now: number, freeze: number | null, delay: number): Problem {
   const lots = new Map(plan.operations.map((planned) => [planned.operation, planned.lots]));
-  let sayable = true;
   const operations = problem.operations.map((operation): Operation => {
     const mine = lots.get(operation.id) ?? [];
     const done = mine.filter((lot) => lot.end <= now);
     const begun = mine.filter((lot) => lot.start < now && lot.end > now);
-    if (begun.length > 1) sayable = false;
-    const running = begun[0] ? runningOf(begun[0], now, delay) : null;
+    const running = begun.map((lot) => runningOf(lot, now, delay));
     return {
       ...operation,
       progress: { done: done.map(({ mode, pieces, start, end }) => ({ mode, pieces, start, end })), running },
     };
   });
-  return sayable ? { ...problem, name: `${problem.name} at ${now}`, now, operations, published: plan, freeze } : null;
+  return { ...problem, name: `${problem.name} at ${now}`, now, operations, published: plan, freeze };
 }
 
 function runningOf(lot: PlannedLot, now: number, delay: number): RunningLot {

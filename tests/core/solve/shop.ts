@@ -97,7 +97,7 @@ export function operation(id: string, modes: readonly Mode[], changes: Partial<O
     calibrates: [],
     kits: [],
     pin: null,
-    progress: { done: [], running: null },
+    progress: { done: [], running: [] },
     ...changes,
   };
 }

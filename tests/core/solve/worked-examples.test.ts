@@ -84,7 +84,7 @@ describe("[8.2] pieces", () => {
         now: 1900,
         crews,
         machines: [machine("m")],
-        operations: [operation("a", [mode(["m"], [run])], { pieces: 4, progress: { done: [], running } })],
+        operations: [operation("a", [mode(["m"], [run])], { pieces: 4, progress: { done: [], running: [running] } })],
       }),
     );
     expect(lotOf(found, "a").phases[0]!.work).toEqual([[1900, 2200]]);

@@ -76,7 +76,7 @@ describe("each trouble breaks what it must, and repair mends it", () => {
     const running = advance(problem, plan, 500);
     expect(withTrouble(problem, { kind: "runStopped", operation: "first", remaining: 10 })).toMatchObject({ ok: false });
     const stopped = changed({ kind: "runStopped", operation: "first", remaining: 220 }, running);
-    expect(stopped.operations[0]?.progress.running).toMatchObject({ remaining: 220, working: false });
+    expect(stopped.operations[0]?.progress.running).toMatchObject([{ remaining: 220, working: false }]);
     const ahead = makePlan(running, { seed: 1, iterations: 10 }).plan;
     expect(breakage(running, stopped, ahead).conflicts.map(({ kind }) => kind)).toContain("wrongWork");
   });

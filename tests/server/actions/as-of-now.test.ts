@@ -20,14 +20,14 @@ function workshop(now: number, progress: Readonly<Record<string, Progress>> = {}
 
 const running = (start: number, remaining = 60): Progress => ({
   done: [],
-  running: { mode: "mill-a", pieces: 1, start, phase: 0, crews: ["millers"], remaining, working: true },
+  running: [{ mode: "mill-a", pieces: 1, start, phase: 0, crews: ["millers"], remaining, working: true }],
 });
 const states = ({ operations }: Problem): Record<string, string> =>
   Object.fromEntries(
     operations.map(({ id, progress }) => [
       id,
-      progress.running
-        ? `running ${progress.running.remaining}`
+      progress.running.length > 0
+        ? `running ${progress.running.map(({ remaining }) => remaining).join(" + ")}`
         : progress.done.length > 0
           ? `done ${progress.done[0]?.end}`
           : "free",
@@ -86,8 +86,66 @@ describe("a site that follows its plan", () => {
     const found = asOfNow(five(500), plan, nothing, FOLLOWS).problem.operations.find((o) => o.id === "P/1")?.progress;
     expect(found).toMatchObject({
       done: [{ pieces: 3, start: 420, end: 480 }],
-      running: { pieces: 2, start: 480, remaining: 40 },
+      running: [{ pieces: 2, start: 480, remaining: 40 }],
     });
+  });
+});
+
+describe("lots side by side", () => {
+  const crews = ["millers"];
+  const lot = (mode: "mill-a" | "mill-b", pieces: number, start: number, end: number) => ({
+    ...{ mode, pieces, start, end },
+    phases: [{ phase: 0, work: [[start, end] as const], crews }],
+  });
+  /** A longer lot that begins first, a shorter one beside it that ends first, a third after that on its machine. */
+  const published: Plan = {
+    operations: [
+      { operation: "P/1", lots: [lot("mill-a", 4, 420, 660), lot("mill-b", 2, 430, 550), lot("mill-b", 1, 550, 610)] },
+    ],
+  };
+  const batch = (now: number): Problem => {
+    const problem = workshop(now);
+    const perPiece = (mode: Problem["operations"][number]["modes"][number]) => ({
+      ...mode,
+      phases: mode.phases.map((phase) => ({ ...phase, work: { kind: "perPiece", seconds: 3_600 } as const })),
+    });
+    const batches = problem.operations.filter(({ id }) => id === "P/1");
+    return {
+      ...problem,
+      orders: problem.orders.map((order) => (order.id === "P" ? { ...order, quantity: 7 } : order)),
+      operations: batches.map((o) => ({ ...o, pieces: 7, split: { lots: 3, minPieces: 1 }, modes: o.modes.map(perPiece) })),
+      links: [],
+      runHourRules: [],
+    };
+  };
+  const found = (now: number) => {
+    const { problem } = asOfNow(batch(now), published, nothing, FOLLOWS);
+    const { done = [], running = [] } = problem.operations[0]?.progress ?? {};
+    return {
+      done: done.map(({ pieces, end }) => `${pieces} by ${end}`),
+      running: running.map(({ mode, remaining }) => `${mode} ${remaining}`),
+      conflicts: check(problem, fitPlan(problem, published)).conflicts.map(({ sentence }) => sentence),
+    };
+  };
+
+  test.each([
+    [440, [], ["mill-a 220", "mill-b 110"]],
+    [550, ["2 by 550"], ["mill-a 110"]],
+    [560, ["2 by 550"], ["mill-a 100", "mill-b 50"]],
+    [640, ["2 by 550", "1 by 610"], ["mill-a 20"]],
+    [700, ["4 by 660", "2 by 550", "1 by 610"], []],
+  ])("at %i by plan", (now, done, lots) => {
+    expect(found(now)).toEqual({ done, running: lots, conflicts: [] });
+  });
+
+  test("reported ones go on each along its own lot", () => {
+    const problem = asOfNow(batch(440), published, nothing, FOLLOWS).problem;
+    const later = { ...problem, now: 600 };
+    const { progress } = asOfNow(later, published, new Map([["P/1", 440]]), false).problem.operations[0] ?? {};
+    expect(progress?.running.map(({ mode, remaining }) => [mode, remaining])).toEqual([
+      ["mill-a", 60],
+      ["mill-b", 1],
+    ]);
   });
 });
 

@@ -33,7 +33,7 @@ describe("fitPlan", () => {
   });
 
   test("drops what is done, what is gone and what has lost its mode", () => {
-    const done = withProgress("P/1", { done: [{ mode: "mill-a", pieces: 1, start: 420, end: 470 }], running: null }, 470);
+    const done = withProgress("P/1", { done: [{ mode: "mill-a", pieces: 1, start: 420, end: 470 }], running: [] }, 470);
     const fitted = fitPlan(done, { operations: [...goodPlan().operations, at("gone", "mill-a", 900)] });
     expect(fitted.operations.map((planned) => planned.operation)).toEqual(["Q/1", "X/1", "X/2"]);
     const without = workshop((problem) => ({
@@ -44,14 +44,14 @@ describe("fitPlan", () => {
   });
 
   test("cuts running work at now, at the start it really had", () => {
-    const problem = withProgress("P/1", { done: [], running: running({ start: 425, remaining: 30 }) }, 450);
+    const problem = withProgress("P/1", { done: [], running: [running({ start: 425, remaining: 30 })] }, 450);
     expect(fitPlan(problem, { operations: [at("P/1", "mill-a", 420)] }).operations[0]?.lots).toEqual([
       { mode: "mill-a", pieces: 1, start: 425, end: 480, phases: [{ phase: 0, work: [[450, 480]], crews: ["millers"] }] },
     ]);
   });
 
   test("shows work that should have ended as going on from now", () => {
-    const problem = withProgress("P/1", { done: [], running: running({ remaining: 5 }) }, 500);
+    const problem = withProgress("P/1", { done: [], running: [running({ remaining: 5 })] }, 500);
     expect(fitPlan(problem, { operations: [at("P/1", "mill-a", 420)] }).operations[0]?.lots[0]).toMatchObject({
       end: 505,
       phases: [{ work: [[500, 505]] }],
@@ -63,7 +63,7 @@ describe("fitPlan", () => {
       ...problem,
       operations: problem.operations.map((o) =>
         o.id === "P/1"
-          ? { ...o, pieces: 5, progress: { done: [{ mode: "mill-a", pieces: 2, start: 420, end: 480 }], running: null } }
+          ? { ...o, pieces: 5, progress: { done: [{ mode: "mill-a", pieces: 2, start: 420, end: 480 }], running: [] } }
           : o,
       ),
     }));

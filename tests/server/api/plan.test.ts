@@ -173,7 +173,7 @@ test("work is reported as started and done, and the plan follows", async () => {
   };
   const report = (body: object) => server.ask<DraftAnswer>("POST", "/plan/progress", { body });
   const running = async (operation: string) =>
-    (await look()).problem.operations.find((o) => o.id === operation)?.progress.running;
+    (await look()).problem.operations.find((o) => o.id === operation)?.progress.running[0];
 
   expect((await report({ kind: "done", operation: "P/1" })).status).toBe(409);
   expect((await report({ kind: "started", operation: "P/1" })).status).toBe(200);
@@ -212,7 +212,7 @@ test("a site that follows its plan goes on by itself, until somebody reports oth
     Object.fromEntries(
       (await look()).problem.operations.map(({ id, progress: { done, running } }) => [
         id,
-        running ? `running ${running.remaining}` : done.map((lot) => lot.end).join(),
+        running[0] ? `running ${running[0].remaining}` : done.map((lot) => lot.end).join(),
       ]),
     );
   const report = async (body: object) => expect((await server.ask("POST", "/plan/progress", { body })).status).toBe(200);
@@ -230,7 +230,7 @@ test("a site that follows its plan goes on by itself, until somebody reports oth
   const { draft, problem } = await look();
   const begun = draft.plan.operations.filter(({ operation }) => ["Q/1", "X/1"].includes(operation));
   expect(begun.map(({ lots }) => lots[0]?.start)).toEqual([440, 480]);
-  expect(problem.operations.find((o) => o.id === "P/1")?.progress).toEqual({ done: [], running: null });
+  expect(problem.operations.find((o) => o.id === "P/1")?.progress).toEqual({ done: [], running: [] });
   await edit({ operations: [...rest.operations, ...begun] });
   await server.ask("POST", "/plan/publish", {
     body: { note: "", acknowledgedBy: "R. Falk" },

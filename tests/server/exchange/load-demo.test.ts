@@ -29,7 +29,7 @@ test("loads once, with work done, running and frozen, and an order that nobody h
   expect(Date.parse(problem.origin) + problem.now * 60_000).toBe(morning.getTime());
   expect(site.publishedVersion).toBe(1);
   expect(problem.operations.some((operation) => operation.progress.done.length > 0)).toBe(true);
-  expect(problem.operations.some((operation) => operation.progress.running !== null)).toBe(true);
+  expect(problem.operations.some((operation) => operation.progress.running.length > 0)).toBe(true);
   expect((await listPlant(store, "routes")).length).toBeGreaterThan(5);
   const frozen = plan.operations.filter(
     ({ lots }) => (lots[0]?.start ?? 0) >= problem.now && (lots[0]?.start ?? 0) < (problem.freeze ?? 0),

@@ -111,11 +111,11 @@ describe("bars", () => {
           ...overnight,
           progress: {
             done: [],
-            running: { mode: "a", pieces: 1, start: 810, phase: 1, crews: [], remaining: 470, working: true },
+            running: [{ mode: "a", pieces: 1, start: 810, phase: 1, crews: [], remaining: 470, working: true }],
           },
         },
         milled,
-        { ...rig, progress: { done: [{ mode: "a", pieces: 1, start: 420, end: 470 }], running: null } },
+        { ...rig, progress: { done: [{ mode: "a", pieces: 1, start: 420, end: 470 }], running: [] } },
       ],
     });
     const now = modelOf(

@@ -71,7 +71,7 @@ export function loadOf(problem: Problem, plan: Plan, weeks: readonly Week[]): Lo
     planned.lots.forEach((lot, i) => {
       const mode = modeOf(operation, lot.mode);
       if (!mode) return;
-      const running = i === 0 && operation.progress.running !== null;
+      const running = i < operation.progress.running.length;
       for (const segment of segmentsOfLot(lot, mode, running)) {
         for (const machine of mode.machines)
           push(occupied, machine, { kind: segment.kind, interval: [segment.start, segment.end] });

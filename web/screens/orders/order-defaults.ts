@@ -45,7 +45,7 @@ export const newOperation = (id: string, mode: ModeInForm): OperationInFile => (
   calibrates: [],
   kits: [],
   pin: null,
-  progress: { done: [], running: null },
+  progress: { done: [], running: [] },
 });
 
 export const newOrder = (id: string, today: string): OrderBody => ({
@@ -120,7 +120,7 @@ const unstarted = (operation: OperationInFile, id: string): OperationInFile => (
   ...operation,
   id,
   pin: null,
-  progress: { done: [], running: null },
+  progress: { done: [], running: [] },
 });
 
 /** The template's operations and links with ids of the order, after those that are there. */

@@ -76,7 +76,7 @@ export function orderTimeline(view: PlanView, orderId: string): OrderTimeline | 
     );
     planned.get(operation.id)?.lots.forEach((lot, i) => {
       const mode = modeOf(operation, lot.mode);
-      const running = i === 0 && operation.progress.running !== null;
+      const running = i < operation.progress.running.length;
       lots.push(
         lotOf(lot.mode, lot.start, lot.end, mode ? segmentsOfLot(lot, mode, running) : [], running ? "running" : "planned"),
       );

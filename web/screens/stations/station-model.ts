@@ -52,12 +52,12 @@ export function stationEntries(view: PlanView, machine: string): readonly Statio
     if (!order) continue;
     const { running, done } = operation.progress;
     const donePieces = done.reduce((sum, lot) => sum + lot.pieces, 0);
-    if (donePieces >= operation.pieces && !running) continue;
-    const lots = running ? (draft.get(operation.id) ?? []) : (source.get(operation.id) ?? []).slice(done.length);
+    if (donePieces >= operation.pieces && running.length === 0) continue;
+    const lots = running.length > 0 ? (draft.get(operation.id) ?? []) : (source.get(operation.id) ?? []).slice(done.length);
     lots.forEach((lot, i) => {
       const mode = modeOf(operation, lot.mode);
       if (!mode?.machines.includes(machine)) return;
-      const isRunning = running !== null && i === 0;
+      const isRunning = i < running.length;
       out.push({
         key: `${operation.id}#${done.length + i}`,
         operation,

@@ -41,7 +41,7 @@ export function startFromPlan(
     const op = model.ops[index]!;
     if (op.finished || keptIds.has(op.id)) continue;
     const free = op.items.filter((item) => !model.items[item]!.running);
-    const lots = op.source.progress.running ? planned.lots.slice(1) : planned.lots;
+    const lots = planned.lots.slice(op.source.progress.running.length);
     if (lots.length > free.length || lots.reduce((sum, lot) => sum + lot.pieces, 0) !== op.freePieces) continue;
     free.forEach((item, i) => {
       state.setPieces(item, lots[i]?.pieces ?? 0);

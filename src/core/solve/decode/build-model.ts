@@ -3,7 +3,7 @@
  * Cost: one pass over the problem plus one calendar per distinct question of "when may this work".
  */
 import { present } from "../../ground/invariant.ts";
-import type { Mode, Operation, Phase } from "../../orders/operation.ts";
+import { hasBegun, type Mode, type Operation, type Phase } from "../../orders/operation.ts";
 import { type Family, setupMinutes } from "../../plant/setup.ts";
 import type { Problem } from "../../problem/problem.ts";
 import { findBlocks, topologicalOrder } from "./blocks.ts";
@@ -214,16 +214,16 @@ export function buildModel(problem: Problem): Model {
       );
       done.push({ op: index, mode: modes[mode]!, pieces: lot.pieces, start: lot.start, end: lot.end });
     }
-    const runningPieces = progress.running?.pieces ?? 0;
+    const runningPieces = progress.running.reduce((sum, { pieces }) => sum + pieces, 0);
     const freePieces = Math.max(0, operation.pieces - donePieces - runningPieces);
-    const finished = progress.done.length > 0 && donePieces >= operation.pieces && progress.running === null;
-    const lotsUsed = progress.done.length + (progress.running ? 1 : 0);
+    const finished = progress.done.length > 0 && donePieces >= operation.pieces && progress.running.length === 0;
+    const lotsUsed = progress.done.length + progress.running.length;
     const lotsMost = operation.split ? Math.max(1, operation.split.lots - lotsUsed) : 1;
     const mine: number[] = [];
-    if (progress.running) mine.push(items.push({ index: items.length, op: index, running: true }) - 1);
+    for (const running of progress.running) mine.push(items.push({ index: items.length, op: index, running }) - 1);
     if (freePieces > 0 && !finished)
-      for (let lot = 0; lot < lotsMost; lot++) mine.push(items.push({ index: items.length, op: index, running: false }) - 1);
-    const publishedLots = progress.running || progress.done.length > 0 ? [] : (published.get(operation.id) ?? []);
+      for (let lot = 0; lot < lotsMost; lot++) mine.push(items.push({ index: items.length, op: index, running: null }) - 1);
+    const publishedLots = hasBegun(progress) ? [] : (published.get(operation.id) ?? []);
     const firstStart = publishedLots[0]?.start ?? 0;
     const ahead = firstStart - problem.now;
     return {

@@ -68,7 +68,7 @@ export function placeRunning(state: State): void {
   const running = state.model.items.filter((item) => item.running);
   const opOf = (item: { readonly op: number }): DenseOp => state.model.ops[item.op]!;
   const begun = running.map((item) => {
-    if ((opOf(item).source.progress.running?.remaining ?? 0) <= 0) return null;
+    if ((item.running?.remaining ?? 0) <= 0) return null;
     const placement = runningPlacement(state, opOf(item), item.index, "begun");
     state.insert(placement);
     return placement;
@@ -80,9 +80,15 @@ export function placeRunning(state: State): void {
   }
 }
 
+/** Pieces of the operation that come before this running lot: done ones and those of lots that began before it. */
+function runningBefore(state: State, op: DenseOp, item: number): number {
+  const earlier = op.items.slice(0, op.items.indexOf(item));
+  return earlier.reduce((sum, other) => sum + (state.model.items[other]?.running?.pieces ?? 0), op.donePieces);
+}
+
 /** The running lot as it goes on now, beside what else is placed; it must be off itself. `begun`: only the phase it is in. */
 export function runningPlacement(state: State, op: DenseOp, item: number, extent: "whole" | "begun" = "whole"): Placement {
-  const running = present(op.source.progress.running, "running lot");
+  const running = present(state.model.items[item]?.running ?? undefined, "running lot");
   const mode = modeOf(op, running.mode);
   const { now } = state.model;
   const phases: PlacedPhase[] = [];
@@ -103,7 +109,7 @@ export function runningPlacement(state: State, op: DenseOp, item: number, extent
     const minutes = phaseMinutes(phase, running.pieces);
     if (minutes === 0 || extent === "begun") return;
     const from = op.prepareEarly && index === firstAfterPrepare ? Math.max(reached, linkFloor(state, op)) : reached;
-    const floors = phase.minutes < 0 ? pieceFloors(state, op, op.donePieces, running.pieces) : null;
+    const floors = phase.minutes < 0 ? pieceFloors(state, op, runningBefore(state, op, item), running.pieces) : null;
     let best: PlacedPhase | null = null;
     for (const profiles of [state, null]) {
       for (const choice of phase.choices) {

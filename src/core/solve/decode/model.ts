@@ -4,7 +4,7 @@
  */
 
 import type { StepFunction } from "../../calendar/step-function.ts";
-import type { Operation, OperationId } from "../../orders/operation.ts";
+import type { Operation, OperationId, RunningLot } from "../../orders/operation.ts";
 import type { PlannedLot } from "../../problem/plan.ts";
 import type { Problem } from "../../problem/problem.ts";
 import type { WorkCalendar } from "./work-calendar.ts";
@@ -133,7 +133,8 @@ export type DenseOp = {
   readonly block: readonly number[];
 };
 
-export type DenseItem = { readonly index: number; readonly op: number; readonly running: boolean };
+/** A row for a lot: of what runs, or one that the free pieces may be put into. */
+export type DenseItem = { readonly index: number; readonly op: number; readonly running: RunningLot | null };
 
 export type DenseOrder = {
   readonly index: number;

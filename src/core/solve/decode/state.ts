@@ -138,8 +138,10 @@ export class State {
   /** Cuts the free pieces of an operation into so many nearly even lots; all of its free lots must be off. */
   cutEvenly(op: DenseOp, lots: number, logged = true): void {
     const free = op.items.filter((item) => !this.model.items[item]!.running);
-    const running = op.items.find((item) => this.model.items[item]!.running);
-    if (running !== undefined) this.pieces[running] = op.source.progress.running!.pieces;
+    for (const item of op.items) {
+      const { running } = this.model.items[item]!;
+      if (running !== null) this.pieces[item] = running.pieces;
+    }
     let left = op.freePieces;
     free.forEach((item, i) => {
       const mine = i < lots ? Math.ceil(left / (lots - i)) : 0;
