@@ -1,6 +1,6 @@
 /**
- * Repairs with what people ask of each: who moves, who becomes late, who is told anew. First the answers of a short search, then,
- * as long as nobody stops it, better ones of longer searches; an answer is only ever replaced by one that costs less. Pure.
+ * Repairs with what people ask of each: who moves, who becomes late, who is told anew. A search after the other: the first answers
+ * come at once, later ones are only ever better. The least movement never changes; the least lateness is the cheapest found. Pure.
  */
 import type { OrderId } from "../orders/order.ts";
 import type { Plan } from "../problem/plan.ts";
@@ -14,39 +14,35 @@ export type JudgedRepair = RepairCandidate & {
   readonly lateMinutes: number;
 };
 
-export type ImprovedRepairs = {
-  readonly seed: number;
-  /** Search steps of the first answer and of each longer search after it. */
-  readonly steps: readonly number[];
-  readonly shouldStop?: (() => boolean) | undefined;
-  /** The answers so far, after each search. */
-  readonly onAnswers?: ((answers: readonly JudgedRepair[], search: number) => void) | undefined;
+export type RepairSearch = {
+  /** One more search of so many steps; answers what is best now. Each costs some 50 to 200 microseconds a step. */
+  next(steps: number): readonly JudgedRepair[];
 };
 
 /** `except`: orders that are new, so that nobody is said to be moved by them. */
-export function judgedRepairs(
+export function repairSearch(
   problem: Problem,
   before: Plan,
-  { seed, steps, shouldStop = () => false, onAnswers }: ImprovedRepairs,
+  { seed, shouldStop = () => false }: { readonly seed: number; readonly shouldStop?: (() => boolean) | undefined },
   except: ReadonlySet<OrderId> = new Set(),
-): readonly JudgedRepair[] {
+): RepairSearch {
   let best: readonly RepairCandidate[] = [];
   let judged: readonly JudgedRepair[] = [];
-  for (const [search, most] of steps.entries()) {
-    if (search > 0 && shouldStop()) break;
-    const found = repairPlan(problem, before, { seed: seed + search, steps: most, shouldStop });
-    const next = betterOf(best, found);
-    if (next !== best) {
-      best = next;
+  let searches = 0;
+  return {
+    next(steps) {
+      const better = betterOf(best, repairPlan(problem, before, { seed: seed + searches, steps, shouldStop }));
+      searches += 1;
+      if (better === best) return judged;
+      best = better;
       judged = best.map((candidate) => ({
         ...candidate,
         difference: planDifference(problem, before, candidate.plan, except),
         lateMinutes: lateMinutes(problem, candidate.plan),
       }));
-    }
-    onAnswers?.(judged, search);
-  }
-  return judged;
+      return judged;
+    },
+  };
 }
 
 /** Minutes of lateness of all orders; what is not wholly planned has none. */
@@ -58,11 +54,11 @@ export function lateMinutes(problem: Problem, plan: Plan): number {
   }, 0);
 }
 
-/** The least movement never changes; the least lateness is the cheapest found. */
 function betterOf(known: readonly RepairCandidate[], found: readonly RepairCandidate[]): readonly RepairCandidate[] {
-  const still = known.find(({ kind }) => kind === "leastMovement") ?? found.find(({ kind }) => kind === "leastMovement");
-  const pushed = [...known, ...found].filter(({ kind }) => kind === "leastLateness").sort(byWorth)[0];
-  const had = known.find(({ kind }) => kind === "leastLateness");
+  const isStill = ({ kind }: RepairCandidate): boolean => kind === "leastMovement";
+  const still = known.find(isStill) ?? found.find(isStill);
+  const had = known.find((candidate) => !isStill(candidate));
+  const pushed = [...known, ...found].filter((candidate) => !isStill(candidate)).sort(byWorth)[0];
   if (known.length > 0 && pushed === had) return known;
   return [still, pushed].flatMap((candidate) => candidate ?? []).sort(byWorth);
 }

@@ -7,6 +7,7 @@
 import { createRandom } from "../ground/prng.ts";
 import type { Plan, PlannedOperation } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
+import { sameLot } from "../problem/same-plan.ts";
 import { decodeOrder } from "./construct/dispatch.ts";
 import { estimate } from "./construct/priority.ts";
 import { startFromPlan } from "./construct/start-plan.ts";
@@ -41,7 +42,7 @@ export function searchRepairs(
     const old = before.get(op.id);
     for (const [i, item] of op.items.entries()) {
       const p = state.placed[item];
-      if (!p || old === undefined || JSON.stringify(lotOf(state, p)) !== JSON.stringify(old[i])) concerned.add(op.order);
+      if (!p || old === undefined || !sameLot(lotOf(state, p), old[i])) concerned.add(op.order);
     }
   }
   const pushed = improve({

@@ -1,7 +1,7 @@
 /** What one trouble breaks, told at once, and the repairs that mend it, better ones while it is let go on. */
 import type { RepairAnswer, TroubleAnswer } from "../../contract/api/questions/trouble.ts";
 import { tellTrouble } from "../../contract/told-trouble.ts";
-import { type JudgedRepair, judgedRepairs, lateMinutes } from "../../core/plan/judged-repairs.ts";
+import { type JudgedRepair, lateMinutes, repairSearch } from "../../core/plan/judged-repairs.ts";
 import { orderCompletions } from "../../core/plan/plan-difference.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { breakage } from "../../core/track/trouble.ts";
@@ -29,21 +29,15 @@ export const troubleQuestion = defineQuestion({
       ...known,
       answers: answers.map((answer) => repairAnswer(after, answer, added)),
     });
-    const answers = judgedRepairs(
-      after,
-      plan,
-      {
-        seed,
-        steps: STEPS,
-        shouldStop,
-        onAnswers: (found, search) => {
-          soFar(answered(found));
-          onProgress({ done: search + 1, total: STEPS.length, word: "Searches for a better repair" });
-        },
-      },
-      new Set(added === null ? [] : [added]),
-    );
-    return answered(answers);
+    const search = repairSearch(after, plan, { seed, shouldStop }, new Set(added === null ? [] : [added]));
+    let answer = known;
+    for (const [done, steps] of STEPS.entries()) {
+      if (done > 0 && shouldStop()) break;
+      answer = answered(search.next(steps));
+      soFar(answer);
+      onProgress({ done: done + 1, total: STEPS.length, word: "Searches for a better repair" });
+    }
+    return answer;
   },
 });
 
