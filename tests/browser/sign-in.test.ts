@@ -65,14 +65,34 @@ browserTest("the first administrator ends demo mode, makes an account, and its r
   await viewer.getByText("Address or password is not right.").waitFor();
   await viewer.getByLabel("Password").fill("another long sentence");
   await viewer.getByRole("button", { name: "Sign in" }).click();
-  await viewer.getByText("Vera Lund, viewer").waitFor();
+  await viewer.getByRole("link", { name: /viewer\s*Vera Lund/i }).waitFor();
   await viewer.goto(`${app.address}/orders/2110`);
   await viewer.getByText("You can look at this, but only planners and administrators can change it.").waitFor();
   expect(await viewer.getByLabel("Good pieces").isDisabled()).toBe(true);
   expect(await viewer.getByRole("button", { name: "Delete order" }).count()).toBe(0);
   await viewer.goto(`${app.address}/setup/accounts`);
   await viewer.getByText(/open to administrators/).waitFor();
-  await viewer.getByRole("button", { name: /Sign out/ }).click();
+
+  await viewer.getByRole("link", { name: /Vera Lund/ }).click();
+  await viewer.getByRole("heading", { level: 1, name: "Your account" }).waitFor();
+  const change = async (current: string): Promise<void> => {
+    await viewer.getByLabel("Password so far").fill(current);
+    await viewer.getByLabel("New password", { exact: true }).fill("a third long sentence");
+    await viewer.getByLabel("New password again").fill("a third long sentence");
+    await viewer.getByRole("button", { name: "Change password" }).click();
+  };
+  await change("not this one at all");
+  await viewer.getByRole("alert").waitFor();
+  await change("another long sentence");
+  await viewer.getByText("Password changed.").waitFor();
+  await viewer.getByRole("button", { name: "Sign out" }).click();
+  await viewer.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
+  await signIn(viewer, "vera@larkfield.example", "another long sentence");
+  await viewer.getByText("Address or password is not right.").waitFor();
+  await viewer.getByLabel("Password").fill("a third long sentence");
+  await viewer.getByRole("button", { name: "Sign in" }).click();
+  await viewer.getByRole("link", { name: /Vera Lund/ }).click();
+  await viewer.getByRole("button", { name: "Sign out" }).click();
   await viewer.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();
 
   // The link is spent.

@@ -5,29 +5,15 @@ import { Suspense, useEffect, useState, useSyncExternalStore } from "react";
 import { connection } from "../client/connection.ts";
 import { useLiveUpdates } from "../client/live.ts";
 import { sessionQuery } from "../client/shop.ts";
-import { signOut } from "../client/sign-in.ts";
 import { Failure, Loading } from "../parts/states.tsx";
 import { Toasts } from "../parts/toast.tsx";
 import { words } from "../words/words.ts";
+import { AREAS, whereIs } from "./areas.ts";
 import { HelpDialog } from "./help-dialog.tsx";
 import { chooseTheme, nextChoice, useThemeChoice } from "./theme.ts";
 
-const NAVIGATION = [
-  { to: "/", label: words.shell.nav.board },
-  { to: "/orders", label: words.shell.nav.orders },
-  { to: "/load", label: words.shell.nav.load },
-  { to: "/stations", label: words.shell.nav.stations },
-  { to: "/setup", label: words.shell.nav.setup },
-] as const;
-
 /** Pages that work without anybody being signed in. */
 const OPEN_PATHS = ["/sign-in", "/first-administrator"];
-
-function currentArea(path: string): string {
-  if (path.startsWith("/add/order") || path.startsWith("/orders")) return "/orders";
-  if (path.startsWith("/add/") || path.startsWith("/setup")) return "/setup";
-  return NAVIGATION.find(({ to }) => to !== "/" && path.startsWith(to))?.to ?? (path === "/" ? "/" : "");
-}
 
 function Mark() {
   return (
@@ -56,8 +42,6 @@ function ThemeButton() {
 
 function Person() {
   const session = useQuery(sessionQuery).data;
-  const client = useQueryClient();
-  const router = useRouter();
   if (!session) return null;
   if (session.demoMode) return null;
   if (!session.user) {
@@ -67,22 +51,11 @@ function Person() {
       </Link>
     );
   }
-  const leave = async (): Promise<void> => {
-    await signOut();
-    client.clear();
-    await router.navigate({ to: "/sign-in" });
-  };
   return (
-    <button
-      type="button"
-      onClick={() => void leave()}
-      aria-label={`${session.user.name}, ${words.shell.roles[session.user.role]}. ${words.shell.signOut}`}
-    >
-      <small>
-        {session.user.name}, {words.shell.roles[session.user.role]}
-      </small>
-      <b>{words.shell.signOut}</b>
-    </button>
+    <Link className="shell-cell" to="/account">
+      <small>{words.shell.roles[session.user.role]}</small>
+      <b>{session.user.name}</b>
+    </Link>
   );
 }
 
@@ -153,7 +126,7 @@ export function AppShell() {
     if (mustStart) void router.navigate({ to: "/start", replace: true });
   }, [mustStart, router]);
 
-  const area = currentArea(path);
+  const { area, page } = whereIs(path);
   return (
     <>
       <a className="skip-link" href="#sheet">
@@ -165,9 +138,9 @@ export function AppShell() {
         </Link>
         {inside ? (
           <nav className="shell-nav" aria-label={words.shell.navigation}>
-            {NAVIGATION.map(({ to, label }) => (
-              <Link key={to} to={to} aria-current={area === to ? "page" : undefined}>
-                {label}
+            {AREAS.map((each) => (
+              <Link key={each.label} to={each.pages[0].to} aria-current={area === each ? "page" : undefined}>
+                {each.label}
               </Link>
             ))}
           </nav>
@@ -186,6 +159,15 @@ export function AppShell() {
           </button>
         </div>
       </header>
+      {inside && area && area.pages.length > 1 ? (
+        <nav className="shell-pages" aria-label={words.shell.pagesOf(area.label)}>
+          {area.pages.map(({ to, label }) => (
+            <Link key={to} to={to} aria-current={page?.to === to ? "page" : undefined}>
+              {label}
+            </Link>
+          ))}
+        </nav>
+      ) : null}
       <Banners />
       <main className="shell-main" id="sheet" tabIndex={-1}>
         {session.isPending ? (

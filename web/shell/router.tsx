@@ -53,6 +53,14 @@ const routes = [
   at("/orders/$id").update({ component: lazyRouteComponent(() => import("../screens/orders/order-page.tsx"), "OrderPage") }),
   at("/add/order").update({ component: lazyRouteComponent(() => import("../screens/orders/new-order.tsx"), "NewOrder") }),
   at("/add/orders").update({ component: lazyRouteComponent(() => import("../screens/orders/paste-page.tsx"), "PastePage") }),
+  createRoute({
+    getParentRoute: () => root,
+    path: "/fit",
+    component: lazyRouteComponent(() => import("../screens/fit/fit-page.tsx"), "FitPage"),
+    // An order of the book; left out: a new one. Ids of digits alone arrive as numbers.
+    validateSearch: ({ order }: Record<string, unknown>): { readonly order?: string } =>
+      typeof order === "string" || typeof order === "number" ? { order: String(order) } : {},
+  }),
   at("/load").update({ component: lazyRouteComponent(() => import("../screens/load/load-screen.tsx"), "LoadScreen") }),
   at("/stations").update({ component: lazyRouteComponent(() => import("../screens/stations/station-list.tsx"), "StationList") }),
   at("/stations/$id").update({
@@ -69,6 +77,9 @@ const routes = [
   at("/setup/$kind").update({ component: lazyRouteComponent(() => import("../screens/setup/plant-list.tsx"), "PlantList") }),
   at("/setup/$kind/$id").update({ component: lazyRouteComponent(() => import("../screens/setup/plant-page.tsx"), "PlantPage") }),
   at("/add/$kind").update({ component: lazyRouteComponent(() => import("../screens/setup/new-plant.tsx"), "NewPlant") }),
+  at("/account").update({
+    component: lazyRouteComponent(() => import("../screens/account/account-page.tsx"), "AccountPage"),
+  }),
   at("/start").update({ component: lazyRouteComponent(() => import("../screens/first-run/start-page.tsx"), "StartPage") }),
   at("/sign-in").update({ component: lazyRouteComponent(() => import("../screens/sign-in/sign-in-page.tsx"), "SignInPage") }),
   at("/first-administrator").update({

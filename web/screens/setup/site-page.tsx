@@ -6,8 +6,9 @@ import { type SiteInput, type SiteView, siteInputSchema } from "../../../src/con
 import { COST_PARTS, DEFAULT_WEIGHTS } from "../../../src/core/problem/objective.ts";
 import type { Answer } from "../../client/request.ts";
 import { PLANNERS, siteQuery, useMay, useSaveSite } from "../../client/shop.ts";
+import { CheckField } from "../../forms/choice-fields.tsx";
 import { EditFrame } from "../../forms/edit-frame.tsx";
-import { at } from "../../forms/lens.ts";
+import { at, type Lens } from "../../forms/lens.ts";
 import { NumberField, OptionalScaledField, TextField } from "../../forms/text-fields.tsx";
 import { useEditing } from "../../forms/use-editing.ts";
 import { Page, Section } from "../../parts/page.tsx";
@@ -17,8 +18,8 @@ import { words } from "../../words/words.ts";
 const w = words.setup;
 
 /** What may be changed of what is read: origin and now follow from the clock. */
-function inputOf({ name, zone, weights, freezeHours, horizonDays }: SiteView): SiteInput {
-  return { name, zone, weights, freezeHours, horizonDays };
+function inputOf({ name, zone, weights, freezeHours, horizonDays, followsPlan }: SiteView): SiteInput {
+  return { name, zone, weights, freezeHours, horizonDays, followsPlan };
 }
 
 const ZONES: readonly string[] = Intl.supportedValuesOf("timeZone");
@@ -73,6 +74,7 @@ function SiteSheet({ answer }: { readonly answer: Answer<SiteView> }) {
             />
             <NumberField label={w.horizonDays} help="horizon" unit={w.daysUnit} lens={at(root, "horizonDays")} />
           </div>
+          <CheckField label={w.followsPlan} help="followsPlan" lens={at(root, "followsPlan") as Lens<boolean>} />
         </Section>
         <Section
           title={w.weights}

@@ -113,6 +113,10 @@ export const glossary = {
     term: "Freeze",
     text: "Published work that starts within so many hours is not moved any more, neither by a re-plan nor by hand without a reason.",
   },
+  followsPlan: {
+    term: "Following the plan",
+    text: "On: the shop is taken to do what was published, and people report only what went differently. Off: an operation counts as begun or done only when somebody says so; until then it is moved on to now.",
+  },
   horizon: { term: "Horizon", text: "How far ahead is planned. Everything has to end before it." },
   weights: {
     term: "Weights of the plan",

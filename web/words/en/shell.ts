@@ -4,6 +4,7 @@ const plural = (count: number, one: string, many: string): string => `${count} $
 export const shell = {
   product: "Slotwright",
   skip: "Skip to the sheet",
+  pagesOf: (area: string) => `Pages of ${area}`,
   navigation: "Main",
   nav: { board: "Plan board", orders: "Orders", load: "Load", stations: "Stations", setup: "Set-up", start: "Start" },
   theme: "Theme",
