@@ -7,7 +7,7 @@ import type { OrderInStep, ShopEdit } from "./api/step.ts";
 import type { OrderInFile } from "./file/order-schema.ts";
 import type { ProblemFile } from "./problem-file.ts";
 
-/** Where each kind stands in the problem file; route templates are not part of it. */
+/** Where each kind stands in the problem file; route templates and upkeep rules are not part of it. */
 export const LIST_OF = {
   calendars: "calendars",
   machines: "machines",
@@ -17,6 +17,7 @@ export const LIST_OF = {
   "setup-tables": "setupTables",
   "run-hour-rules": "runHourRules",
   routes: null,
+  "upkeep-rules": null,
 } as const;
 
 /** Where a part of the file came from: `at` in the file, `body` in the list of edits; both JSON pointers. */

@@ -8,6 +8,7 @@ import { entity, id, listOf, name, notes } from "../file/field.ts";
 import { linkSchema, runHourRuleSchema } from "../file/link-schema.ts";
 import { operationSchema } from "../file/order-schema.ts";
 import { crewSchema, kitSchema, machineSchema, setupTableSchema, supplySchema } from "../file/plant-schema.ts";
+import { upkeepRuleSchema } from "./upkeep.ts";
 
 /** Named operations to copy into an order; ids in it are local to the template, links stay inside it. */
 export const routeTemplateSchema = entity({
@@ -29,6 +30,7 @@ export const PLANT = {
   "setup-tables": setupTableSchema,
   routes: routeTemplateSchema,
   "run-hour-rules": runHourRuleSchema,
+  "upkeep-rules": upkeepRuleSchema,
 } as const;
 export type PlantKind = keyof typeof PLANT;
 export const PLANT_KINDS = Object.keys(PLANT) as readonly PlantKind[];

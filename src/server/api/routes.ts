@@ -9,6 +9,7 @@ import { plantRoutes, siteRoutes } from "./plant-routes.ts";
 import { questionRoutes } from "./question-routes.ts";
 import type { Route } from "./route.ts";
 import { upkeepRoutes } from "./upkeep-routes.ts";
+import { upkeepRoutes } from "./upkeep-routes.ts";
 import { eventRoutes, runRoutes, shopFileRoutes } from "./run-routes.ts";
 import { scenarioRoutes } from "./scenario-routes.ts";
 import { settingRoutes } from "./setting-routes.ts";
@@ -26,6 +27,7 @@ export const routes: readonly Route[] = [
   ...holdRoutes,
   ...runRoutes,
   ...feedRoutes,
+  ...upkeepRoutes,
   ...upkeepRoutes,
   ...questionRoutes,
   ...scenarioRoutes,

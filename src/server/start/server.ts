@@ -19,6 +19,7 @@ import { openHoldClock } from "../queue/hold-clock.ts";
 import { openQuestionWorker } from "../queue/question-worker.ts";
 import { openRunQueue } from "../queue/run-queue.ts";
 import { openRunWorker } from "../queue/run-worker.ts";
+import { openUpkeepClock } from "../queue/upkeep-clock.ts";
 import { openStore } from "../store/store.ts";
 import { openLog } from "./log.ts";
 import { ROOT_FOLDER, WEB_FOLDER } from "./places.ts";
@@ -64,6 +65,8 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
       opened.push(() => answering.close());
       const holds = await openHoldClock(store, queue, { log });
       opened.push(() => holds.close());
+      const upkeep = await openUpkeepClock(store, queue, { log });
+      opened.push(() => upkeep.close());
     }
     const listening = http.createServer();
     await new Promise<void>((resolve, reject) => {

@@ -8,6 +8,7 @@ import { openHoldClock } from "../queue/hold-clock.ts";
 import { openQuestionWorker } from "../queue/question-worker.ts";
 import { openRunQueue } from "../queue/run-queue.ts";
 import { openRunWorker } from "../queue/run-worker.ts";
+import { openUpkeepClock } from "../queue/upkeep-clock.ts";
 import { openStore, type StoreConnection } from "../store/store.ts";
 import { openLog } from "./log.ts";
 import { MIGRATIONS_FOLDER } from "./places.ts";
@@ -39,9 +40,11 @@ async function start(): Promise<RunningWorker> {
   const worker = await openRunWorker(store, queue, { log, threads: settings.solverThreads });
   const answering = await openQuestionWorker(store, queue, { log });
   const holds = await openHoldClock(store, queue, { log });
+  const upkeep = await openUpkeepClock(store, queue, { log });
   console.log("The worker is waiting for runs.");
   return {
     stop: async () => {
+      await upkeep.close();
       await holds.close();
       await answering.close();
       await worker.close();

@@ -1,5 +1,5 @@
 /**
- * Calendars, machines, crews, supplies, kits, setup tables, route templates and run-hour rules: each row holds the entity
+ * Calendars, machines, crews, supplies, kits, setup tables, route templates, run-hour and upkeep rules: each row holds the entity
  * as written, its place in the list, its revision, and in columns of their own the ids it points at, so that the
  * database refuses a dangling one.
  */
@@ -114,6 +114,16 @@ const rooms: { readonly [K in PlantKind]: Room<K> } = {
     },
     remove: async (s, id) => void (await s.db.runHourRule.delete({ where: { id } })),
     last: async (s) => top(await s.db.runHourRule.aggregate({ _max: { position: true } })),
+  },
+  "upkeep-rules": {
+    rows: (s) => s.db.upkeepRule.findMany({ ...order }),
+    row: (s, id) => s.db.upkeepRule.findUnique({ where: { id } }),
+    write: (s, f, rule) => {
+      const refs = { machineId: rule.machine };
+      return s.db.upkeepRule.upsert({ where: { id: f.id }, create: { ...f, ...refs }, update: { ...kept(f), ...refs, ...again } });
+    },
+    remove: async (s, id) => void (await s.db.upkeepRule.delete({ where: { id } })),
+    last: async (s) => top(await s.db.upkeepRule.aggregate({ _max: { position: true } })),
   },
 };
 

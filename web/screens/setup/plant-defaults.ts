@@ -51,6 +51,16 @@ export const FRESH: Fresh = {
     links: [],
   }),
   "run-hour-rules": (id, { machines }) => ({ id, machine: machines[0]?.id ?? "", counter: 0, limit: 500 * 60, operations: [] }),
+  "upkeep-rules": (id, { machines }) => ({
+    id,
+    name: "",
+    machine: machines[0]?.id ?? "",
+    trigger: { kind: "days", every: 30, first: "2026-01-01" },
+    aheadDays: 30,
+    earlyDays: 7,
+    lateDays: 3,
+    task: { title: "Service", minutes: 120, skill: "maintenance", people: 100 },
+  }),
 };
 
 /** An id made of a name: "Mill 2, pallets" -> "mill-2-pallets"; with a number when it is taken. */

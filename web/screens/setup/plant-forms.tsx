@@ -17,6 +17,7 @@ import { newMode, newOperation, nextOperationId } from "../orders/order-defaults
 import { CalendarForm } from "./calendar-form.tsx";
 import { MachineForm } from "./machine-form.tsx";
 import { SetupTableForm } from "./setup-table-form.tsx";
+import { UpkeepForm } from "./upkeep-form.tsx";
 
 const w = words.setup;
 
@@ -237,6 +238,7 @@ const FORMS: { readonly [K in PlantKind]: FormOf<K> } = {
   "setup-tables": SetupTableForm,
   routes: RouteForm,
   "run-hour-rules": RunHourForm,
+  "upkeep-rules": UpkeepForm,
 };
 
 export function PlantForm<K extends PlantKind>({ kind, lens }: { readonly kind: K; readonly lens: Lens<PlantEntity<K>> }) {

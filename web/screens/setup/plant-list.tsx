@@ -11,6 +11,7 @@ import { durationText } from "../../present/duration.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 import { previewWeeks } from "./calendar-preview.ts";
+import { triggerText } from "../upkeep/trigger-text.ts";
 import { UnknownKind } from "./unknown-kind.tsx";
 
 const w = words.setup;
@@ -68,6 +69,11 @@ const COLUMNS: { readonly [K in PlantKind]: readonly Column<K>[] } = {
     { label: c.machine, cell: ({ machine }) => machine },
     { label: c.counter, number: true, cell: ({ counter }) => durationText(counter) },
     { label: c.limit, number: true, cell: ({ limit }) => durationText(limit) },
+  ],
+  "upkeep-rules": [
+    { label: c.machine, cell: ({ machine }) => machine },
+    { label: c.comesAgain, cell: ({ trigger }) => triggerText(trigger) },
+    { label: c.task, cell: ({ task }) => `${task.title}, ${durationText(task.minutes)}` },
   ],
 };
 

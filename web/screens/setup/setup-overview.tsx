@@ -10,7 +10,7 @@ import { words } from "../../words/words.ts";
 const w = words.setup;
 const GROUPS: readonly { readonly title: string; readonly kinds: readonly PlantKind[] }[] = [
   { title: w.groups.plant, kinds: ["machines", "crews", "calendars", "supplies", "kits"] },
-  { title: w.groups.rules, kinds: ["setup-tables", "routes", "run-hour-rules"] },
+  { title: w.groups.rules, kinds: ["setup-tables", "routes", "run-hour-rules", "upkeep-rules"] },
 ];
 
 export function SetupOverview() {
