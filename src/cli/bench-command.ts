@@ -17,7 +17,9 @@ export const BENCH_HELP = `slotwright bench <files or folders> --bounds bounds.j
   Plans each instance named in the bounds file and prints best known, ours, gap and seconds.
   --bounds FILE   array of {family, name, lower, upper, file}
   --seconds S     per instance and seed (default ${DEFAULT_SECONDS})
+  --clock C       wall (default) or cpu: seconds are CPU seconds of each thread, for a machine with other work
   --iterations N  instead of seconds: iterations of each thread
+  --only PATTERN  only instances whose whole name fits the regular expression
   --threads T     (default 1)
   --seeds N       seeds 1 to N, the mean is shown (default 1)
   --json          the last line is one JSON object with meanGap and instances`;
@@ -43,6 +45,8 @@ type Row = {
   bound: number | null;
   proven: number;
   seconds: number;
+  cpu: number;
+  iterations: number;
   hash: string;
 };
 
@@ -54,6 +58,8 @@ export async function benchCommand(args: string[]): Promise<number> {
       bounds: { type: "string" },
       seconds: { type: "string" },
       iterations: { type: "string" },
+      clock: { type: "string" },
+      only: { type: "string" },
       threads: { type: "string" },
       seeds: { type: "string" },
       json: { type: "boolean" },
@@ -64,14 +70,17 @@ export async function benchCommand(args: string[]): Promise<number> {
   const seconds = numberOption("seconds", values.seconds, 0.01, SECONDS_MAX) ?? (iterations === null ? DEFAULT_SECONDS : null);
   const threads = wholeOption("threads", values.threads, 1, THREADS_MAX) ?? 1;
   const seeds = wholeOption("seeds", values.seeds, 1, SEED_MAX) ?? 1;
+  const clock = values.clock ?? "wall";
+  if (clock !== "wall" && clock !== "cpu") throw new CommandFailure("--clock is wall or cpu");
+  const only = patternOption(values.only);
   const parsed = boundsSchema.safeParse(readJson(values.bounds));
   if (!parsed.success) throw new CommandFailure(`${values.bounds}: expected an array of {family, name, lower, upper, file}`);
   const base = path.dirname(path.resolve(values.bounds));
   const known = new Map(parsed.data.map((entry) => [path.resolve(base, entry.file), entry]));
-  const files = positionals.flatMap((at) => instanceFiles(at, known));
+  const files = positionals.flatMap((at) => instanceFiles(at, known)).filter((file) => only.test(known.get(file)?.name ?? ""));
   if (files.length === 0) throw new CommandFailure(`no instance of ${values.bounds} lies in ${positionals.join(", ")}`);
 
-  console.log(line(["instance", "best known", "ours", "gap %", "bound", "proven", "seconds", "hash"]));
+  console.log(line(["instance", "best known", "ours", "gap %", "bound", "proven", "seconds", "cpu", "hash"]));
   const rows: Row[] = [];
   for (const file of files) {
     const entry = known.get(file);
@@ -82,9 +91,20 @@ export async function benchCommand(args: string[]): Promise<number> {
         `${values.bounds}: family ${entry.family} of ${entry.name} is not one of ${Object.keys(FORMAT_OF_FAMILY).join(", ")}`,
       );
     const problem = readProblem(file, format);
-    const runs: { makespan: number; bound: number | null; proven: boolean; seconds: number; starts: string }[] = [];
+    const runs: {
+      makespan: number;
+      bound: number | null;
+      proven: boolean;
+      seconds: number;
+      cpu: number;
+      iterations: number;
+      starts: string;
+    }[] = [];
     for (let seed = 1; seed <= seeds; seed++) {
-      const result = await planOnThreads(problem, { seed, threads, seconds, iterations });
+      const cpuBefore = cpuSeconds();
+      const result = await within(seconds, clock, threads, (limits) =>
+        planOnThreads(problem, { seed, threads, iterations, ...limits }),
+      );
       const judged = check(problem, result.outcome.plan);
       if (judged.conflicts.length > 0)
         throw new CommandFailure(`${entry.name}, seed ${seed}: the plan breaks a rule: ${judged.conflicts[0]?.sentence}`, 1);
@@ -94,6 +114,8 @@ export async function benchCommand(args: string[]): Promise<number> {
         bound: bound.kind === "optimal" ? judged.cost.parts.makespan : bound.kind === "within" ? bound.lowerBound : null,
         proven: bound.kind === "optimal",
         seconds: result.seconds,
+        cpu: cpuSeconds() - cpuBefore,
+        iterations: result.iterations,
         starts: JSON.stringify(result.outcome.plan.operations.map((planned) => planned.lots.map((lot) => lot.start))),
       });
     }
@@ -111,6 +133,8 @@ export async function benchCommand(args: string[]): Promise<number> {
       bound: bounds.length === 0 ? null : Math.max(...bounds),
       proven: runs.filter((run) => run.proven).length,
       seconds: mean((run) => run.seconds),
+      cpu: mean((run) => run.cpu),
+      iterations: Math.round(mean((run) => run.iterations)),
       hash: createHash("sha256")
         .update(runs.map((run) => run.starts).join("\n"))
         .digest("hex")
@@ -131,6 +155,7 @@ export async function benchCommand(args: string[]): Promise<number> {
         `${row.bound ?? "-"}`,
         `${row.proven}/${seeds}`,
         row.seconds.toFixed(1),
+        row.cpu.toFixed(1),
         row.hash,
       ]),
     );
@@ -145,14 +170,46 @@ export async function benchCommand(args: string[]): Promise<number> {
       "",
       `${rows.filter((row) => row.proven > 0).length}`,
       (rows.reduce((sum, row) => sum + row.seconds, 0) / rows.length).toFixed(1),
+      (rows.reduce((sum, row) => sum + row.cpu, 0) / rows.length).toFixed(1),
       "",
     ]),
   );
-  if (values.json) console.log(JSON.stringify({ meanGap, seconds, iterations, threads, seeds, instances: rows }));
+  if (values.json) console.log(JSON.stringify({ meanGap, seconds, clock, iterations, threads, seeds, instances: rows }));
   return 0;
 }
 
-const WIDTHS = [14, 12, 10, 8, 8, 8, 8, 10];
+const cpuSeconds = (): number => {
+  const { user, system } = process.cpuUsage();
+  return (user + system) / 1e6;
+};
+
+/** Runs with the limit that the clock says; CPU seconds are those of the whole process, shared by its threads. */
+async function within<T>(
+  seconds: number | null,
+  clock: "wall" | "cpu",
+  threads: number,
+  run: (limits: { seconds: number | null; stop?: AbortSignal }) => Promise<T>,
+): Promise<T> {
+  if (clock === "wall" || seconds === null) return run({ seconds });
+  const stop = new AbortController();
+  const until = cpuSeconds() + seconds * threads;
+  const timer = setInterval(() => cpuSeconds() >= until && stop.abort(), 20);
+  try {
+    return await run({ seconds: null, stop: stop.signal });
+  } finally {
+    clearInterval(timer);
+  }
+}
+
+function patternOption(text: string | undefined): RegExp {
+  try {
+    return new RegExp(`^(?:${text ?? ".*"})$`);
+  } catch {
+    throw new CommandFailure(`--only: ${text} is not a regular expression`);
+  }
+}
+
+const WIDTHS = [14, 12, 10, 8, 8, 8, 8, 8, 10];
 const line = (cells: readonly string[]): string =>
   cells.map((cell, i) => (i === 0 ? cell.padEnd(WIDTHS[i] ?? 0) : cell.padStart(WIDTHS[i] ?? 0))).join(" ");
 const round = (value: number): string => (Number.isInteger(value) ? `${value}` : value.toFixed(1));

@@ -7,6 +7,7 @@
 import { check } from "../check/checker.ts";
 import { frozenWork } from "../check/frozen.ts";
 import type { Problem } from "../problem/problem.ts";
+import { shopBound } from "../solve/bound/shop-bound.ts";
 import type { RoundSearch } from "../solve/classical/search-limits.ts";
 import { type ClassicalShape, classicalShape } from "../solve/classical-shape.ts";
 import { type SolveOutcome, solve } from "../solve/engine.ts";
@@ -103,12 +104,14 @@ class ShopSearch implements PlanSearch {
   private readonly options: PlanOptions;
   private readonly frozen: ReturnType<typeof frozenWork>;
   private result: SolveOutcome | null = null;
-  private lowerBound = 0;
+  private lowerBound: number;
+  private met = false;
 
   constructor(problem: Problem, options: PlanOptions) {
     this.problem = problem;
     this.options = options;
     this.frozen = frozenWork(problem);
+    this.lowerBound = (options.threadIndex ?? 0) === 0 ? boundOf(problem) : leastOf(problem);
   }
 
   advance(): void {
@@ -141,13 +144,26 @@ class ShopSearch implements PlanSearch {
       seed: seedOf(this.options),
       budget: {
         iterations: iterations ?? (shouldStop ? null : ITERATIONS_DEFAULT),
-        shouldStop: shouldStop ?? (() => false),
+        shouldStop: () => this.met || (shouldStop?.() ?? false),
       },
-      onProgress,
+      onProgress: (progress) => {
+        // Nothing can be better than what meets the bound.
+        this.met = progress.conflicts === 0 && progress.total <= this.lowerBound;
+        onProgress?.(progress);
+      },
       start,
     });
     return this.result;
   }
+}
+
+/** No part of the cost but the largest lateness can be negative. */
+const leastOf = (problem: Problem): number => (problem.weights.maxLateness > 0 ? Number.NEGATIVE_INFINITY : 0);
+
+/** Tardiness of a loaded shop has no bound worth its time: bounds are looked for where the end of work counts. */
+function boundOf(problem: Problem): number {
+  const { makespan, maxLateness } = problem.weights;
+  return makespan > 0 || maxLateness > 0 ? Math.max(leastOf(problem), shopBound(problem)) : leastOf(problem);
 }
 
 export function runToOutcome(search: PlanSearch): PlanOutcome {

@@ -12,7 +12,11 @@ export type OneMachineOperation = {
   readonly tail: number;
 };
 
-export function jacksonPreemptiveBound(operations: readonly OneMachineOperation[]): number {
+/** `endOf` translates a time of the schedule before the tail is added: for a machine that is not always open. */
+export function jacksonPreemptiveBound(
+  operations: readonly OneMachineOperation[],
+  endOf: (time: number) => number = (time) => time,
+): number {
   const byHead = [...operations].sort((a, b) => a.head - b.head);
   const left: { tail: number; rest: number }[] = []; // available work, a heap with the longest tail on top
   let bound = 0;
@@ -47,7 +51,7 @@ export function jacksonPreemptiveBound(operations: readonly OneMachineOperation[
     while (arriving < byHead.length && byHead[arriving].head <= time) {
       const { duration, tail, head } = byHead[arriving];
       if (duration > 0) push({ tail, rest: duration });
-      else bound = Math.max(bound, head + tail);
+      else bound = Math.max(bound, endOf(head) + tail);
       arriving += 1;
     }
     if (left.length === 0) continue;
@@ -57,7 +61,7 @@ export function jacksonPreemptiveBound(operations: readonly OneMachineOperation[
     time += worked;
     top.rest -= worked;
     if (top.rest === 0) {
-      bound = Math.max(bound, time + top.tail);
+      bound = Math.max(bound, endOf(time) + top.tail);
       pop();
     }
   }
