@@ -22,6 +22,8 @@ export const liveEventSchema = z
     }),
     z.object({ type: z.literal("draft"), revision: z.int() }),
     z.object({ type: z.literal("published"), version: z.int() }),
+    z.object({ type: z.literal("scenario"), id: z.string(), revision: z.int() }),
+    z.object({ type: z.literal("request"), number: z.int() }),
     z.object({ type: z.literal("orders") }),
     z.object({ type: z.literal("shop") }),
     z.object({ type: z.literal("reread") }),

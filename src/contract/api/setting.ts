@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { idOf } from "../file/field.ts";
 import { riskProfileSchema } from "../risk-profile.ts";
+import { NO_RATES, ratesSchema } from "./rates.ts";
 
 export const cautionRuleSchema = z
   .strictObject({
@@ -35,6 +36,7 @@ export const SETTINGS = {
     })
     .meta({ id: "CautionSetting" }),
   risk: riskProfileSchema,
+  rates: ratesSchema,
   publishing: z
     .strictObject({
       publishers: z
@@ -50,6 +52,7 @@ export type Setting<N extends SettingName> = z.infer<(typeof SETTINGS)[N]>;
 export const DEFAULT_SETTINGS: { readonly [N in SettingName]: Setting<N> } = {
   cautions: { rules: null },
   risk: {},
+  rates: NO_RATES,
   publishing: { publishers: "planners" },
 };
 

@@ -1,6 +1,8 @@
 /** Orders of a contract: so many a week of one route from a date on, each an ordinary order with ids of its own. Pure. */
-import { dateOfDay, dayOfDate } from "../../core/calendar/wall-clock.ts";
+import type { Minute } from "../../core/calendar/minute.ts";
+import { dateOfDay, dayOfDate, wallClock } from "../../core/calendar/wall-clock.ts";
 import type { ShopEdit } from "../api/step.ts";
+import { HORIZON_MAX } from "../file/compile-problem.ts";
 import { operationSchema } from "../file/order-schema.ts";
 import type { ProblemFile } from "../problem-file.ts";
 import type { NewOrders } from "./change.ts";
@@ -44,6 +46,21 @@ export function newOrderEdits(file: ProblemFile, change: NewOrders): ShopEdit[] 
       },
     };
   });
+}
+
+/** Late work still finds room after the last promise. */
+const DAYS_AFTER = 28;
+
+/** How far must be planned so that the last of these orders may even be late: a plan minute, at least `horizon`. */
+export function horizonFor(changes: readonly { readonly kind: string }[], horizon: Minute, zone: string, origin: string): Minute {
+  const clock = wallClock(zone, origin);
+  const ends = changes
+    .filter((change): change is NewOrders => change.kind === "newOrders")
+    .map(({ from, weeks, leadDays }) => {
+      const first = dayOfDate(from);
+      return first === null ? 0 : clock.minuteAt(first + 7 * weeks + leadDays + DAYS_AFTER, 0);
+    });
+  return Math.min(Math.max(horizon, ...ends), Math.max(horizon, HORIZON_MAX));
 }
 
 function freePrefix(file: ProblemFile, wish: string): string {

@@ -106,7 +106,7 @@ export function byGain(a: LeverAnswer, b: LeverAnswer): number {
 
 function searched(problem: Problem, start: Plan, order: OrderId, seed: number, steps: number, shouldStop: () => boolean) {
   const plan = searchAround(problem, {
-    ...{ kept: frozenWork(problem).kept, start, known: start, focus: new Set([order]) },
+    ...{ kept: frozenWork(problem).kept, start, known: problem.published ?? { operations: [] }, focus: new Set([order]) },
     ...{ seed, steps, shouldStop },
   });
   const finish = orderCompletions(problem, plan).get(order) ?? null;

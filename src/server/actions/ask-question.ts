@@ -2,6 +2,7 @@
 import { randomInt } from "node:crypto";
 import type { QuestionAnswer, QuestionKind, QuestionParsed, QuestionView } from "../../contract/api/question.ts";
 import type { Role } from "../../contract/api/role.ts";
+import { riskProfileOf } from "../../contract/risk-profile.ts";
 import type { QuestionState } from "../questions/question.ts";
 import { QUESTION_ANSWERS } from "../questions/questions.ts";
 import { record } from "../store/audit.ts";
@@ -13,7 +14,8 @@ import type { Actor } from "./actor.ts";
 import { LEAD_MINUTES, withLead } from "./plan-ahead.ts";
 import { type Office, planningState } from "./planning-state.ts";
 import { noSuch, Refused } from "./refused.ts";
-import { minuteOfNow, readShop } from "./shop-file.ts";
+import { setting } from "./settings.ts";
+import { scenarioState, shopNow } from "./scenario-state.ts";
 
 /** Questions that wait or run: more is somebody leaning on a key. */
 const WAITING_MAX = 50;
@@ -63,11 +65,12 @@ export async function questionState(
   office: Office,
   scenario: string | null,
 ): Promise<{ state: QuestionState; draftNumber: number; shopRevision: number }> {
-  if (scenario !== null) throw noSuch("scenario", scenario);
-  const { site, problem, plan, draft } = await planningState(office);
-  const { file } = await readShop(office.store, site, minuteOfNow(site, office.clock()));
+  const { site, draft, ...here } = await planningState(office);
+  const risk = riskProfileOf(await setting(office.store, "risk"));
+  const { problem, plan, shop: file } =
+    scenario === null ? { ...here, shop: (await shopNow(office)).file } : await scenarioState(office, scenario);
   const led = site.fixedNow === null ? withLead(problem, LEAD_MINUTES) : problem;
-  return { state: { problem: led, plan, shop: file }, draftNumber: draft.number, shopRevision: site.shopRevision };
+  return { state: { problem: led, plan, shop: file, risk }, draftNumber: draft.number, shopRevision: site.shopRevision };
 }
 
 function view(row: QuestionRow, site: Site | null): QuestionView {

@@ -7,12 +7,12 @@ import { peopleRoutes } from "./people-routes.ts";
 import { planRoutes } from "./plan-routes.ts";
 import { plantRoutes, siteRoutes } from "./plant-routes.ts";
 import { questionRoutes } from "./question-routes.ts";
+import { requestRoutes } from "./request-routes.ts";
 import type { Route } from "./route.ts";
-import { upkeepRoutes } from "./upkeep-routes.ts";
-import { upkeepRoutes } from "./upkeep-routes.ts";
 import { eventRoutes, runRoutes, shopFileRoutes } from "./run-routes.ts";
 import { scenarioRoutes } from "./scenario-routes.ts";
 import { settingRoutes } from "./setting-routes.ts";
+import { upkeepRoutes } from "./upkeep-routes.ts";
 import { versionRoutes } from "./version-routes.ts";
 import { windowRoutes } from "./window-routes.ts";
 
@@ -25,9 +25,9 @@ export const routes: readonly Route[] = [
   ...versionRoutes,
   ...settingRoutes,
   ...holdRoutes,
+  ...requestRoutes,
   ...runRoutes,
   ...feedRoutes,
-  ...upkeepRoutes,
   ...upkeepRoutes,
   ...questionRoutes,
   ...scenarioRoutes,
