@@ -21,6 +21,7 @@ export async function emptyShop({ db }: Store): Promise<void> {
   await db.draftRevision.deleteMany({});
   await db.runHourRule.deleteMany({});
   await db.upkeepRule.deleteMany({});
+  await db.rigRequest.deleteMany({});
   await db.hold.deleteMany({});
   await db.order.deleteMany({});
   await db.routeTemplate.deleteMany({});
