@@ -18,8 +18,20 @@ export type Area = {
 export const AREAS: readonly Area[] = [
   { label: nav.board, pages: [{ to: "/", label: nav.board }] },
   { label: nav.orders, pages: [{ to: "/orders", label: nav.orders }], also: ["/add/order"] },
-  { label: nav.load, pages: [{ to: "/load", label: nav.load }] },
-  { label: nav.stations, pages: [{ to: "/stations", label: nav.stations }] },
+  {
+    label: nav.load,
+    pages: [
+      { to: "/load", label: nav.load },
+      { to: "/due", label: words.upkeep.title },
+    ],
+  },
+  {
+    label: nav.stations,
+    pages: [
+      { to: "/stations", label: nav.stations },
+      { to: "/calendar-feeds", label: words.feeds.title },
+    ],
+  },
   { label: nav.setup, pages: [{ to: "/setup", label: nav.setup }], also: ["/add/"] },
 ];
 

@@ -45,9 +45,21 @@ const root = createRootRoute({ component: AppShell, errorComponent: ScreenFailed
 
 const at = <P extends string>(path: P) => createRoute({ getParentRoute: () => root, path });
 
+type BoardSearch = { readonly from?: number; readonly until?: number; readonly machine?: string };
+
+/** A place on the board, in minutes of the plan; anything else in the address is left aside. */
+const boardPlace = ({ from, until, machine }: Record<string, unknown>): BoardSearch => ({
+  ...(typeof from === "number" && Number.isSafeInteger(from) ? { from } : {}),
+  ...(typeof until === "number" && Number.isSafeInteger(until) ? { until } : {}),
+  ...(typeof machine === "string" || typeof machine === "number" ? { machine: String(machine) } : {}),
+});
+
 const routes = [
-  at("/").update({
+  createRoute({
+    getParentRoute: () => root,
+    path: "/",
     component: lazyRouteComponent(() => import("../screens/plan-board/plan-board-screen.tsx"), "PlanBoardScreen"),
+    validateSearch: boardPlace,
   }),
   at("/orders").update({ component: lazyRouteComponent(() => import("../screens/orders/order-list.tsx"), "OrderList") }),
   at("/orders/$id").update({ component: lazyRouteComponent(() => import("../screens/orders/order-page.tsx"), "OrderPage") }),
@@ -60,6 +72,10 @@ const routes = [
     // An order of the book; left out: a new one. Ids of digits alone arrive as numbers.
     validateSearch: ({ order }: Record<string, unknown>): { readonly order?: string } =>
       typeof order === "string" || typeof order === "number" ? { order: String(order) } : {},
+  }),
+  at("/due").update({ component: lazyRouteComponent(() => import("../screens/upkeep/due-page.tsx"), "DuePage") }),
+  at("/calendar-feeds").update({
+    component: lazyRouteComponent(() => import("../screens/feeds/feeds-page.tsx"), "FeedsPage"),
   }),
   at("/load").update({ component: lazyRouteComponent(() => import("../screens/load/load-screen.tsx"), "LoadScreen") }),
   at("/stations").update({ component: lazyRouteComponent(() => import("../screens/stations/station-list.tsx"), "StationList") }),

@@ -3,6 +3,7 @@ import { account } from "./en/account.ts";
 import { board } from "./en/board.ts";
 import { cannotHold } from "./en/cannot-hold.ts";
 import { exchange, start } from "./en/entry.ts";
+import { feeds } from "./en/feeds.ts";
 import { fit } from "./en/fit.ts";
 import { glossary } from "./en/glossary.ts";
 import { orders, pasted, routes } from "./en/orders.ts";
@@ -29,4 +30,5 @@ export const en = {
   start,
   exchange,
   upkeep,
+  feeds,
 };

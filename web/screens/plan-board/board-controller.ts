@@ -59,6 +59,9 @@ export type BoardSnapshot = {
 export type Drop = { readonly edit: PlanEdit; readonly lift: Lift; readonly added: number };
 
 export type ControllerEvents = {
+/** A stretch of time, and the machine whose row is looked for. */
+export type BoardPlace = { readonly from: number; readonly until: number; readonly machine: string | null };
+
   readonly onDrop: (drop: Drop) => void;
   readonly onRefusedLift: (bar: Bar) => void;
   readonly onPutBack: (lift: Lift) => void;
@@ -94,6 +97,8 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
   let restTimer: ReturnType<typeof setTimeout> | undefined;
   let mover: Mover | null = null;
   let judge: Judge | null = null;
+  /** Where the first look should go; null: to now. */
+  let firstLook: BoardPlace | null = null;
   let hand: Lifter | null = null;
   /** When the problem's `now` was read: the now line goes on by itself until the next reading. */
   let readAt = performance.now();
@@ -137,6 +142,18 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     const lane = target.lanes[0] ?? 0;
     const all = tops();
     look(
+  const lookAt = ({ from, until, machine }: BoardPlace): void => {
+    const lane = machine === null ? undefined : snapshot.model.lanes.ofMachine.get(machine);
+    const wanted = showing(from, Math.max(until, from + 60), viewport(), camera.top);
+    const all = tops();
+    look(
+      lane === undefined
+        ? wanted
+        : revealing(wanted, { start: from, end: from, top: all[lane] ?? 0, bottom: all[lane + 1] ?? 0 }, viewport(), 0),
+      true,
+    );
+  };
+
       revealing(camera, { start: target.start, end: target.end, top: all[lane] ?? 0, bottom: all[lane + 1] ?? 0 }, viewport()),
       true,
     );
@@ -295,6 +312,11 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
       look(zoomedAt(camera, anchor, width / span / camera.scale, viewport()), true);
     },
     page: (ways: number): void => look({ ...camera, left: camera.left + (ways * viewport().width * 0.9) / camera.scale }, true),
+    /** A stretch of time, and a machine in view. Before there is a size it is kept for the first look. */
+    lookAt(place: BoardPlace): void {
+      if (placed) lookAt(place);
+      else firstLook = place;
+    },
     toNow: (): void =>
       look({ ...camera, left: snapshot.model.shop.problem.now - (viewport().width * 0.18) / camera.scale }, true),
     goTo: (minute: number): void => look({ ...camera, left: minute - 40 / camera.scale }, true),

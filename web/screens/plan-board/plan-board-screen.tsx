@@ -1,17 +1,24 @@
 /** The plan board: reads the draft, shows it, and turns what planners do into edits. The drawing lives in board/, memory in the controller. */
 import { useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
-import { Link } from "@tanstack/react-router";
-import { useEffect } from "react";
+import { Link, useSearch } from "@tanstack/react-router";
+import { useEffect, useMemo } from "react";
 import { PLANNERS, planQuery, keys as queryKeys, useMay } from "../../client/shop.ts";
 import { Empty } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
 import { PlanBoard } from "./plan-board.tsx";
 import "./plan-board.css";
 
+const DAY = 1440;
+
 export function PlanBoardScreen() {
   const { data: view } = useSuspenseQuery(planQuery);
   const client = useQueryClient();
   const mayEdit = useMay(PLANNERS);
+  const { from, until, machine } = useSearch({ from: "/" });
+  const place = useMemo(
+    () => (from === undefined ? null : { from, until: until ?? from + DAY, machine: machine ?? null }),
+    [from, until, machine],
+  );
   useEffect(() => {
     document.title = `${words.board.title} - ${words.shell.product}`;
   }, []);
@@ -36,6 +43,7 @@ export function PlanBoardScreen() {
     <PlanBoard
       view={view}
       mayEdit={mayEdit}
+      place={place}
       onView={(next) => client.setQueryData(queryKeys.plan, next)}
       onStale={() => void client.invalidateQueries({ queryKey: queryKeys.plan })}
     />

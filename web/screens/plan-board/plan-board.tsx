@@ -1,5 +1,5 @@
 /** Lays out the board and gives every act its words: title block, tools, drawing, panel, legend, dialogs, status. */
-import { useCallback, useRef, useState } from "react";
+import { useCallback, useEffect, useRef, useState } from "react";
 import { draftAnswerSchema, type PlanView } from "../../../src/contract/api/plan.ts";
 import type { Operation } from "../../../src/core/orders/operation.ts";
 import type { Bar } from "../../board/bar.ts";
@@ -13,7 +13,7 @@ import { numberText } from "../../present/amounts.ts";
 import { words } from "../../words/words.ts";
 import { machineName } from "./answers.ts";
 import { BoardCanvas } from "./board-canvas.tsx";
-import type { Drop } from "./board-controller.ts";
+import type { BoardPlace, Drop } from "./board-controller.ts";
 import { FrozenDialog, GoToDialog, KeysDialog, RemoveDialog } from "./board-dialogs.tsx";
 import { CannotHoldDialog } from "./cannot-hold.tsx";
 import { machinesOfBar } from "./describe.ts";
@@ -50,9 +50,11 @@ type PlanBoardProps = {
   readonly onView: (view: PlanView) => void;
   /** The server's draft may have changed: read it again. */
   readonly onStale: () => void;
+  /** Where another screen sent whoever comes. */
+  readonly place?: BoardPlace | null;
 };
 
-export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
+export function PlanBoard({ view, mayEdit, onView, onStale, place = null }: PlanBoardProps) {
   const [question, setQuestion] = useState<Question | null>(null);
   const [table, setTable] = useState(false);
   const [panel, setPanel] = useState(() => window.matchMedia(WIDE).matches);
@@ -95,6 +97,9 @@ export function PlanBoard({ view, mayEdit, onView, onStale }: PlanBoardProps) {
     setAlert,
   );
   const { controller, model } = memory;
+  useEffect(() => {
+    if (place !== null) controller.lookAt(place);
+  }, [controller, place]);
   const chosenOrder = useBoard(controller, "chosenOrder");
   const onRunEnded = useCallback(() => onStale(), [onStale]);
   const { run, start, stop } = useRun(onRunEnded, setAlert);
