@@ -23,6 +23,7 @@ import type { Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
 import { inWords } from "./dates.ts";
 import { changeDraft, editsOf, type Locked, meaninglessIn } from "./edit-draft.ts";
+import { fitPlan } from "./fit-plan.ts";
 import type { Office } from "./planning-state.ts";
 import { type Expected, noSuch, Refused } from "./refused.ts";
 import { tryEdits } from "./shop-edits.ts";
@@ -54,8 +55,9 @@ export async function holdSlot(office: Office, actor: Actor, input: HoldInput, e
     const body = typeof input.order === "string" ? await bodyOf(store, before as StoredOrder) : input.order;
 
     const { problem } = await editsOf(office, locked, actor, (shop) => tryEdits(shop, [{ kind: "orders", id, after: body }]));
-    refuseUnfit(problem, state.plan, input.plan, id);
-    const pins = new Map(slotPins(problem, input.plan, id).map(({ operation, pin }) => [operation, pin]));
+    const plan = fitted(problem, input.plan);
+    refuseUnfit(problem, state.plan, plan, id);
+    const pins = new Map(slotPins(problem, plan, id).map(({ operation, pin }) => [operation, pin]));
     const pinned: OrderInStep = {
       ...body,
       operations: body.operations.map((operation) => {
@@ -76,7 +78,7 @@ export async function holdSlot(office: Office, actor: Actor, input: HoldInput, e
     });
     const until = inWords(problem, input.until);
     await record(store, actor.name, "held", `order ${id}`, { until: input.until, purpose: input.purpose, note: input.note });
-    return append(locked, input.plan, `Slot held for ${id} until ${until}`, actor);
+    return append(locked, plan, `Slot held for ${id} until ${until}`, actor);
   });
   return holdView(made as HoldRow | null);
 }
@@ -185,10 +187,15 @@ async function bodyOf(store: Store, { revision: _revision, operations, ...order 
   };
 }
 
-/** The plan must hold the whole order and bring no conflict that the draft had not. */
-function refuseUnfit(problem: Problem, before: Plan, plan: Plan, order: OrderId): void {
+/** The clock went on since the plan was looked at: what runs goes on from now. */
+function fitted(problem: Problem, plan: Plan): Plan {
   const faults = meaninglessIn(problem, plan);
   if (faults.length > 0) throw new Refused("invalid", faults[0]?.message ?? "", faults);
+  return fitPlan(problem, plan);
+}
+
+/** The plan must hold the whole order and bring no conflict that the draft had not. */
+function refuseUnfit(problem: Problem, before: Plan, plan: Plan, order: OrderId): void {
   if ((orderCompletions(problem, plan).get(order) ?? null) === null)
     throw new Refused("invalid", `The plan does not hold all work of the order "${order}".`, [
       { pointer: "/plan/operations", message: `expected every operation of ${order}` },

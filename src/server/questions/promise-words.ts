@@ -34,7 +34,7 @@ export function assumptionSentence(problem: Problem, assumption: Assumption): st
 export function riskSentences({ durations, material, stops }: RiskProfile, runs: number): readonly string[] {
   const { best, worst } = material.delayMinutes;
   return [
-    `The dates at a confidence come from ${runs} simulated courses of the plan: machine runs take ${range(durations.run)}, setups ${range(durations.prepare)} of the planned time.`,
+    `The dates at 80 and 95 % come from ${runs} simulated courses of the plan: machine runs take ${range(durations.run)}, setups ${range(durations.prepare)} of the planned time.`,
     material.chance > 0
       ? `In ${Math.round(material.chance * 100)} % of the cases material that is still to come is late, by ${duration(best)} to ${duration(worst)}.`
       : "Material is taken to come in time.",

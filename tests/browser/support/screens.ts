@@ -13,6 +13,8 @@ export const SCREENS: readonly ScreenAddress[] = [
   { name: "order", path: "/orders/2104", heading: /2104/ },
   { name: "order-rush", path: "/orders/2290", heading: /2290/ },
   { name: "new-order", path: "/add/order", heading: /^New order$/ },
+  { name: "fit", path: "/fit", heading: /^Fit it in$/ },
+  { name: "fit-order", path: "/fit?order=2290", heading: /^Fit it in$/ },
   { name: "spreadsheet", path: "/add/orders", heading: /^Orders from a spreadsheet$/ },
   { name: "load", path: "/load", heading: /^Load$/ },
   { name: "stations", path: "/stations", heading: /^Stations$/ },

@@ -85,6 +85,9 @@ export function OrderList() {
       <Link className="button button-main" to="/add/order">
         {w.newOrder}
       </Link>
+      <Link className="button" to="/fit" title={words.fit.linkTitle}>
+        {words.fit.link}
+      </Link>
     </>
   ) : null;
 

@@ -114,6 +114,11 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
           {mayAdd ? (
             <button type="button" className="button" onClick={copy}>
               {words.forms.duplicate}
+          {mayAdd && timeline && !timeline.done ? (
+            <Link className="button" to="/fit" search={{ order: id }} title={words.fit.linkTitle}>
+              {words.fit.link}
+            </Link>
+          ) : null}
             </button>
           ) : null}
           {mayEdit ? (

@@ -1,4 +1,5 @@
 /** The title block: what is being worked on, what it is based on, and the counters - all from the one conflict list and one model. */
+import { Link } from "@tanstack/react-router";
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import { HowComputed } from "../../parts/term.tsx";
@@ -98,6 +99,11 @@ export function TitleBlock(props: TitleBlockProps) {
         >
           {head.redo}
         </button>
+        {props.mayEdit ? (
+          <Link className="button" to="/fit" title={words.fit.linkTitle}>
+            {words.fit.link}
+          </Link>
+        ) : null}
         <button type="button" className="button" disabled={!props.mayEdit || props.running} onClick={props.onReplan}>
           {head.replan}
         </button>

@@ -1,0 +1,330 @@
+/**
+ * "Fit it in": an order between the others. Ways to do it side by side, drawn before anything is changed, adopted in one step and
+ * taken back by one undo; and a date to promise with its assumptions, whose slot can be held until a moment.
+ */
+import { useQuery, useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
+import { Link, useSearch } from "@tanstack/react-router";
+import { useState } from "react";
+import type { HoldInput } from "../../../src/contract/api/hold.ts";
+import { type OrderBody, orderBodySchema } from "../../../src/contract/api/order.ts";
+import { draftAnswerSchema, type PlanView } from "../../../src/contract/api/plan.ts";
+import type { FitAnswer } from "../../../src/contract/api/questions/fit-answer.ts";
+import { localText } from "../../../src/core/calendar/wall-clock.ts";
+import type { Plan } from "../../../src/core/problem/plan.ts";
+import type { Problem } from "../../../src/core/problem/problem.ts";
+import { errorOf } from "../../client/api-problem.ts";
+import { useHoldSlot } from "../../client/holds.ts";
+import { useQuestion } from "../../client/question.ts";
+import { request } from "../../client/request.ts";
+import { keys, orderQuery, ordersQuery, PLANNERS, planQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
+import { useForm } from "../../forms/use-form.ts";
+import { Page, Section } from "../../parts/page.tsx";
+import { Failure, Loading, NoRights, Notice } from "../../parts/states.tsx";
+import { toast } from "../../parts/toast.tsx";
+import { dateFromToday } from "../../present/site-time.ts";
+import { words } from "../../words/words.ts";
+import { takeDraftOrder } from "../orders/draft-order.ts";
+import { newOrder, nextId } from "../orders/order-defaults.ts";
+import { AskingNote, isWorking } from "./asking-note.tsx";
+import { changeRows } from "./change-rows.ts";
+import { ChangeTable } from "./change-table.tsx";
+import { FitDrawing } from "./fit-drawing.tsx";
+import "./fit.css";
+import { labelOf, measures, planWith } from "./fit-model.ts";
+import { FitTable, keyOf } from "./fit-table.tsx";
+import { HeldSlots } from "./held-slots.tsx";
+import { OrderToFit } from "./order-to-fit.tsx";
+import { type HoldWish, PromisePart } from "./promise-part.tsx";
+
+const w = words.fit;
+
+export function FitPage() {
+  const { order } = useSearch({ from: "/fit" });
+  const mayAsk = useMay(REQUESTERS);
+  if (!mayAsk)
+    return (
+      <Page title={w.title}>
+        <NoRights roles={REQUESTERS} />
+      </Page>
+    );
+  return order === undefined ? <NewOrderFit /> : <KnownOrderFit key={order} id={order} />;
+}
+
+function NewOrderFit() {
+  const orders = useSuspenseQuery(ordersQuery).data;
+  const time = useSiteTime();
+  const [initial] = useState(() => takeDraftOrder() ?? newOrder(nextId(orders.map(({ id }) => id)), dateFromToday(time, 0)));
+  const form = useForm<OrderBody>(orderBodySchema, initial);
+  return (
+    <FitSheet
+      about={w.whatNew}
+      order={form.root.value}
+      isNew
+      submit={form.submit}
+      head={
+        <>
+          <OrderToFit lens={form.root} />
+          {form.submitted && form.faults.length > 0 ? (
+            <Notice kind="bad" title={words.forms.faultsTitle(form.faults.length)}>
+              <ul>
+                {form.faults.slice(0, 6).map(({ pointer, message }) => (
+                  <li key={pointer + message}>
+                    {pointer.slice(1)}: {message}
+                  </li>
+                ))}
+              </ul>
+            </Notice>
+          ) : null}
+        </>
+      }
+    />
+  );
+}
+
+function KnownOrderFit({ id }: { readonly id: string }) {
+  const { value } = useSuspenseQuery(orderQuery(id)).data;
+  return (
+    <FitSheet
+      about={w.whatOld}
+      order={value}
+      isNew={false}
+      submit={(use) => use(value)}
+      head={
+        <p>
+          <Link to="/orders/$id" params={{ id }}>
+            {id} {value.name && value.name !== id ? value.name : ""}
+          </Link>
+          , {words.orders.pieces(value.quantity)}, {w.routeOf(value.operations.length)}
+        </p>
+      }
+    />
+  );
+}
+
+type SheetProps = {
+  readonly about: string;
+  readonly order: OrderBody;
+  readonly isNew: boolean;
+  readonly submit: (use: (order: OrderBody) => void) => void;
+  readonly head: React.ReactNode;
+};
+
+type Adopted = { readonly order: string; readonly revision: number; readonly label: string; readonly finish: number };
+
+function FitSheet({ about, order, isNew, submit, head }: SheetProps) {
+  const client = useQueryClient();
+  const time = useSiteTime();
+  const plan = useQuery(planQuery);
+  const mayPlan = useMay(PLANNERS);
+  const rush = useQuestion("rush");
+  const promise = useQuestion("promise");
+  const hold = useHoldSlot();
+  const [asked, setAsked] = useState<OrderBody | null>(null);
+  const [chosen, setChosen] = useState<string | null>(null);
+  const [peek, setPeek] = useState<number | null>(null);
+  const [adopted, setAdopted] = useState<Adopted | null>(null);
+  const [refusal, setRefusal] = useState<Error | null>(null);
+  const ready = order.operations.length > 0;
+
+  const ask = (which: "rush" | "promise"): void =>
+    submit((valid) => {
+      setAsked(valid);
+      setAdopted(null);
+      setRefusal(null);
+      const input = { order: isNew ? valid : valid.id };
+      void (which === "rush" ? rush.ask(input) : promise.ask(input)).catch(() => undefined);
+    });
+  const reread = async (): Promise<void> => {
+    await Promise.all([client.invalidateQueries({ queryKey: keys.plan }), client.invalidateQueries({ queryKey: keys.orders })]);
+  };
+  const adopt = async (view: PlanView, fit: FitAnswer, of: OrderBody): Promise<void> => {
+    setRefusal(null);
+    const label = labelOf(fit);
+    const body = {
+      edits: isNew ? [{ kind: "orders", id: of.id, after: of }] : [],
+      plan: planWith(view.draft.plan as Plan, fit),
+      note: w.adoptNote(of.id, label),
+    };
+    try {
+      const { value } = await request(draftAnswerSchema, "/plan/steps", {
+        method: "POST",
+        body,
+        revision: rush.draftRevision ?? view.draft.revision,
+      });
+      setAdopted({ order: of.id, revision: value.draft.revision, label, finish: fit.finish });
+      toast(w.adopted(of.id));
+      await reread();
+    } catch (error) {
+      setRefusal(errorOf(error));
+    }
+  };
+  const undo = async ({ order: id, revision }: Adopted): Promise<void> => {
+    setRefusal(null);
+    try {
+      await request(draftAnswerSchema, "/plan/draft/undo", { method: "POST", revision });
+      setAdopted(null);
+      toast(w.undone(id));
+      await reread();
+    } catch (error) {
+      setRefusal(errorOf(error));
+    }
+  };
+  const holdSlot = (view: PlanView, { date, promised, until, note }: HoldWish, of: OrderBody): void => {
+    setRefusal(null);
+    hold.mutate(
+      {
+        input: {
+          order: isNew ? { ...of, due: promised === null ? of.due : localText(time.clock, promised) } : of.id,
+          plan: planWith(view.draft.plan as Plan, date.fit) as HoldInput["plan"],
+          until,
+          note,
+          purpose: "promise",
+        },
+        revision: promise.draftRevision ?? view.draft.revision,
+      },
+      { onSuccess: () => toast(w.held(of.id, time.dayTime(until))), onError: (error) => setRefusal(errorOf(error)) },
+    );
+  };
+
+  return (
+    <Page title={w.title} about={w.about} back={<Link to="/">{words.shell.back(words.shell.nav.board)}</Link>}>
+      <Section title={w.what} about={about}>
+        {head}
+        <div className="row fit-ask">
+          {mayPlan ? (
+            <button type="button" className="button button-main" disabled={!ready || isWorking(rush)} onClick={() => ask("rush")}>
+              {w.ask}
+            </button>
+          ) : null}
+          <button
+            type="button"
+            className={mayPlan ? "button" : "button button-main"}
+            disabled={!ready || isWorking(promise)}
+            onClick={() => ask("promise")}
+          >
+            {w.askPromise}
+          </button>
+        </div>
+      </Section>
+      {plan.isError && !plan.data ? <Failure error={plan.error} retry={() => void plan.refetch()} /> : null}
+      {plan.isPending ? <Loading /> : null}
+      {refusal ? <Failure error={refusal} /> : null}
+      {adopted ? (
+        <Notice
+          title={`${w.adopted(adopted.order)}: ${adopted.label}, ${time.dayTime(adopted.finish)}.`}
+          actions={
+            <span className="row">
+              <button type="button" className="button" onClick={() => void undo(adopted)}>
+                {w.undo}
+              </button>
+              <Link className="button" to="/">
+                {w.showBoard}
+              </Link>
+              <Link className="button" to="/orders/$id" params={{ id: adopted.order }}>
+                {w.openOrder}
+              </Link>
+            </span>
+          }
+        >
+          {w.adoptedText}
+        </Notice>
+      ) : null}
+      {rush.state === "idle" ? null : (
+        <Section title={w.answers} about={w.answersAbout}>
+          <AskingNote {...rush} stale={rush.stale && adopted === null} answered={rush.answer !== null} />
+          {rush.answer && plan.data && asked ? (
+            <Answers
+              view={plan.data}
+              order={isNew ? asked : null}
+              rush={rush.answer}
+              chosenKey={chosen}
+              peek={peek}
+              over={!isWorking(rush)}
+              mayAdopt={mayPlan && !isWorking(rush) && !rush.stale && adopted === null}
+              onChoose={setChosen}
+              onPeek={setPeek}
+              onAdopt={(fit) => plan.data && void adopt(plan.data, fit, asked)}
+            />
+          ) : null}
+        </Section>
+      )}
+      {promise.state === "idle" ? null : (
+        <Section title={w.promise} about={w.promiseAbout}>
+          <AskingNote {...promise} stale={promise.stale && !hold.isSuccess} answered={promise.answer !== null} />
+          {promise.answer && plan.data && asked && !isWorking(promise) ? (
+            <PromisePart
+              answer={promise.answer}
+              problem={plan.data.problem as Problem}
+              time={time}
+              what={`${words.orders.details} ${asked.id}${asked.name && asked.name !== asked.id ? ` ${asked.name}` : ""}`}
+              pieces={words.orders.pieces(asked.quantity)}
+              isNew={isNew}
+              holding={hold.isPending}
+              onHold={mayPlan && !promise.stale ? (wish) => plan.data && holdSlot(plan.data, wish, asked) : null}
+            />
+          ) : null}
+        </Section>
+      )}
+      <HeldSlots time={time} />
+    </Page>
+  );
+}
+
+type AnswersProps = {
+  readonly view: PlanView;
+  readonly order: OrderBody | null;
+  readonly rush: NonNullable<ReturnType<typeof useQuestion<"rush">>["answer"]>;
+  readonly chosenKey: string | null;
+  readonly peek: number | null;
+  readonly over: boolean;
+  readonly mayAdopt: boolean;
+  readonly onChoose: (key: string) => void;
+  readonly onPeek: (index: number | null) => void;
+  readonly onAdopt: (fit: FitAnswer) => void;
+};
+
+function Answers({ view, order, rush, chosenKey, peek, over, mayAdopt, onChoose, onPeek, onAdopt }: AnswersProps) {
+  const time = useSiteTime();
+  const problem = view.problem as Problem;
+  const { answers, blocked } = rush;
+  if (answers.length === 0)
+    return over ? (
+      <Notice kind="warn" title={w.nothingFound}>
+        {blocked.length > 0 ? (
+          <>
+            {w.blocked}
+            <ul>
+              {blocked.slice(0, 5).map((sentence) => (
+                <li key={sentence}>{sentence}</li>
+              ))}
+            </ul>
+          </>
+        ) : null}
+      </Notice>
+    ) : null;
+  // While better ones come in, the choice stays with the answer, not with its column.
+  const at = answers.findIndex((fit) => keyOf(fit) === chosenKey);
+  const balanced = answers.findIndex(({ labels }) => labels.includes("noPromiseBroken"));
+  const chosen = at >= 0 ? at : Math.max(0, balanced);
+  const shown = answers[peek ?? chosen] ?? answers[chosen];
+  if (!shown) return null;
+  return (
+    <>
+      <FitTable
+        answers={answers}
+        measures={measures(answers, { problem, time, due: rush.due, before: rush.before })}
+        chosen={chosen}
+        mayAdopt={mayAdopt}
+        onChoose={(index) => onChoose(keyOf(answers[index] as FitAnswer))}
+        onPeek={onPeek}
+        onAdopt={(index) => onAdopt(answers[index] as FitAnswer)}
+      />
+      <div className="fit-head">
+        <h3>{w.drawing}</h3>
+        <p className="quiet">{w.drawingAbout(labelOf(shown))}</p>
+      </div>
+      <FitDrawing rows={changeRows(problem, view.draft.plan as Plan, shown, rush.order, order)} problem={problem} time={time} />
+      <ChangeTable fit={shown} problem={problem} time={time} />
+    </>
+  );
+}
