@@ -1,11 +1,12 @@
 /**
- * The job shop solver: tabu search from a small population of good orders that are relinked pairwise, with slices of branch and
- * bound between them for shops small enough to hope for a proof, until the iterations are spent, the makespan is proven, or the
- * caller says stop.
+ * The job shop solver: tabu search from a small population of good, different orders that are relinked pairwise, with slices of
+ * branch and bound between them for shops small enough to hope for a proof, until the iterations are spent, the makespan is proven,
+ * or the caller says stop. A population that no longer gets better meets the best of other threads; later a fresh one begins,
+ * and every third is made of the best of all before.
  * Promises a feasible schedule, its lower bound and whether it is proven optimal. Deterministic for (shop, seed, maxIterations,
- * initialPool) as long as shouldStop stays false.
+ * initialPool, visitors) as long as shouldStop stays false.
  * Source: B. Peng, Z. Lü, T.C.E. Cheng, A tabu search/path relinking algorithm to solve the job shop scheduling problem,
- * Computers & OR 53, 2015.
+ * Computers & OR 53, 2015 (relinking; the best of several orders between two is improved further).
  */
 import { createRandom, type Random } from "../../ground/prng.ts";
 import type { JobShop } from "../../problem/classical.ts";
@@ -15,14 +16,22 @@ import { jobShopBound } from "./job-shop-bound.ts";
 import { JobShopGraph } from "./job-shop-graph.ts";
 import { JobShopTabu } from "./job-shop-tabu.ts";
 import { machineInversions, placesIn, relink } from "./order-relinking.ts";
+import { Population } from "./population.ts";
 import { type RoundSearch, runToEnd, type SearchLimits, type SearchOutcome } from "./search-limits.ts";
 
 type Member = { readonly order: Int32Array; readonly makespan: number };
 
 const POPULATION = 12;
-const PATIENCE = 2_500; // moves without gain in one tabu run
+const PATIENCE = 5_000; // moves without gain in one tabu run
 const PROMISING_SHARE = 0.004; // a result this near to the best is worth a longer run
 const PROMISING_PATIENCE = 12_000;
+const BETWEEN = 3; // orders between two members that are tried
+const BETWEEN_MOVES = 400; // moves for each of them; the best goes on
+const BETWEEN_FIRST = 0.25; // nearest and farthest of them, as a share of what differs
+const BETWEEN_WIDE = 0.5;
+const STALE_MEET = 50; // children without a gain after which visitors join
+const STALE_END = 150; // and after which a fresh population begins
+const CHAMPIONS_MEET_EVERY = 3; // populations
 const DISTANCE_MIN = 10; // members nearer than this count as the same
 const GREED_OF_DISPATCH = 0.5;
 const PROOF_SIZE_MAX = 150; // operations; beyond, the tree is hopeless in minutes
@@ -46,7 +55,10 @@ export class JobShopSearch implements RoundSearch {
   private starts = 0;
   /** The first members stand; from now on the search breeds. */
   private settled = false;
-  private members: Member[] = [];
+  private readonly population: Population<Member>;
+  private readonly champions: Member[] = [];
+  /** Children since the population got better. */
+  private idle = 0;
   private best: Member;
 
   constructor(shop: JobShop, limits: SearchLimits) {
@@ -57,6 +69,7 @@ export class JobShopSearch implements RoundSearch {
     this.maxMoves = limits.maxIterations ?? Number.POSITIVE_INFINITY;
     this.bound = Math.max(limits.lowerBound ?? 0, jobShopBound(shop));
     this.shouldStop = limits.shouldStop ?? (() => false);
+    this.population = new Population(POPULATION, DISTANCE_MIN, (a, b) => this.distance(a, b));
     this.graph.load(activeDispatch(this.graph, this.random, 1));
     this.best = { order: this.graph.order.slice(), makespan: this.graph.makespan };
     this.announce();
@@ -64,7 +77,7 @@ export class JobShopSearch implements RoundSearch {
       if (this.graph.size <= BOUND_SIZE_MAX) this.bound = destructiveBound(shop, this.bound, this.best.makespan);
       if (this.graph.size <= PROOF_SIZE_MAX) this.exact = new JobShopBranchAndBound(shop, this.best.makespan);
     }
-    for (const order of limits.initialPool ?? []) this.members.push(this.member(order));
+    for (const order of limits.initialPool ?? []) this.population.members.push(this.member(order));
   }
 
   advance(): void {
@@ -72,7 +85,10 @@ export class JobShopSearch implements RoundSearch {
   }
 
   meet(visitors: readonly Int32Array[]): void {
-    for (const order of visitors) this.admit(this.member(order));
+    for (const order of visitors) {
+      const guest = this.member(order);
+      if (this.idle >= STALE_MEET) this.population.admit(guest);
+    }
   }
 
   raiseBound(lowerBound: number): void {
@@ -84,12 +100,25 @@ export class JobShopSearch implements RoundSearch {
   }
 
   private next(): void {
-    if (this.settled) {
+    const { population, champions } = this;
+    if (!population.full && !this.settled) {
+      population.admit(this.fresh());
+      this.settled = population.full;
+      return;
+    }
+    this.settled = true;
+    if (this.idle < STALE_END) {
       this.breed();
       return;
     }
-    if (this.members.length < POPULATION) this.admit(this.improve(activeDispatch(this.graph, this.random, GREED_OF_DISPATCH)));
-    this.settled = this.members.length >= POPULATION;
+    champions.push(population.best);
+    population.members = champions.length % CHAMPIONS_MEET_EVERY === 0 ? champions.slice(-POPULATION) : [];
+    this.settled = false;
+    this.idle = 0;
+  }
+
+  private fresh(): Member {
+    return this.improve(activeDispatch(this.graph, this.random, GREED_OF_DISPATCH));
   }
 
   private member(order: Int32Array): Member {
@@ -100,7 +129,7 @@ export class JobShopSearch implements RoundSearch {
   outcome(): SearchOutcome {
     this.graph.load(this.best.order);
     const { makespan } = this.best;
-    const pool = [this.best, ...this.members.filter((member) => member !== this.best)]
+    const pool = [this.best, ...this.population.members.filter((member) => member !== this.best)]
       .sort((a, b) => a.makespan - b.makespan)
       .map((member) => member.order);
     return {
@@ -149,8 +178,13 @@ export class JobShopSearch implements RoundSearch {
     return member;
   }
 
-  private search(patience: number): void {
-    this.tabu.run({ patience, maxMoves: this.maxMoves - this.iterations, goal: this.bound, shouldStop: this.shouldStop });
+  private search(patience: number, most = Number.POSITIVE_INFINITY): void {
+    this.tabu.run({
+      patience,
+      maxMoves: Math.min(most, this.maxMoves - this.iterations),
+      goal: this.bound,
+      shouldStop: this.shouldStop,
+    });
   }
 
   /** A slice of the exact search; it may prove the best, or find a better one itself. */
@@ -166,60 +200,64 @@ export class JobShopSearch implements RoundSearch {
         .sort((x, y) => starts[x] - starts[y] || duration[slotOf[x]] - duration[slotOf[y]] || x - y)
         .map((x) => slotOf[x]);
       graph.load(order);
-      this.members.push(this.record({ order, makespan: graph.makespan }));
+      this.population.admit(this.record({ order, makespan: graph.makespan }));
     }
     if (exhausted) this.bound = Math.max(this.bound, upper);
   }
 
-  /** Two members are relinked from both ends; each child is improved and may replace the worst member. */
+  /** Two members are relinked from both ends; each child is improved and may join. */
   private breed(): void {
-    const { members, random, graph } = this;
+    const { population, random } = this;
+    const { members } = population;
     if (members.length < 2) {
-      this.admit(this.improve(activeDispatch(graph, random, GREED_OF_DISPATCH)));
+      population.admit(this.fresh());
+      this.idle += 1;
       return;
     }
     const i = random.int(members.length);
     const j = (i + 1 + random.int(members.length - 1)) % members.length;
     const [a, b] = [members[i], members[j]];
-    const distance = this.distance(a, b);
-    if (distance < DISTANCE_MIN) {
+    if (population.alike(a, b)) {
       // The pair has grown together: a fresh member brings back variety.
-      const worse = a.makespan > b.makespan ? i : j;
-      members[worse] = this.improve(activeDispatch(graph, random, GREED_OF_DISPATCH));
+      members[a.makespan > b.makespan ? i : j] = this.fresh();
+      this.idle += 1;
       return;
     }
     for (const [from, to] of [
       [a, b],
       [b, a],
     ] as const) {
-      if (this.finished) return;
-      const share = 0.35 + 0.2 * random.next();
-      const places = placesIn(to.order, graph.slots);
-      this.admit(this.improve(relink(from.order, places, graph.machine, distance, share, random)));
+      const order = this.between(from, to);
+      if (this.finished || order === undefined) return;
+      const before = population.best.makespan;
+      const child = this.improve(order);
+      population.admit(child);
+      this.idle = child.makespan < before ? 0 : this.idle + 1;
     }
+  }
+
+  /** The best of a few orders on the way, each after a short search. */
+  private between(from: Member, to: Member): Int32Array | undefined {
+    const { graph, random, tabu } = this;
+    const places = placesIn(to.order, graph.slots);
+    const differing = this.distance(from, to);
+    let best: Int32Array | undefined;
+    let makespan = Number.POSITIVE_INFINITY;
+    for (let k = 0; k < BETWEEN && !this.finished; k += 1) {
+      const share = BETWEEN_FIRST + (BETWEEN_WIDE * (k + random.next())) / BETWEEN;
+      graph.load(relink(from.order, places, graph.machine, differing, share, random));
+      this.starts += 1;
+      this.search(BETWEEN_MOVES, BETWEEN_MOVES);
+      if (tabu.bestMakespan >= makespan) continue;
+      makespan = tabu.bestMakespan;
+      best = tabu.bestOrder.slice();
+    }
+    return best;
   }
 
   /** Pairs of operations on one machine that the two sequence differently. */
   private distance(a: Member, b: Member): number {
     const { slots, machine, machineCount } = this.graph;
     return machineInversions(a.order, placesIn(b.order, slots), machine, machineCount);
-  }
-
-  /** Keeps the population distinct and at its size; the worst leaves. */
-  private admit(child: Member): void {
-    const { members } = this;
-    for (const [k, member] of members.entries()) {
-      if (member.makespan === child.makespan && this.distance(member, child) < DISTANCE_MIN) {
-        members[k] = child;
-        return;
-      }
-    }
-    if (members.length < POPULATION) {
-      members.push(child);
-      return;
-    }
-    let worst = 0;
-    for (let k = 1; k < members.length; k += 1) if (members[k].makespan > members[worst].makespan) worst = k;
-    if (child.makespan <= members[worst].makespan) members[worst] = child;
   }
 }
