@@ -32,6 +32,14 @@ export const AREAS: readonly Area[] = [
       { to: "/calendar-feeds", label: words.feeds.title },
     ],
   },
+  {
+    label: words.publishing.nav,
+    pages: [
+      { to: "/published", label: words.publishing.title },
+      { to: "/how-sure", label: words.howSure.title },
+    ],
+    also: ["/proposals"],
+  },
   { label: nav.setup, pages: [{ to: "/setup", label: nav.setup }], also: ["/add/"] },
 ];
 

@@ -45,13 +45,22 @@ const root = createRootRoute({ component: AppShell, errorComponent: ScreenFailed
 
 const at = <P extends string>(path: P) => createRoute({ getParentRoute: () => root, path });
 
-type BoardSearch = { readonly from?: number; readonly until?: number; readonly machine?: string };
+type BoardSearch = {
+  readonly from?: number;
+  readonly until?: number;
+  readonly machine?: string;
+  readonly order?: string;
+  /** The chain of reasons of the order is drawn. */
+  readonly chain?: 1;
+};
 
 /** A place on the board, in minutes of the plan; anything else in the address is left aside. */
-const boardPlace = ({ from, until, machine }: Record<string, unknown>): BoardSearch => ({
+const boardPlace = ({ from, until, machine, order, chain }: Record<string, unknown>): BoardSearch => ({
   ...(typeof from === "number" && Number.isSafeInteger(from) ? { from } : {}),
   ...(typeof until === "number" && Number.isSafeInteger(until) ? { until } : {}),
   ...(typeof machine === "string" || typeof machine === "number" ? { machine: String(machine) } : {}),
+  ...(typeof order === "string" || typeof order === "number" ? { order: String(order) } : {}),
+  ...(chain === 1 ? { chain } : {}),
 });
 
 const routes = [
@@ -73,6 +82,18 @@ const routes = [
     validateSearch: ({ order }: Record<string, unknown>): { readonly order?: string } =>
       typeof order === "string" || typeof order === "number" ? { order: String(order) } : {},
   }),
+  at("/published").update({
+    component: lazyRouteComponent(() => import("../screens/publishing/published-page.tsx"), "PublishedPage"),
+  }),
+  at("/published/$version").update({
+    component: lazyRouteComponent(() => import("../screens/publishing/version-page.tsx"), "VersionPage"),
+  }),
+  at("/published/$version/against/$other").update({
+    component: lazyRouteComponent(() => import("../screens/publishing/compare-page.tsx"), "ComparePage"),
+  }),
+  at("/proposals/$id").update({
+    component: lazyRouteComponent(() => import("../screens/publishing/proposal-page.tsx"), "ProposalPage"),
+  }),
   at("/due").update({ component: lazyRouteComponent(() => import("../screens/upkeep/due-page.tsx"), "DuePage") }),
   at("/calendar-feeds").update({
     component: lazyRouteComponent(() => import("../screens/feeds/feeds-page.tsx"), "FeedsPage"),
@@ -86,6 +107,13 @@ const routes = [
   at("/setup/site").update({ component: lazyRouteComponent(() => import("../screens/setup/site-page.tsx"), "SitePage") }),
   at("/setup/accounts").update({
     component: lazyRouteComponent(() => import("../screens/setup/accounts-page.tsx"), "AccountsPage"),
+  }),
+  at("/setup/risk").update({ component: lazyRouteComponent(() => import("../screens/setup/risk-page.tsx"), "RiskPage") }),
+  at("/setup/publishing").update({
+    component: lazyRouteComponent(() => import("../screens/setup/publishing-settings-page.tsx"), "PublishingSettingsPage"),
+  }),
+  at("/how-sure").update({
+    component: lazyRouteComponent(() => import("../screens/how-sure/how-sure-page.tsx"), "HowSurePage"),
   }),
   at("/setup/file").update({
     component: lazyRouteComponent(() => import("../screens/exchange/exchange-page.tsx"), "ExchangePage"),

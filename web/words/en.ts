@@ -6,8 +6,13 @@ import { exchange, start } from "./en/entry.ts";
 import { feeds } from "./en/feeds.ts";
 import { fit } from "./en/fit.ts";
 import { glossary } from "./en/glossary.ts";
+import { howSure } from "./en/how-sure.ts";
 import { orders, pasted, routes } from "./en/orders.ts";
+import { publishing } from "./en/publishing.ts";
+import { repair } from "./en/repair.ts";
 import { load, stations } from "./en/reports.ts";
+import { rigs } from "./en/rigs.ts";
+import { scenarios } from "./en/scenarios.ts";
 import { setup } from "./en/setup.ts";
 import { forms, shell, states } from "./en/shell.ts";
 import { upkeep } from "./en/upkeep.ts";
@@ -18,13 +23,17 @@ export const en = {
   cannotHold,
   fit,
   glossary,
+  howSure,
   shell,
   states,
   forms,
   orders,
+  publishing,
   pasted,
   routes,
-  setup,
+  repair,
+  scenarios,
+  setup, rigs,
   load,
   stations,
   start,

@@ -5,7 +5,9 @@ import { useEffect, useRef, useState } from "react";
 import type { OrderSummary } from "../../../src/contract/api/order.ts";
 import { ORDER_STATES } from "../../../src/contract/api/order.ts";
 import { localText } from "../../../src/core/calendar/wall-clock.ts";
+import { useChances } from "../../client/how-sure.ts";
 import { ordersQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
+import { Chance } from "../../parts/chance.tsx";
 import { download } from "../../parts/download.ts";
 import { Page } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
@@ -46,6 +48,7 @@ const COLUMNS: readonly { readonly sort: OrderSort; readonly label: string; read
 export function OrderList() {
   const all = useSuspenseQuery(ordersQuery).data;
   const time = useSiteTime();
+  const chances = useChances();
   const mayEdit = useMay(REQUESTERS);
   const [filter, setFilter] = useState(keptFilter);
   const [wantedPage, setPage] = useState(1);
@@ -82,11 +85,11 @@ export function OrderList() {
       <Link className="button" to="/add/orders">
         {words.pasted.open}
       </Link>
-      <Link className="button button-main" to="/add/order">
-        {w.newOrder}
-      </Link>
       <Link className="button" to="/fit" title={words.fit.linkTitle}>
         {words.fit.link}
+      </Link>
+      <Link className="button button-main" to="/add/order">
+        {w.newOrder}
       </Link>
     </>
   ) : null;
@@ -227,11 +230,17 @@ export function OrderList() {
                         </th>
                       );
                     })}
+                    <th scope="col">{words.howSure.chance}</th>
                   </tr>
                 </thead>
                 <tbody>
                   {shown.map((order) => (
-                    <OrderRow key={order.id} order={order} />
+                    <OrderRow
+                      key={order.id}
+                      order={order}
+                      chance={chances.byOrder.get(order.id)?.onTime ?? null}
+                      stale={chances.stale}
+                    />
                   ))}
                 </tbody>
               </table>
@@ -254,7 +263,14 @@ export function OrderList() {
   );
 }
 
-function OrderRow({ order }: { readonly order: OrderSummary }) {
+type OrderRowProps = {
+  readonly order: OrderSummary;
+  /** Of being on time; null: nobody has worked it out, or nothing was promised. */
+  readonly chance: number | null;
+  readonly stale: boolean;
+};
+
+function OrderRow({ order, chance, stale }: OrderRowProps) {
   const time = useSiteTime();
   return (
     <tr>
@@ -277,6 +293,7 @@ function OrderRow({ order }: { readonly order: OrderSummary }) {
       <td>
         <StateTag state={order.state} />
       </td>
+      <td>{chance === null || order.state === "done" ? null : <Chance share={chance} stale={stale} />}</td>
     </tr>
   );
 }

@@ -27,10 +27,13 @@ import { toast } from "../../parts/toast.tsx";
 import { differenceText, durationText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import { keepDraftOrder } from "./draft-order.ts";
+import { OrderChances } from "./order-chances.tsx";
 import { duplicated, nextId, templateOf } from "./order-defaults.ts";
 import { OrderDrawing } from "./order-drawing.tsx";
 import { OrderForm } from "./order-form.tsx";
+import { OrderLog } from "./order-log.tsx";
 import { type OrderTimeline, orderTimeline } from "./order-timeline.ts";
+import { ReasonChain } from "./reason-chain.tsx";
 import { RouteTable } from "./route-table.tsx";
 
 const w = words.orders;
@@ -111,14 +114,14 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
       figures={timeline ? figures(timeline, time) : []}
       actions={
         <>
-          {mayAdd ? (
-            <button type="button" className="button" onClick={copy}>
-              {words.forms.duplicate}
           {mayAdd && timeline && !timeline.done ? (
             <Link className="button" to="/fit" search={{ order: id }} title={words.fit.linkTitle}>
               {words.fit.link}
             </Link>
           ) : null}
+          {mayAdd ? (
+            <button type="button" className="button" onClick={copy}>
+              {words.forms.duplicate}
             </button>
           ) : null}
           {mayEdit ? (
@@ -141,10 +144,17 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
       ) : plan.isError && !plan.data ? (
         <Failure error={plan.error} retry={() => void plan.refetch()} />
       ) : null}
-      {timeline && plan.data ? <Standing timeline={timeline} view={plan.data} /> : null}
+      {timeline && plan.data ? (
+        <>
+          <Standing timeline={timeline} view={plan.data} />
+          <ReasonChain timeline={timeline} view={plan.data} />
+        </>
+      ) : null}
+      <OrderChances order={id} />
       <EditFrame editing={editing} readOnly={readOnly} what={w.order}>
         <OrderForm lens={editing.form.root} isNew={false} />
       </EditFrame>
+      <OrderLog order={id} />
       {asking ? (
         <Confirm
           title={words.forms.deleteTitle(`${w.order} ${id}`)}

@@ -46,6 +46,14 @@ export function SetupOverview() {
             <h3 className="card-title">{w.siteTitle}</h3>
             <p>{w.siteAbout}</p>
           </Link>
+          <Link className="card" to="/setup/publishing">
+            <h3 className="card-title">{words.publishing.settings.title}</h3>
+            <p>{words.publishing.settings.about}</p>
+          </Link>
+          <Link className="card" to="/setup/risk">
+            <h3 className="card-title">{words.howSure.settings.title}</h3>
+            <p>{words.howSure.settings.about}</p>
+          </Link>
           <Link className="card" to="/setup/file">
             <h3 className="card-title">{w.fileTitle}</h3>
             <p>{w.fileAbout}</p>
