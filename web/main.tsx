@@ -10,6 +10,7 @@ import "./styles/base.css";
 import "./styles/controls.css";
 import "./styles/drawing.css";
 import "./styles/reports.css";
+import "./styles/scenarios.css";
 import "./styles/print.css";
 import { QueryClientProvider } from "@tanstack/react-query";
 import { RouterProvider } from "@tanstack/react-router";

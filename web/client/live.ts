@@ -7,6 +7,7 @@ import { useEffect } from "react";
 import { type LiveEvent, liveEventSchema } from "../../src/contract/api/event.ts";
 import { connection } from "./connection.ts";
 import { API } from "./request.ts";
+import { requestKeys } from "./requests.ts";
 import { keys } from "./shop.ts";
 
 const listeners = new Set<(event: LiveEvent) => void>();
@@ -48,9 +49,16 @@ export function useLiveUpdates(enabled: boolean): void {
         case "draft":
           reread(keys.plan);
           reread(keys.orders);
+          reread(["scenarios", "compared"]);
+          break;
+        case "request":
+          reread(requestKeys.all);
           break;
         case "published":
           reread(keys.plan);
+          break;
+        case "scenario":
+          reread(["scenarios"]);
           break;
         case "orders":
           reread(keys.orders);

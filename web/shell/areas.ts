@@ -19,6 +19,20 @@ export const AREAS: readonly Area[] = [
   { label: nav.board, pages: [{ to: "/", label: nav.board }] },
   { label: nav.orders, pages: [{ to: "/orders", label: nav.orders }], also: ["/add/order"] },
   {
+    label: words.rigs.title,
+    pages: [
+      { to: "/rigs", label: words.rigs.finder },
+      { to: "/rigs/campaign", label: words.rigs.campaign },
+    ],
+  },
+  {
+    label: nav.scenarios,
+    pages: [
+      { to: "/scenarios", label: nav.scenarios },
+      { to: "/scenarios/contract", label: words.scenarios.contract.link },
+    ],
+  },
+  {
     label: nav.load,
     pages: [
       { to: "/load", label: nav.load },

@@ -98,7 +98,24 @@ const routes = [
   at("/calendar-feeds").update({
     component: lazyRouteComponent(() => import("../screens/feeds/feeds-page.tsx"), "FeedsPage"),
   }),
+  at("/rigs").update({ component: lazyRouteComponent(() => import("../screens/rigs/rigs-page.tsx"), "RigsPage") }),
+  at("/rigs/campaign").update({
+    component: lazyRouteComponent(() => import("../screens/rigs/campaign-page.tsx"), "CampaignPage"),
+  }),
+  at("/rigs/requests/$number").update({
+    component: lazyRouteComponent(() => import("../screens/rigs/request-page.tsx"), "RequestPage"),
+  }),
   at("/load").update({ component: lazyRouteComponent(() => import("../screens/load/load-screen.tsx"), "LoadScreen") }),
+  at("/scenarios").update({
+    component: lazyRouteComponent(() => import("../screens/scenarios/scenarios-page.tsx"), "ScenariosPage"),
+  }),
+  at("/scenarios/contract").update({
+    component: lazyRouteComponent(() => import("../screens/scenarios/contract-page.tsx"), "ContractPage"),
+  }),
+  at("/scenarios/$id").update({
+    component: lazyRouteComponent(() => import("../screens/scenarios/scenario-page.tsx"), "ScenarioPage"),
+  }),
+  at("/setup/rates").update({ component: lazyRouteComponent(() => import("../screens/setup/rates-page.tsx"), "RatesPage") }),
   at("/stations").update({ component: lazyRouteComponent(() => import("../screens/stations/station-list.tsx"), "StationList") }),
   at("/stations/$id").update({
     component: lazyRouteComponent(() => import("../screens/stations/station-page.tsx"), "StationPage"),

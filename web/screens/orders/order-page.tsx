@@ -26,6 +26,7 @@ import { errorText, Failure, Loading, Notice, ReadOnlyNote } from "../../parts/s
 import { toast } from "../../parts/toast.tsx";
 import { differenceText, durationText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
+import { WhatWouldHelp } from "../scenarios/what-would-help.tsx";
 import { keepDraftOrder } from "./draft-order.ts";
 import { OrderChances } from "./order-chances.tsx";
 import { duplicated, nextId, templateOf } from "./order-defaults.ts";
@@ -148,6 +149,7 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
         <>
           <Standing timeline={timeline} view={plan.data} />
           <ReasonChain timeline={timeline} view={plan.data} />
+          {isLate(timeline) ? <WhatWouldHelp order={id} view={plan.data} /> : null}
         </>
       ) : null}
       <OrderChances order={id} />
@@ -226,6 +228,9 @@ function Standing({ timeline, view }: { readonly timeline: OrderTimeline; readon
     </Section>
   );
 }
+
+const isLate = ({ order, completion, done }: OrderTimeline): boolean =>
+  !done && order.due !== null && completion !== null && completion > order.due;
 
 function promiseSentence({ order, completion, done }: OrderTimeline): string {
   if (done) return w.promiseText.done;

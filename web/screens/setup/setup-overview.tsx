@@ -54,6 +54,10 @@ export function SetupOverview() {
             <h3 className="card-title">{words.howSure.settings.title}</h3>
             <p>{words.howSure.settings.about}</p>
           </Link>
+          <Link className="card" to="/setup/rates">
+            <h3 className="card-title">{words.scenarios.rates.title}</h3>
+            <p>{words.scenarios.rates.about}</p>
+          </Link>
           <Link className="card" to="/setup/file">
             <h3 className="card-title">{w.fileTitle}</h3>
             <p>{w.fileAbout}</p>

@@ -1,0 +1,55 @@
+/** Adopting: what becomes one step of the draft, said before it does. */
+import { useNavigate } from "@tanstack/react-router";
+import type { ScenarioColumn, ScenarioHead } from "../../../src/contract/api/scenario.ts";
+import { useScenarioChanges } from "../../client/scenarios.ts";
+import { Dialog } from "../../parts/dialog.tsx";
+import { Failure } from "../../parts/states.tsx";
+import { toast } from "../../parts/toast.tsx";
+import { words } from "../../words/words.ts";
+
+const w = words.scenarios.adopt;
+
+type AdoptProps = {
+  readonly head: ScenarioHead;
+  readonly column: ScenarioColumn | undefined;
+  readonly draftRevision: number;
+  readonly onClose: () => void;
+};
+
+export function AdoptDialog({ head, column, draftRevision, onClose }: AdoptProps) {
+  const navigate = useNavigate();
+  const { adopt } = useScenarioChanges();
+  const conflicts = column?.measures?.conflicts ?? 0;
+  const act = (): void =>
+    adopt.mutate(
+      { id: head.id, draftRevision },
+      {
+        onSuccess: () => {
+          toast(w.done(head.name));
+          onClose();
+          void navigate({ to: "/" });
+        },
+      },
+    );
+  return (
+    <Dialog
+      title={w.title(head.name)}
+      onClose={onClose}
+      foot={
+        <>
+          <button type="button" className="button" onClick={onClose}>
+            {w.keep}
+          </button>
+          <button type="button" className="button button-main" disabled={adopt.isPending} onClick={act}>
+            {w.act}
+          </button>
+        </>
+      }
+    >
+      <p>{w.text(head.changes, column?.movedCount ?? 0)}</p>
+      {head.planned === "planned" ? null : <p className="late">{w.unplanned}</p>}
+      {conflicts > 0 ? <p className="bad">{w.conflicts(conflicts)}</p> : null}
+      {adopt.isError ? <Failure error={adopt.error} /> : null}
+    </Dialog>
+  );
+}
