@@ -131,6 +131,19 @@ export function DecimalField({ lens, ...rest }: ValueField<number>) {
   );
 }
 
+/** The same, or empty. */
+export function OptionalDecimalField({ lens, ...rest }: ValueField<number | null>) {
+  return (
+    <WrittenField
+      {...rest}
+      lens={lens}
+      read={(text): number | null | undefined => (text.trim() === "" ? null : (parseDecimal(text) ?? undefined))}
+      write={(value) => (value === null ? "" : String(value))}
+      expected={words.forms.expectedNumber}
+    />
+  );
+}
+
 /** Decimals of people kept as whole numbers: people in hundredths, scrap in per mille (as per cent), kelvin in thousandths. */
 export function ScaledField({ lens, scale, ...rest }: ValueField<number> & { readonly scale: number }) {
   return (

@@ -1,5 +1,7 @@
 /** The phases of one way to do an operation, as a small table: what, how it flows, how long, who, what it draws. */
 import { useQuery } from "@tanstack/react-query";
+import { useState } from "react";
+import { minutesOf } from "../../../src/core/estimate/estimate.ts";
 import { plantQuery } from "../../client/shop.ts";
 import { ChoiceField } from "../../forms/choice-fields.tsx";
 import { appended, at, item, items, type Lens, without } from "../../forms/lens.ts";
@@ -14,6 +16,7 @@ import {
 } from "../../forms/text-fields.tsx";
 import { FieldHelp } from "../../parts/term.tsx";
 import { words } from "../../words/words.ts";
+import { EstimateDialog } from "../estimates/estimate-dialog.tsx";
 import { newPhase, type PhaseInForm } from "./order-defaults.ts";
 
 const w = words.orders;
@@ -111,6 +114,7 @@ export function PhaseTable({ lens }: { readonly lens: Lens<PhaseInForm[]> }) {
 }
 
 function WorkField({ lens }: { readonly lens: Lens<PhaseInForm["work"]> }) {
+  const [estimating, setEstimating] = useState(false);
   const work = lens.value;
   const kind: Lens<PhaseInForm["work"]["kind"]> = {
     ...lens,
@@ -148,6 +152,23 @@ function WorkField({ lens }: { readonly lens: Lens<PhaseInForm["work"]> }) {
         />
       )}
       <ChoiceField bare label={f.workKind} lens={kind} choices={WORKS} />
+      {lens.form.readOnly ? null : (
+        <button type="button" className="button button-small" onClick={() => setEstimating(true)}>
+          {words.rigs.estimate}
+        </button>
+      )}
+      {estimating ? (
+        <EstimateDialog
+          onClose={() => setEstimating(false)}
+          onUse={(seconds) =>
+            lens.set(
+              work.kind === "fixed"
+                ? { kind: "fixed", minutes: minutesOf(seconds) }
+                : { kind: "perPiece", seconds: Math.max(60, Math.ceil(seconds)) },
+            )
+          }
+        />
+      ) : null}
     </span>
   );
 }

@@ -1,0 +1,120 @@
+/** What comes of a campaign while it is filled in: hours, sessions, nights, the earliest window on each rig that can, and why others cannot. */
+import type { FaultAtPointer } from "../../../src/contract/api/problem-details.ts";
+import type { PlacesAnswer } from "../../../src/contract/api/questions/places.ts";
+import type { CampaignOrder } from "../../../src/contract/campaign/campaign-to-order.ts";
+import type { RigVerdict } from "../../../src/contract/campaign/rig-choice.ts";
+import type { Result } from "../../../src/core/ground/result.ts";
+import type { Asking } from "../../client/question.ts";
+import { durationText } from "../../present/duration.ts";
+import type { SiteTime } from "../../present/site-time.ts";
+import { words } from "../../words/words.ts";
+import { AskingNote } from "../fit/asking-note.tsx";
+import { RigReasons } from "./window-cards.tsx";
+
+const w = words.rigs;
+
+type PreviewProps = {
+  readonly built: Result<CampaignOrder, readonly FaultAtPointer[]>;
+  readonly rigs: readonly RigVerdict[];
+  readonly places: Asking<"places">;
+  readonly time: SiteTime;
+  readonly children: React.ReactNode;
+};
+
+export function CampaignPreview({ built, rigs, places, time, children }: PreviewProps) {
+  const unable = rigs.filter(({ reasons }) => reasons.length > 0);
+  return (
+    <aside className="campaign-preview" aria-label={w.preview}>
+      <h2>{w.preview}</h2>
+      {built.ok ? <Hours {...built.value} /> : <p className="quiet">{w.notYet}</p>}
+      {built.ok ? (
+        <>
+          <h3>{w.onRigs}</h3>
+          {places.answer === null ? (
+            <AskingNote {...places} answered={false} />
+          ) : (
+            <PlaceTable answer={places.answer} nameOf={nameIn(rigs)} time={time} />
+          )}
+        </>
+      ) : null}
+      {unable.length > 0 ? (
+        <>
+          <h3>{w.cannot}</h3>
+          <RigReasons rigs={unable} />
+        </>
+      ) : null}
+      {children}
+    </aside>
+  );
+}
+
+export const nameIn =
+  (rigs: readonly { readonly machines: readonly string[]; readonly name: string }[]) =>
+  (machines: readonly string[]): string =>
+    rigs.find((rig) => rig.machines.join() === machines.join())?.name ?? machines.join(" + ");
+
+function Hours({ time }: CampaignOrder) {
+  const [first = 0] = time.sessions;
+  return (
+    <dl className="campaign-figures">
+      <dt>{w.testTime}</dt>
+      <dd>
+        {durationText(time.minutes)}, {w.inSessions(time.sessions.length, durationText(first))}
+      </dd>
+      <dt>{w.aroundTime}</dt>
+      <dd>{durationText(time.aroundMinutes)}</dd>
+    </dl>
+  );
+}
+
+export function PlaceTable({
+  answer,
+  nameOf,
+  time,
+  act,
+}: {
+  readonly answer: PlacesAnswer;
+  readonly nameOf: (machines: readonly string[]) => string;
+  readonly time: SiteTime;
+  readonly act?: (place: PlacesAnswer["places"][number]) => React.ReactNode;
+}) {
+  const c = w.rigColumns;
+  return (
+    <div className="table-frame">
+      <table className="table">
+        <thead>
+          <tr>
+            <th scope="col">{c.rig}</th>
+            <th scope="col">{c.window}</th>
+            <th scope="col">{c.nights}</th>
+            {answer.due === null ? null : <th scope="col">{c.late}</th>}
+            {act ? <td /> : null}
+          </tr>
+        </thead>
+        <tbody>
+          {answer.places.map((place) => (
+            <tr key={place.machines.join()}>
+              <th scope="row">{nameOf(place.machines)}</th>
+              <td>{w.span(time.dayTime(place.start), time.dayTime(place.end))}</td>
+              <td>{w.nights(place.nights, durationText(place.nightMinutes))}</td>
+              {answer.due === null ? null : (
+                <td className={place.late > 0 ? "late" : undefined}>
+                  {place.late > 0 ? w.late(durationText(place.late)) : w.inTime}
+                </td>
+              )}
+              {act ? <td className="fit-hold-acts">{act(place)}</td> : null}
+            </tr>
+          ))}
+          {answer.full.map((machines) => (
+            <tr key={machines.join()}>
+              <th scope="row">{nameOf(machines)}</th>
+              <td colSpan={4} className="quiet">
+                {w.noRoom}
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
