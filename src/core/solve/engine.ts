@@ -59,6 +59,12 @@ export function givenState(model: Model, kept: readonly PlannedOperation[]): Sta
   return state;
 }
 
+/** No plan is worth less: what is given, every order ended as early as it could alone in the empty shop, and nothing else that costs. */
+export function leastValue(model: Model, kept: readonly PlannedOperation[]): number {
+  const { makespan, maxLateness } = model.problem.weights;
+  return makespan === 0 && maxLateness === 0 ? givenState(model, kept).partialValue : Number.NEGATIVE_INFINITY;
+}
+
 export type Constructed = {
   readonly state: State;
   readonly order: CommitOrder;
@@ -108,6 +114,7 @@ export function solve(problem: Problem, kept: readonly PlannedOperation[], optio
     }
   }
   const { state } = best;
+  const floor = leastValue(model, kept);
   options.onProgress?.({ iterations: 0, conflicts: state.conflicts + state.missing, total: state.cost, phase: "construct" });
   const result = improve({
     state,
@@ -119,6 +126,7 @@ export function solve(problem: Problem, kept: readonly PlannedOperation[], optio
     focus: null,
     cold: false,
     movedMost: null,
+    floor,
     fresh: () => givenState(model, kept),
     decode: (empty, order, choosing) => decodeOrder(empty, order, choosing),
     onProgress: (iterations, best) =>

@@ -12,6 +12,7 @@ import { decodeOrder } from "./construct/dispatch.ts";
 import { estimate } from "./construct/priority.ts";
 import { startFromPlan } from "./construct/start-plan.ts";
 import { buildModel } from "./decode/build-model.ts";
+import type { State } from "./decode/state.ts";
 import { lotOf, writePlan } from "./decode/write-plan.ts";
 import { givenState } from "./engine.ts";
 import { improve } from "./improve/ruin-recreate.ts";
@@ -35,9 +36,29 @@ export function searchRepairs(
   const est = estimate(model);
   const state = startFromPlan(model, kept, plan, est, "still");
   const still = writePlan(state);
+  const concerned = concernedOrders(state, plan);
+  const pushed = improve({
+    state,
+    est,
+    random: createRandom(options.seed),
+    iterations: concerned.length === 0 ? 0 : options.steps,
+    round: Math.max(1, options.steps),
+    shouldStop: options.shouldStop,
+    focus: concerned,
+    cold: true,
+    movedMost: movesMost(state),
+    fresh: () => givenState(model, kept),
+    decode: decodeOrder,
+    onProgress: () => {},
+  });
+  return { still, pushed: writePlan(pushed.state) };
+}
+
+/** Orders with work that is new or lies otherwise than before. */
+function concernedOrders(state: State, plan: Plan): readonly number[] {
   const before = new Map(plan.operations.map((planned) => [planned.operation, planned.lots]));
   const concerned = new Set<number>();
-  for (const op of model.ops) {
+  for (const op of state.model.ops) {
     if (op.finished) continue;
     const old = before.get(op.id);
     for (const [i, item] of op.items.entries()) {
@@ -45,19 +66,64 @@ export function searchRepairs(
       if (!p || old === undefined || !sameLot(lotOf(state, p), old[i])) concerned.add(op.order);
     }
   }
-  const pushed = improve({
-    state,
-    est,
-    random: createRandom(options.seed),
-    iterations: concerned.size === 0 ? 0 : options.steps,
-    round: Math.max(1, options.steps),
-    shouldStop: options.shouldStop,
-    focus: [...concerned],
-    cold: true,
-    movedMost: state.moved + Math.max(MOVES_LEAST, Math.ceil(model.ops.length * MOVES_SHARE)),
-    fresh: () => givenState(model, kept),
-    decode: decodeOrder,
-    onProgress: () => {},
-  });
-  return { still, pushed: writePlan(pushed.state) };
+  return [...concerned];
+}
+
+const movesMost = (state: State): number => state.moved + Math.max(MOVES_LEAST, Math.ceil(state.model.ops.length * MOVES_SHARE));
+
+/** Shares of the usual temperature by turns; the last lets an order elsewhere begin a step, too. */
+const WARMTHS = [0, 0.05, 0, 0.2] as const;
+/** So many slices without a better plan, and the search is over. */
+const SLICES_IN_VAIN_MOST = 24;
+
+export type ImproveOptions = {
+  readonly seed: number;
+  /** Steps between two answers. */
+  readonly slice: number;
+  readonly shouldStop: () => boolean;
+};
+
+/**
+ * An answer made better as long as somebody asks: each turn a slice of steps, and then the plan if it is a better one, else null.
+ * Never moves more than a few operations beyond what the answer it starts from moves, and ends when it finds nothing any more.
+ */
+export function* improveAnswer(
+  problem: Problem,
+  kept: readonly PlannedOperation[],
+  before: Plan,
+  answer: Plan,
+  options: ImproveOptions,
+): Generator<Plan | null, void> {
+  const model = buildModel({ ...problem, published: before });
+  const est = estimate(model);
+  const random = createRandom(options.seed);
+  let state = startFromPlan(model, kept, answer, est, "still");
+  const concerned = concernedOrders(state, before);
+  if (concerned.length === 0) return;
+  const movedMost = movesMost(state);
+  let best = state.value;
+  let inVain = 0;
+  for (let turn = 0; inVain < SLICES_IN_VAIN_MOST && !options.shouldStop(); turn++) {
+    const warmth = WARMTHS[turn % WARMTHS.length] ?? 0;
+    const result = improve({
+      state,
+      est,
+      random,
+      iterations: options.slice,
+      round: options.slice,
+      shouldStop: options.shouldStop,
+      focus: turn % WARMTHS.length === WARMTHS.length - 1 ? null : concerned,
+      cold: true,
+      warmth,
+      movedMost,
+      fresh: () => givenState(model, kept),
+      decode: decodeOrder,
+      onProgress: () => {},
+    });
+    state = result.state;
+    const better = state.value < best - 1e-6;
+    if (better) best = state.value;
+    inVain = better ? 0 : inVain + 1;
+    yield better ? writePlan(state) : null;
+  }
 }

@@ -2,10 +2,12 @@
 import { expect, test } from "vitest";
 import { subtract } from "../../../src/core/calendar/intervals.ts";
 import { createRandom } from "../../../src/core/ground/prng.ts";
+import { improveRepair } from "../../../src/core/plan/improve-repair.ts";
 import { makePlan } from "../../../src/core/plan/make-plan.ts";
 import { repairPlan } from "../../../src/core/plan/repair.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { tinyProblem } from "../../arbitraries/tiny-problem.ts";
+import { conflictKeys, referenceCheck } from "../../reference/checker.ts";
 import { crew, lag, machine, mode, need, operation, order, phase, shop } from "../solve/shop.ts";
 
 test("random tiny shops with a machine stopped: repairPlan refuses plans with conflicts of our making", () => {
@@ -67,4 +69,56 @@ test("a rush order is answered without harm to others, and once with others maki
   expect(pushed.cost.parts.tardiness).toBe(0);
   expect(still.cost.parts.tardiness).toBeGreaterThan(0);
   expect(pushed.moved.length).toBeLessThanOrEqual(6);
+});
+
+test("a repair improved in the background: each answer better than the last, work elsewhere untouched, and an end of its own", () => {
+  let improved = 0;
+  for (let seed = 1; seed <= 25; seed++) {
+    const problem = tinyProblem(seed);
+    const { plan } = makePlan(problem, { seed, iterations: 60 });
+    const [first] = problem.machines;
+    if (first === undefined) continue;
+    const machines = [
+      { ...first, open: subtract(first.open, [[problem.now + 5, problem.now + 25]]) },
+      ...problem.machines.slice(1),
+    ];
+    const changed: Problem = { ...problem, machines };
+    const start = repairPlan(changed, plan, { seed, steps: 5 }).at(-1)!;
+    let last = start;
+    let slices = 0;
+    for (const step of improveRepair(changed, plan, start, { seed, slice: 20 })) {
+      slices = step.slices;
+      if (!step.better) {
+        expect(step.best).toBe(last);
+        continue;
+      }
+      improved++;
+      const worth = (answer: typeof start): number => answer.conflicts.length * 1e12 + answer.cost.total;
+      expect(worth(step.best), `seed ${seed}`).toBeLessThan(worth(last));
+      expect(new Set(conflictKeys(step.best.conflicts)), `seed ${seed}`).toEqual(
+        new Set(conflictKeys(referenceCheck(changed, step.best.plan))),
+      );
+      const moved = new Set(step.best.moved);
+      const before = new Map(plan.operations.map((planned) => [planned.operation, planned.lots]));
+      for (const { operation, lots } of step.best.plan.operations)
+        if (!moved.has(operation)) expect(lots, `seed ${seed}, ${operation}`).toEqual(before.get(operation));
+      last = step.best;
+    }
+    expect(slices).toBeLessThan(2_000);
+  }
+  expect(improved).toBeGreaterThanOrEqual(3);
+});
+
+test("improvement hears a stop between two slices, and has nothing to do where nothing was hit", () => {
+  const problem = slackShop();
+  const { plan } = makePlan(problem, { seed: 1, iterations: 200 });
+  const [answer] = repairPlan(problem, plan, { seed: 1 });
+  expect([...improveRepair(problem, plan, answer!, { seed: 1 })]).toEqual([]);
+  const machines = problem.machines.map((entry) => ({ ...entry, open: subtract(entry.open, [[0, 1_000]]) }));
+  const stopped: Problem = { ...problem, machines };
+  const start = repairPlan(stopped, plan, { seed: 1, steps: 1 }).at(-1)!;
+  let asked = 0;
+  for (const { slices } of improveRepair(stopped, plan, start, { seed: 1, slice: 5, shouldStop: () => asked >= 2 }))
+    asked = slices;
+  expect(asked).toBe(2);
 });

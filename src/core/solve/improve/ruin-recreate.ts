@@ -29,6 +29,10 @@ export type ImproveInput = {
   readonly focus: readonly number[] | null;
   /** No step may make it worse, and nothing is decoded anew: for repairs, where work elsewhere shall lie still. */
   readonly cold: boolean;
+  /** Of a cold search: the temperature it begins with as a share of the usual one; default 0, no step may make it worse. */
+  readonly warmth?: number | undefined;
+  /** No plan is worth less: with one that is worth no more the search ends. */
+  readonly floor?: number | undefined;
   /** A step that leaves more published operations moved than this is undone; null: any number. */
   readonly movedMost?: number | null | undefined;
   readonly fresh: () => State;
@@ -80,7 +84,9 @@ export function improve(input: ImproveInput): ImproveResult {
   let round = input.round;
   let roundBegin = 0;
   let iteration = 0;
-  for (; input.iterations === null || iteration < input.iterations; iteration++) {
+  const floor = (input.floor ?? Number.NEGATIVE_INFINITY) + 1e-6;
+  const warmth = input.cold ? (input.warmth ?? 0) : 1;
+  for (; (input.iterations === null || iteration < input.iterations) && bestValue > floor; iteration++) {
     if (iteration % STOP_CHECK_EVERY === 0 && input.shouldStop()) break;
     if (iteration % PROGRESS_EVERY === 0 && iteration > 0) input.onProgress(iteration, best.figures);
     if (iteration - roundBegin >= round) {
@@ -94,7 +100,7 @@ export function improve(input: ImproveInput): ImproveResult {
       }
       startCost = Math.max(1, state.cost);
     }
-    const temperature = input.cold ? 0 : startCost * heat * COOLING ** -((iteration - roundBegin) / round);
+    const temperature = warmth === 0 ? 0 : warmth * startCost * heat * COOLING ** -((iteration - roundBegin) / round);
     if (iteration % LOTTERY_EVERY === 0) lottery.refresh(state);
     const mark = state.mark();
     bank.length = 0;
