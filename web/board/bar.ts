@@ -50,6 +50,8 @@ export type Bar = {
   readonly pinned: boolean;
   readonly frozen: boolean;
   readonly rush: boolean;
+  /** Its order only keeps this slot until that minute, unless somebody confirms it; null: it is settled. */
+  readonly heldUntil: number | null;
   /** Indices into the one conflict list. */
   readonly conflicts: readonly number[];
   readonly guilty: readonly Interval[];

@@ -32,7 +32,11 @@ export type ShopModel = {
   /** Per machine index: minutes closed while somebody is on site. */
   readonly closedOf: readonly Intervals[];
   readonly published: ReadonlyMap<OperationId, PlannedOperation> | null;
+  /** Orders whose slot is only held. */
+  readonly held: ReadonlyMap<OrderId, Held>;
 };
+
+export type Held = { readonly order: OrderId; readonly until: number; readonly heldBy: string; readonly note: string };
 
 /** Bars of one lane by start; `reach[i]` is the latest end among the first i + 1, for binary search by time. */
 export type LaneBars = { readonly bars: readonly Bar[]; readonly reach: readonly number[] };
@@ -54,7 +58,7 @@ export type BoardModel = {
   readonly rush: readonly Order[];
 };
 
-export function shopModel(problem: Problem, time: SiteTime): ShopModel {
+export function shopModel(problem: Problem, time: SiteTime, holds: readonly Held[] = []): ShopModel {
   const ticks = tickSource(time.clock);
   const ground = groundOf(problem, ticks);
   const ofOrder = new Map<OrderId, Operation[]>();
@@ -75,6 +79,7 @@ export function shopModel(problem: Problem, time: SiteTime): ShopModel {
       closedRow(open, normalise(closures.map(({ start, end }): Interval => [start, end])), ground),
     ),
     published: problem.published ? byOperation(problem.published) : null,
+    held: new Map(holds.map((hold) => [hold.order, hold])),
   };
 }
 
@@ -233,6 +238,7 @@ function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperat
         first !== undefined &&
         first.start < freeze,
       rush: isRush(order),
+      heldUntil: state === "planned" ? (shop.held.get(order.id)?.until ?? null) : null,
     });
   };
   for (const lot of done) {

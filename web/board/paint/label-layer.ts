@@ -20,9 +20,11 @@ export function paintLabels(surface: Surface, scene: Scene, placed: readonly Pla
     if (place.bar.key !== skipKey && place.bar.trade !== "maintenance") paintLabel(surface, scene, place);
 }
 
-const textsOf = (bar: Bar): readonly string[] => {
+const textsOf = (scene: Scene, bar: Bar): readonly string[] => {
   const slash = bar.number.lastIndexOf("/");
-  return [bar.title, bar.number, slash > 0 ? bar.number.slice(slash) : ""];
+  const { words } = scene.view;
+  const held = bar.heldUntil === null ? [] : [`${bar.number} ${words.held(words.short(bar.heldUntil))}`];
+  return [...held, bar.title, bar.number, slash > 0 ? bar.number.slice(slash) : ""];
 };
 
 export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): void {
@@ -40,7 +42,7 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
     left: Math.max(room.left, clear),
     right: tag?.inside ? Math.min(room.right, tag.left) : room.right,
   }));
-  const texts = textsOf(bar);
+  const texts = textsOf(scene, bar);
   let used: { left: number; right: number } | null = null;
   search: for (const text of texts) {
     if (text === "") continue;
@@ -64,7 +66,7 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
           middle,
           face,
           bar.trade === "rig" ? palette.onRig : palette.onMachine,
-          past || onGuilty ? main : null,
+          past || onGuilty || bar.heldUntil !== null ? main : null,
         );
       }
       used = { left, right: left + width };

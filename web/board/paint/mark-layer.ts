@@ -59,11 +59,51 @@ function covered(scene: Scene, lane: number, left: number, right: number): boole
 export function paintBarMarks(surface: Surface, scene: Scene, placed: readonly PlacedBar[]): void {
   for (const place of placed) {
     const { bar } = place;
+    if (bar.heldUntil !== null) paintHeld(surface, scene, place);
     if (bar.rush) paintRush(surface, scene, place);
     if (bar.frozen) paintFeet(surface, scene, place);
     if (bar.conflicts.length > 0) paintConflictFrame(surface, scene, place.x, place.right, place.y, bar);
-    if (bar.pinned) paintPin(surface, scene, place);
+    // A held slot is pinned by being held: one mark says both.
+    if (bar.heldUntil !== null) paintHourglass(surface, scene, place);
+    else if (bar.pinned) paintPin(surface, scene, place);
   }
+}
+
+/** A slot that is only held: the bar stands back behind a frame of dots. */
+function paintHeld({ ctx, palette }: Surface, scene: Scene, { x, right, y }: PlacedBar): void {
+  const left = Math.max(x, -20);
+  const width = Math.min(right, scene.width + 20) - left;
+  if (width <= 0) return;
+  ctx.globalAlpha = HELD_WASH;
+  ctx.fillStyle = palette.sheet;
+  ctx.fillRect(left, y, width, scene.row.bar);
+  ctx.globalAlpha = 1;
+  if (scene.tier === "silhouette") return;
+  ctx.strokeStyle = palette.ink;
+  ctx.lineWidth = 2;
+  ctx.setLineDash([2, 3]);
+  ctx.strokeRect(left + 1, y + 1, Math.max(1, width - 2), scene.row.bar - 2);
+  ctx.setLineDash([]);
+}
+
+const HELD_WASH = 0.45;
+
+/** An hourglass at the start, where a pin would be. */
+function paintHourglass({ ctx, palette }: Surface, scene: Scene, { x, y }: PlacedBar): void {
+  if (scene.tier === "silhouette" || scene.tier === "flat") return;
+  const top = y + scene.row.bar - 7;
+  ctx.fillStyle = palette.sheet;
+  ctx.fillRect(x - 6, top - 1, 12, 14);
+  ctx.fillStyle = palette.ink;
+  ctx.fillRect(x - 5, top, 10, 1.75);
+  ctx.fillRect(x - 5, top + 10.25, 10, 1.75);
+  ctx.beginPath();
+  ctx.moveTo(x - 4, top + 1);
+  ctx.lineTo(x + 4, top + 1);
+  ctx.lineTo(x - 4, top + 11);
+  ctx.lineTo(x + 4, top + 11);
+  ctx.closePath();
+  ctx.fill();
 }
 
 /** A gap, a red frame with a saw-tooth top, and the guilty stretch cross-hatched. */

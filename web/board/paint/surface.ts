@@ -61,6 +61,7 @@ export type PaintWords = {
   readonly people: (hundredths: number) => string;
   readonly dayName: (day: number) => string;
   readonly weekName: (day: number) => string;
+  readonly held: (until: string) => string;
   readonly monthName: (day: number) => string;
   readonly clockTime: (shown: number) => string;
   readonly short: (minute: number) => string;

@@ -37,7 +37,8 @@ export function cellName(model: BoardModel, bar: Bar): string {
         )
       : "",
     bar.rush ? cell.rush : "",
-    bar.pinned ? cell.pinned : "",
+    bar.heldUntil === null ? "" : words.fit.heldCell(time.short(bar.heldUntil)),
+    bar.pinned && bar.heldUntil === null ? cell.pinned : "",
     bar.frozen ? cell.frozen : "",
   ];
   return parts.filter((part) => part !== "").join(" ");

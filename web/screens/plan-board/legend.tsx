@@ -23,6 +23,7 @@ export function Legend() {
     ["rush", legend.rush],
     ["frozen", legend.frozen],
     ["pinned", legend.pinned],
+    ["heldSlot", words.fit.tentative],
     ["conflict", legend.conflict],
   ] as const;
   return (

@@ -42,6 +42,7 @@ type Kind =
   | "rush"
   | "frozen"
   | "pinned"
+  | "heldSlot"
   | "conflict";
 
 export function LegendMark({ kind }: { readonly kind: Kind }) {
@@ -140,6 +141,15 @@ function drawing(kind: Kind, id: string, main: string): ReactNode {
           <rect x="6" y="2" width="17" height="11" fill={main} />
           <circle cx="6" cy="12.5" r="4.4" fill="var(--sheet)" stroke="var(--ink)" strokeWidth="1.7" />
           <circle cx="6" cy="12.5" r="1.9" fill="var(--ink)" />
+        </>
+      );
+    case "heldSlot":
+      return (
+        <>
+          <rect x="5" y="2" width="18" height="12" fill="var(--machine-tint)" />
+          <rect x="6" y="3" width="16" height="10" fill="none" stroke="var(--ink)" strokeWidth="2" strokeDasharray="2 3" />
+          <rect x="0" y="4" width="11" height="13" fill="var(--sheet)" />
+          <path d="M1 5h9M1 16h9M2 5.5h7L2 15.5h7z" fill="var(--ink)" stroke="var(--ink)" strokeWidth="1.4" />
         </>
       );
     case "conflict":

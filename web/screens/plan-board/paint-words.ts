@@ -44,6 +44,7 @@ export function paintWords(time: SiteTime): PaintWords {
     now: paint.now,
     frozenUntil: paint.frozenUntil,
     publishedHere: paint.publishedHere,
+    held: words.fit.heldUntil,
     waits: paint.waits,
     paused: paint.paused,
     duration: durationText,

@@ -104,6 +104,7 @@ function OrderPart({ model, order: id, chosen, heading, show }: OrderPartProps) 
         <Link to="/orders/$id" params={{ id: order.id }}>
           {panel.openOrder}
         </Link>
+      <HeldNote model={model} order={id} />
       </p>
       <h3>{panel.operations}</h3>
       <ul className="board-list">
@@ -141,6 +142,17 @@ function OperationPart({
   readonly mayEdit: boolean;
   readonly acts: PanelActs;
 }) {
+function HeldNote({ model, order }: { readonly model: BoardModel; readonly order: string }) {
+  const hold = model.shop.held.get(order);
+  if (!hold) return null;
+  return (
+    <p>
+      {words.fit.heldHere(model.shop.time.short(hold.until), hold.heldBy)} {hold.note}{" "}
+      <Link to="/fit">{words.fit.holdsLink}</Link>
+    </p>
+  );
+}
+
   const { panel } = words.board;
   const { time, published } = model.shop;
   const was = bar.state === "planned" ? published?.get(bar.operation.id)?.lots[bar.lot] : undefined;

@@ -28,7 +28,8 @@ export function usePlanBoard(
   onRefused: (reason: string) => void,
 ): PlanBoardMemory {
   const { problem } = view as { problem: Problem };
-  const shop = useMemo(() => shopModel(problem, siteTime(problem.zone, problem.origin, problem.now)), [problem]);
+  const { holds } = view;
+  const shop = useMemo(() => shopModel(problem, siteTime(problem.zone, problem.origin, problem.now), holds), [problem, holds]);
   const [state, setState] = useState<{ plan: Plan; unsent: number; offline: boolean }>({
     plan: view.draft.plan as Plan,
     unsent: 0,

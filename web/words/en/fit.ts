@@ -52,7 +52,7 @@ export const fit = {
     cuts: "Batches cut",
     night: "Work while nobody is on site",
     cost: "Cost by the shop's weights",
-    conflicts: "Conflicts left from the draft",
+    conflicts: "Conflicts and work to place, left from the draft",
   },
   how: {
     moved: "Operations of other orders whose start, end, machine or people change, and the longest way one moves.",
@@ -131,6 +131,7 @@ export const fit = {
   release: "Release",
   releaseOrder: (order: string) => `Release ${order}`,
   released: (order: string) => `The slot of ${order} is free again`,
+  heldCell: (until: string) => `Held until ${until}, not confirmed.`,
   heldUntil: (until: string) => `held until ${until}`,
   heldHere: (until: string, by: string) =>
     `Held until ${until} by ${by}. Unless somebody confirms it, the slot then frees itself.`,
