@@ -4,6 +4,7 @@
  */
 import type { OperationId } from "../../src/core/orders/operation.ts";
 import type { Plan, PlannedOperation } from "../../src/core/problem/plan.ts";
+import { sameLots } from "../../src/core/problem/same-plan.ts";
 
 export type PlanEdit = {
   readonly note: string;
@@ -28,7 +29,7 @@ export function editBetween(before: Plan, after: Plan, note: string): PlanEdit {
   const next = new Map(after.operations.map((planned) => [planned.operation, planned]));
   const changes: { operation: OperationId; planned: PlannedOperation | null }[] = [];
   for (const [operation, planned] of next)
-    if (JSON.stringify(old.get(operation)) !== JSON.stringify(planned)) changes.push({ operation, planned });
+    if (!sameLots(old.get(operation)?.lots ?? [], planned.lots)) changes.push({ operation, planned });
   for (const operation of old.keys()) if (!next.has(operation)) changes.push({ operation, planned: null });
   return { note, changes };
 }

@@ -5,7 +5,7 @@
  */
 import { check } from "../check/checker.ts";
 import type { Conflict } from "../check/conflict.ts";
-import type { OperationId } from "../orders/operation.ts";
+import { hasBegun, type OperationId } from "../orders/operation.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import { sameLots } from "../problem/same-plan.ts";
@@ -25,60 +25,68 @@ export function repairDrop(
   dropped: OperationId,
   how: { readonly seed: number; readonly shouldStop?: (() => boolean) | undefined },
 ): DropSearch {
-  const held = repairSearch(heldInPlace(problem, plan, dropped), plan, how);
-  let free: ReturnType<typeof repairSearch> | null = null;
   const known = new Set(plan.operations.map(({ operation }) => operation));
+  const planned = plannedPart(problem, known, dropped);
+  const held = repairSearch(heldInPlace(planned, plan, dropped), plan, how);
+  let free: ReturnType<typeof repairSearch> | null = null;
   /** What was not planned before is no business of a drop. */
   const wrongs = (conflicts: readonly Conflict[]): number =>
     conflicts.filter(({ kind, operations }) => kind !== "notPlanned" || operations.some((id) => known.has(id))).length;
   const asDropped = wrongs(check(problem, plan).conflicts);
   const put = plan.operations.find(({ operation }) => operation === dropped);
 
-  /** Judged by the problem as it is, without the hold. */
+  /** Judged by the problem as it is, without the hold and with what is not planned. */
   const judged = (answers: readonly JudgedRepair[]): readonly DropRepair[] =>
-    answers.map((answer) => {
-      const operations = answer.plan.operations.filter(({ operation }) => known.has(operation));
-      const { conflicts, cost } = check(problem, { operations });
-      const lies = operations.find(({ operation }) => operation === dropped);
-      const { moved } = answer.difference;
-      return {
-        ...answer,
-        plan: { operations },
-        ...{ conflicts, cost },
-        difference: { ...answer.difference, moved: moved.filter(({ operation }) => known.has(operation)) },
-        moved: answer.moved.filter((operation) => known.has(operation)),
-        movesDropped: put !== undefined && (lies === undefined || !sameLots(put.lots, lies.lots)),
-      };
-    });
-  const better = (answers: readonly DropRepair[]): readonly DropRepair[] =>
-    answers.filter(({ conflicts }) => wrongs(conflicts) < asDropped);
+    answers
+      .map((answer): DropRepair => {
+        const { conflicts, cost } = check(problem, answer.plan);
+        const lies = answer.plan.operations.find(({ operation }) => operation === dropped);
+        const movesDropped = put !== undefined && (lies === undefined || !sameLots(put.lots, lies.lots));
+        return { ...answer, conflicts, cost, movesDropped };
+      })
+      .filter(({ conflicts }) => wrongs(conflicts) < asDropped);
   const least = (answers: readonly DropRepair[]): number =>
     Math.min(...answers.map(({ conflicts }) => wrongs(conflicts)), Number.POSITIVE_INFINITY);
 
   return {
     next(steps) {
-      const stays = better(judged(held.next(steps)));
+      const stays = judged(held.next(steps));
       if (least(stays) === 0) return stays;
-      free ??= repairSearch(withoutPublished(problem, dropped), plan, how);
-      const goes = better(judged(free.next(steps)));
+      free ??= repairSearch(planned, plan, how);
+      const goes = judged(free.next(steps));
       return least(goes) < least(stays) ? goes : stays;
     },
   };
 }
 
-/** Frozen work that a planner has moved is free to lie elsewhere, or it would be put back. */
-const withoutPublished = (problem: Problem, dropped: OperationId): Problem => ({
-  ...problem,
-  published: problem.published && {
-    operations: problem.published.operations.filter(({ operation }) => operation !== dropped),
-  },
-});
+/**
+ * The problem without work that is not planned, which would else find a place and push others. Frozen work that a planner has
+ * moved is not held to its published place any more, or it would be put back.
+ */
+function plannedPart(problem: Problem, known: ReadonlySet<OperationId>, dropped: OperationId): Problem {
+  const operations = problem.operations.filter(({ id, progress }) => known.has(id) || hasBegun(progress));
+  const stays = new Set(operations.map(({ id }) => id));
+  const both = ({ from, to }: { readonly from: OperationId; readonly to: OperationId }): boolean =>
+    stays.has(from) && stays.has(to);
+  return {
+    ...problem,
+    operations,
+    links: problem.links.filter(both),
+    kitSpans: problem.kitSpans.filter(both),
+    runHourRules: problem.runHourRules
+      .map((rule) => ({ ...rule, operations: rule.operations.filter((id) => stays.has(id)) }))
+      .filter((rule) => rule.operations.length > 0),
+    published: problem.published && {
+      operations: problem.published.operations.filter(({ operation }) => operation !== dropped && stays.has(operation)),
+    },
+  };
+}
 
 function heldInPlace(problem: Problem, plan: Plan, dropped: OperationId): Problem {
   const lots = plan.operations.find(({ operation }) => operation === dropped)?.lots ?? [];
   const start = lots[0]?.start;
   return {
-    ...withoutPublished(problem, dropped),
+    ...problem,
     operations: problem.operations.map((operation) => {
       if (operation.id !== dropped || start === undefined) return operation;
       const modes = new Set(lots.map(({ mode }) => mode));

@@ -1,9 +1,8 @@
 /** What one trouble breaks, told at once, and the repairs that mend it, better ones while it is let go on. */
-import type { RepairAnswer, TroubleAnswer } from "../../contract/api/questions/trouble.ts";
+import type { TroubleAnswer } from "../../contract/api/questions/trouble.ts";
+import { repairView } from "../../contract/repair-view.ts";
 import { tellTrouble } from "../../contract/told-trouble.ts";
 import { type JudgedRepair, lateMinutes, repairSearch } from "../../core/plan/judged-repairs.ts";
-import { orderCompletions } from "../../core/plan/plan-difference.ts";
-import type { Problem } from "../../core/problem/problem.ts";
 import { breakage } from "../../core/track/trouble.ts";
 import { CannotAnswer, defineQuestion } from "./question.ts";
 
@@ -27,7 +26,7 @@ export const troubleQuestion = defineQuestion({
     soFar(known);
     const answered = (answers: readonly JudgedRepair[]): TroubleAnswer => ({
       ...known,
-      answers: answers.map((answer) => repairAnswer(after, answer, added)),
+      answers: answers.map((answer) => repairView(after, answer, added)),
     });
     const search = repairSearch(after, plan, { seed, shouldStop }, new Set(added === null ? [] : [added]));
     let answer = known;
@@ -42,22 +41,3 @@ export const troubleQuestion = defineQuestion({
 });
 
 const plain = <T>(data: unknown): T => JSON.parse(JSON.stringify(data)) as T;
-
-function repairAnswer(problem: Problem, answer: JudgedRepair, added: string | null): RepairAnswer {
-  const { kind, plan, conflicts, cost, difference, lateMinutes } = answer;
-  return plain({
-    kind,
-    plan,
-    conflicts,
-    moved: difference.moved.map(({ operation, order, from, to, machinesBefore, machinesAfter }) => ({
-      ...{ operation, order, from, to, machinesBefore, machinesAfter },
-    })),
-    orders: difference.orders.map(({ order, due, before, after, lateBefore, lateAfter }) => ({
-      ...{ order, due, before, after, lateBefore, lateAfter },
-    })),
-    toldAnew: { machines: difference.machines, crews: difference.crews },
-    added: added === null ? null : { order: added, end: orderCompletions(problem, plan).get(added) ?? null },
-    lateMinutes,
-    cost: cost.total,
-  });
-}

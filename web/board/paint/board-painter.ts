@@ -1,11 +1,12 @@
 /**
- * One picture of the board: ground, bars, wash, phantoms, marks, links, words, balloons - in this order, so that no line ever
+ * One picture of the board: ground, bars, wash, phantoms, marks, ghosts, links, words, balloons - in this order, so that no line ever
  * strikes through a word. The same functions paint the screen, the print and the tests. Knows no DOM beyond the context it is given.
  */
 import type { BoardModel } from "../board-model.ts";
 import { paintAxis, paintNowLine, paintNowTag } from "./axis-layer.ts";
 import { paintBars, placedBars } from "./bar-layer.ts";
 import { paintColumns } from "./column-layer.ts";
+import { paintGhosts } from "./ghost-layer.ts";
 import { paintClosures, paintGround, paintRows, paintTimeLines } from "./ground-layer.ts";
 import { paintLabels } from "./label-layer.ts";
 import { paintLinks } from "./link-layer.ts";
@@ -55,6 +56,7 @@ function paintTimeArea(surface: Surface, scene: Scene): void {
   paintBars(surface, scene, placed, liftedKey);
   if (view.showPublished) paintPhantoms(surface, scene);
   paintBarMarks(surface, scene, resting);
+  paintGhosts(surface, scene, resting);
   paintNowLine(surface, scene);
   paintLinks(surface, scene);
   paintFocus(surface, scene, resting);

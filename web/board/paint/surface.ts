@@ -4,6 +4,7 @@ import type { BoardModel } from "../board-model.ts";
 import type { Camera, Tier } from "../camera.ts";
 import { tierOf, xOf } from "../camera.ts";
 import type { StripProfile } from "../demand.ts";
+import type { Ghosts } from "../ghosts.ts";
 import { type Density, laneTops } from "../lanes.ts";
 import type { Labels } from "./labels.ts";
 import type { Palette } from "./palette.ts";
@@ -29,6 +30,8 @@ export type BoardView = {
   readonly strip: StripProfile | null;
   /** While a bar is in the hand: its key, machines that can take it, and what the names column answers. */
   readonly lift: LiftView | null;
+  /** An offered plan, drawn over the one that lies. */
+  readonly ghosts?: Ghosts | null;
   readonly words: PaintWords;
   /** Minute of now, which goes on while the page stays open. */
   readonly now: number;

@@ -134,6 +134,7 @@ export function BoardCanvas({ controller, takeFocus }: { readonly controller: Bo
         showLinks: now.options.links,
         strip,
         lift: lifted,
+        ghosts: now.ghosts,
         words: say,
         now: controller.now(),
       };

@@ -5,7 +5,7 @@
 
 import type { Mode } from "../../../src/core/orders/operation.ts";
 import { createMover, type Mover } from "../../../src/core/plan/move.ts";
-import type { PlannedOperation } from "../../../src/core/problem/plan.ts";
+import type { Plan, PlannedOperation } from "../../../src/core/problem/plan.ts";
 import type { Bar } from "../../board/bar.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import {
@@ -22,6 +22,7 @@ import {
 } from "../../board/camera.ts";
 import { newConflicts } from "../../board/conflict-list.ts";
 import type { StripChoice } from "../../board/demand.ts";
+import { type Ghosts, ghostsOf } from "../../board/ghosts.ts";
 import { type Hit, hitTest } from "../../board/hit-test.ts";
 import { type Density, laneAtY, laneTops } from "../../board/lanes.ts";
 import { canBeLifted, isAtHome, type Lift, type Lifter, lanesOfMode, lifter, modeForLane, realStart } from "../../board/lift.ts";
@@ -54,6 +55,8 @@ export type BoardSnapshot = {
   readonly pointer: { readonly x: number; readonly y: number } | null;
   readonly hover: { readonly key: string; readonly x: number; readonly y: number } | null;
   readonly mayEdit: boolean;
+  /** A plan that is offered, over the one that lies. */
+  readonly ghosts: Ghosts | null;
 };
 
 export type Drop = { readonly edit: PlanEdit; readonly lift: Lift; readonly added: number };
@@ -90,6 +93,7 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     pointer: null,
     hover: null,
     mayEdit,
+    ghosts: null,
   };
   let camera = snapshot.camera;
   let placed = false;
@@ -100,6 +104,8 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
   /** Where the first look should go; null: to now. */
   let firstLook: BoardPlace | null = null;
   let hand: Lifter | null = null;
+  /** What the ghosts show, for when the plan under them changes. */
+  let offered: Plan | null = null;
   /** When the problem's `now` was read: the now line goes on by itself until the next reading. */
   let readAt = performance.now();
   const listeners = new Set<() => void>();
@@ -276,9 +282,15 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
       const gone = snapshot.chosenKey !== null && !model.byKey.has(snapshot.chosenKey);
       set({
         model,
+        ghosts: offered === null ? null : ghostsOf(model, offered),
         ...(gone ? { chosenKey: null } : {}),
         ...(snapshot.focusKey !== null && !model.byKey.has(snapshot.focusKey) ? { focusKey: null } : {}),
       });
+    },
+    /** Shows where an offered plan would have the work; null: nothing is offered. */
+    showGhosts(plan: Plan | null): void {
+      offered = plan;
+      set({ ghosts: plan === null ? null : ghostsOf(snapshot.model, plan) });
     },
     setMayEdit: (may: boolean): void => set({ mayEdit: may }, "nothing"),
     setOptions(change: Partial<BoardOptions>): void {

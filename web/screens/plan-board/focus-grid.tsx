@@ -25,6 +25,8 @@ export type BoardKeys = {
   readonly undo: () => void;
   readonly redo: () => void;
   readonly say: (text: string) => void;
+  /** Keys of what is offered over the board, while something is: true when one was meant. */
+  readonly answer?: (key: string) => unknown;
 };
 
 const STEPS: Readonly<Record<string, Step>> = {
@@ -137,6 +139,7 @@ export function FocusGrid({
 }
 
 function boardKey(controller: BoardController, event: KeyboardEvent, keys: BoardKeys, bar: Bar | undefined): boolean {
+  if (!event.ctrlKey && !event.metaKey && keys.answer?.(event.key) === true) return true;
   const { model } = controller.snapshot();
   const { width } = timeArea(controller.snapshot().size);
   const { key, shiftKey } = event;

@@ -1,11 +1,12 @@
 /** Lays out the board and gives every act its words: title block, tools, drawing, panel, legend, dialogs, status. */
 import { useCallback, useEffect, useRef, useState } from "react";
 import { draftAnswerSchema, type PlanView } from "../../../src/contract/api/plan.ts";
+import type { RepairAnswer } from "../../../src/contract/api/questions/trouble.ts";
 import type { Operation } from "../../../src/core/orders/operation.ts";
 import type { Bar } from "../../board/bar.ts";
 import { canBeLifted, realStart } from "../../board/lift.ts";
 import { stepTrouble, type Trouble } from "../../board/neighbours.ts";
-import type { PlanEdit } from "../../board/plan-edit.ts";
+import { editBetween, type PlanEdit } from "../../board/plan-edit.ts";
 import type { Found } from "../../board/search.ts";
 import { request } from "../../client/request.ts";
 import { toast } from "../../parts/toast.tsx";
@@ -17,6 +18,7 @@ import type { BoardPlace, Drop } from "./board-controller.ts";
 import { FrozenDialog, GoToDialog, KeysDialog, RemoveDialog } from "./board-dialogs.tsx";
 import { CannotHoldDialog } from "./cannot-hold.tsx";
 import { machinesOfBar } from "./describe.ts";
+import { DropOfferStrip } from "./drop-offer.tsx";
 import { type BoardKeys, FocusGrid } from "./focus-grid.tsx";
 import { Legend } from "./legend.tsx";
 import { MoveDialog } from "./move-dialog.tsx";
@@ -28,6 +30,7 @@ import { TableView } from "./table-view.tsx";
 import { TitleBlock } from "./title-block.tsx";
 import { Toolbar } from "./toolbar.tsx";
 import { useBoard } from "./use-board.ts";
+import { freeWork, useDropRepair } from "./use-drop-repair.ts";
 import { usePlanBoard } from "./use-plan-board.ts";
 import { RUN_SECONDS, useRun } from "./use-run.ts";
 
@@ -71,6 +74,7 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null }: Plan
     const machine = machineName(model, lift) || say_.panel.withoutMachine;
     const when = model.shop.time.short(realStart(lift));
     const note = say_.note.moved(lift.number, machine, when);
+    repair.dropped(drop);
     memory.sync?.add({ ...drop.edit, note: reason === null ? note : say_.note.because(note, reason) });
     say(
       `${say_.lift.dropped(lift.number, machine, when)} ${drop.added > 0 ? say_.lift.droppedConflict(lift.number, drop.added) : ""}`,
@@ -100,6 +104,23 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null }: Plan
   useEffect(() => {
     if (place !== null) controller.lookAt(place);
   }, [controller, place]);
+  const repair = useDropRepair(controller, model);
+  const takeRepair = (answer: RepairAnswer): void => {
+    if (repair.offer === null) return;
+    const kind = words.repair.kinds[answer.kind];
+    const text = words.repair.taken(kind, answer.moved.length);
+    memory.sync?.add(
+      editBetween(freeWork(model, model.plan), freeWork(model, answer.plan), words.repair.note(kind, repair.offer.number)),
+    );
+    repair.leave();
+    say(text);
+    toast(text);
+    setTimeout(backToBoard, 0);
+  };
+  const leaveDrop = (): void => {
+    repair.leave();
+    setTimeout(backToBoard, 0);
+  };
   const chosenOrder = useBoard(controller, "chosenOrder");
   const onRunEnded = useCallback(() => onStale(), [onStale]);
   const { run, start, stop } = useRun(onRunEnded, setAlert);
@@ -191,6 +212,15 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null }: Plan
     undo,
     redo,
     say,
+    answer: (key) => {
+      const { offer } = repair;
+      if (offer === null) return false;
+      const answer = offer.answers[Number(key) - 1];
+      if (answer) takeRepair(answer);
+      else if (key === "Escape") leaveDrop();
+      else return false;
+      return true;
+    },
   };
   const printBoard = async (): Promise<void> => {
     setPrint(await printPicture(controller));
@@ -280,6 +310,16 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null }: Plan
         onFound={found}
         backToBoard={backToBoard}
       />
+      {repair.offer ? (
+        <DropOfferStrip
+          controller={controller}
+          model={model}
+          offer={repair.offer}
+          say={say}
+          onTake={takeRepair}
+          onLeave={leaveDrop}
+        />
+      ) : null}
       <div className="board-middle" data-panel={panel && !table ? "" : undefined}>
         {table ? (
           <TableView controller={controller} onMove={(operation) => setQuestion({ kind: "move", operation })} onShow={show} />
