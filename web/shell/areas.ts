@@ -22,14 +22,14 @@ export const AREAS: readonly Area[] = [
     label: words.rigs.title,
     pages: [
       { to: "/rigs", label: words.rigs.finder },
-      { to: "/rigs/campaign", label: words.rigs.campaign },
+      { to: "/campaign", label: words.rigs.campaign },
     ],
   },
   {
     label: nav.scenarios,
     pages: [
       { to: "/scenarios", label: nav.scenarios },
-      { to: "/scenarios/contract", label: words.scenarios.contract.link },
+      { to: "/contract", label: words.scenarios.contract.link },
     ],
   },
   {

@@ -99,7 +99,7 @@ const routes = [
     component: lazyRouteComponent(() => import("../screens/feeds/feeds-page.tsx"), "FeedsPage"),
   }),
   at("/rigs").update({ component: lazyRouteComponent(() => import("../screens/rigs/rigs-page.tsx"), "RigsPage") }),
-  at("/rigs/campaign").update({
+  at("/campaign").update({
     component: lazyRouteComponent(() => import("../screens/rigs/campaign-page.tsx"), "CampaignPage"),
   }),
   at("/rigs/requests/$number").update({
@@ -109,7 +109,7 @@ const routes = [
   at("/scenarios").update({
     component: lazyRouteComponent(() => import("../screens/scenarios/scenarios-page.tsx"), "ScenariosPage"),
   }),
-  at("/scenarios/contract").update({
+  at("/contract").update({
     component: lazyRouteComponent(() => import("../screens/scenarios/contract-page.tsx"), "ContractPage"),
   }),
   at("/scenarios/$id").update({

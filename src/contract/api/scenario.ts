@@ -81,6 +81,7 @@ const items = Object.fromEntries(COST_ITEMS.map((item) => [item, z.number()])) a
 
 export const scenarioMeasuresSchema = z.object({
   conflicts: z.int(),
+  notPlanned: z.int().meta({ description: "Operations that should be in the plan and are not." }),
   lateOrders: z.int(),
   lateMinutes: minutes,
   end: minutes.meta({ description: "Minute at which the last work ends." }),

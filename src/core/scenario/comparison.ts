@@ -17,6 +17,8 @@ import type { Problem } from "../problem/problem.ts";
 
 export type PlanMeasures = {
   readonly conflicts: number;
+  /** Operations that should be in the plan and are not. */
+  readonly notPlanned: number;
   readonly cost: Cost;
   /** Latest end of all planned work. */
   readonly end: Minute;
@@ -94,6 +96,7 @@ export function measuresOf(problem: Problem, plan: Plan): PlanMeasures {
   const late = problem.orders.map((order) => lateness(order.due, ends.get(order.id) ?? null));
   return {
     ...{ conflicts: conflicts.length, cost },
+    notPlanned: conflicts.filter(({ kind }) => kind === "notPlanned").length,
     end: plan.operations.flatMap((planned) => planned.lots).reduce((latest, { end }) => Math.max(latest, end), problem.now),
     lateOrders: late.filter((minutes) => minutes > 0).length,
     lateMinutes: late.reduce((sum, minutes) => sum + minutes, 0),

@@ -84,6 +84,7 @@ function columnOf(id: string | null, name: string, column: Column, money: Scenar
 
 const measuresOf = ({ measures, overtime }: Column): ScenarioMeasures => ({
   conflicts: measures.conflicts,
+  notPlanned: measures.notPlanned,
   lateOrders: measures.lateOrders,
   lateMinutes: measures.lateMinutes,
   end: measures.end,

@@ -25,6 +25,7 @@ export type ScenarioNow = {
   readonly shop: ProblemFile;
   readonly edits: readonly ShopEdit[];
   readonly troubles: readonly ChangeTrouble[];
+  /** Worked out when first asked for. */
   readonly check: CheckResult;
 };
 
@@ -32,9 +33,22 @@ export type ScenarioNow = {
 export async function scenarioState(office: Office, id: string): Promise<ScenarioNow> {
   const row = await readScenarioRow(office.store, id);
   if (row === null) throw noSuch("scenario", id);
-  const { plan } = await planningState(office);
-  return scenarioNow(await shopNow(office), row, plan);
+  const { plan, draft } = await planningState(office);
+  const site = await ensureSite(office.store, office.clock());
+  const { origin, revision, shopRevision, publishedVersion } = site;
+  const now = minuteOfNow(site, office.clock());
+  const key = `${id} ${row.revision} ${origin} ${revision} ${shopRevision} ${publishedVersion} ${now} ${row.plan === null ? draft.number : ""}`;
+  const known = recent.get(key);
+  if (known) return known;
+  const found = scenarioNow(await readShop(office.store, site, now), row, plan);
+  recent.set(key, found);
+  for (const old of recent.keys()) if (recent.size > RECENT_MOST) recent.delete(old);
+  return found;
 }
+
+/** Pages ask for the same scenarios again and again; everything kept is immutable and named by all it was made from. */
+const recent = new Map<string, ScenarioNow>();
+const RECENT_MOST = 10;
 
 export async function shopNow(office: Office): Promise<Shop> {
   const site = await ensureSite(office.store, office.clock());
@@ -48,7 +62,14 @@ export function scenarioNow(shop: Shop, row: ScenarioRow, draft: Plan): Scenario
   const file = { ...changed, horizon: reach };
   const problem = compiled({ ...shop, file }, row);
   const plan = fitPlan(problem, row.plan?.plan ?? draft);
-  return { row, problem, plan, shop: file, edits, troubles, check: check(problem, plan) };
+  let judged: CheckResult | null = null;
+  return {
+    ...{ row, problem, plan, shop: file, edits, troubles },
+    get check() {
+      judged ??= check(problem, plan);
+      return judged;
+    },
+  };
 }
 
 /** Faults lie in the changes, whatever place of the shop they name. */

@@ -56,6 +56,7 @@ export function rowGroups(comparison: ScenarioComparison, time: SiteTime): reado
       "promises",
       [
         count("conflicts", ({ conflicts }) => conflicts),
+        count("notPlanned", ({ notPlanned }) => notPlanned),
         { ...count("lateOrders", ({ lateOrders }) => lateOrders), strong: true },
         { ...long("lateMinutes", ({ lateMinutes }) => lateMinutes), strong: true },
         { ...long("end", ({ end }) => end), text: time.dayTime },

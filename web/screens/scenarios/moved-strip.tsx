@@ -17,6 +17,8 @@ const ROW = 22;
 const BAR = 12;
 const ROWS_MOST = 14;
 const ARROW = 5;
+/** A day and an hour must find room side by side. */
+const TICKS = 96;
 
 type Moved = ScenarioColumn["moved"][number];
 type StripProps = {
@@ -74,7 +76,7 @@ function Drawing({ rows, rigs, label }: DrawingProps) {
   const scale = (width - NAMES - 12) / (end - start);
   const x = (minute: number): number => NAMES + (minute - start) * scale;
   const height = TOP + rows.length * ROW + 6;
-  const ticks = axisTicks(time, Math.ceil(start), Math.floor(end), scale).filter(({ minute }) => x(minute) < width - 24);
+  const ticks = axisTicks(time, Math.ceil(start), Math.floor(end), scale, TICKS).filter(({ minute }) => x(minute) < width - 24);
   const long = (at: NonNullable<Moved["to"]>): number => Math.max(3, x(at.end) - x(at.start));
   return (
     <div ref={frame} className="order-drawing">

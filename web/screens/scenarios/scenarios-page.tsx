@@ -39,7 +39,7 @@ export function ScenariosPage() {
       about={w.about}
       actions={
         <>
-          <Link className="button" to="/scenarios/contract">
+          <Link className="button" to="/contract">
             {w.contract.title}
           </Link>
           {mayEdit ? (

@@ -61,7 +61,7 @@ export function RatesPage() {
           lens={at(root, "machineHour")}
         />
         <ByThing title={w.crews} about={w.crewsAbout} list={crews} unit={w.perHour(currency)} lens={at(root, "crewHour")} />
-        <Section title={w.other}>
+        <Section title={w.other} about={w.otherAbout}>
           <div className="fields">
             <Rate label={w.night} unit={w.perHour(currency)} lens={at(root, "nightHour")} />
             <Rate label={w.overtime} unit={w.percent} lens={at(root, "overtimePercent")} />
@@ -86,7 +86,6 @@ function Rate({ label, unit, lens }: RateProps) {
     <OptionalScaledField
       label={label}
       unit={unit}
-      hint={w.empty}
       scale={100}
       empty={null}
       lens={hundredths as Lens<number | null | undefined>}
