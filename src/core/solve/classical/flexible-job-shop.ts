@@ -1,6 +1,6 @@
 /**
- * The solver for flexible job shops and for job shops with setups: tabu search from a small population of good plans that are
- * relinked pairwise (order and machines together).
+ * The solver for flexible job shops and for job shops with setups: tabu search from a population of plans that are
+ * relinked pairwise, order and machines together (relinked-population.ts).
  * Promises a feasible schedule, the machine of every operation, a lower bound and whether it is proven. Deterministic for
  * (instance, seed, maxIterations, initialPool) as long as shouldStop stays false. A pool entry is the linear order followed by
  * the alternative of each operation, counted from its first.
@@ -13,6 +13,7 @@ import { flexibleBound } from "./flexible-bound.ts";
 import { FlexibleGraph, type FlexibleInstance } from "./flexible-graph.ts";
 import { FlexibleTabu } from "./flexible-tabu.ts";
 import { machineInversions, placesIn, relink } from "./order-relinking.ts";
+import { type Breeder, RelinkedPopulation } from "./relinked-population.ts";
 import { type RoundSearch, runToEnd, type SearchLimits, type SearchOutcome } from "./search-limits.ts";
 
 /** machine[x] is the machine taken by operation x, operations numbered job by job. */
@@ -20,7 +21,7 @@ export type FlexibleOutcome = SearchOutcome & { readonly machine: Int32Array };
 
 type Member = { readonly order: Int32Array; readonly choice: Int32Array; readonly makespan: number };
 
-const POPULATION = 12;
+const BETWEEN_MOVES = 400; // moves for a first look at a plan between two
 const PATIENCE = 4_000;
 const ROUND = 15_000; // moves between two chances to meet visitors
 const DISTANCE_MIN = 8; // members nearer than this count as the same
@@ -49,18 +50,17 @@ export const instanceWithSetups = (shop: JobShopWithSetups): FlexibleInstance =>
   setup: shop.setup,
 });
 
-export class FlexibleSearch implements RoundSearch {
+export class FlexibleSearch implements RoundSearch, Breeder<Member> {
   private readonly limits: SearchLimits;
-  private readonly random: Random;
+  readonly random: Random;
+  readonly distanceLeast = DISTANCE_MIN;
   private readonly graph: FlexibleGraph;
   private readonly tabu: FlexibleTabu;
   private bound: number;
   private readonly maxMoves: number;
   private readonly shouldStop: () => boolean;
   private starts = 0;
-  /** The first members stand; from now on the search breeds. */
-  private settled = false;
-  private members: Member[] = [];
+  private readonly population: RelinkedPopulation<Member>;
   private best: Member;
 
   constructor(instance: FlexibleInstance, limits: SearchLimits) {
@@ -71,18 +71,19 @@ export class FlexibleSearch implements RoundSearch {
     this.bound = Math.max(limits.lowerBound ?? 0, flexibleBound(instance));
     this.maxMoves = limits.maxIterations ?? Number.POSITIVE_INFINITY;
     this.shouldStop = limits.shouldStop ?? (() => false);
+    this.population = new RelinkedPopulation(this);
     this.dispatch();
     this.best = this.current();
     this.limits.onImprovement?.(this.best.makespan, 0, this.graph.starts());
-    for (const entry of limits.initialPool ?? []) this.members.push(this.member(entry));
+    for (const entry of limits.initialPool ?? []) this.population.add(this.member(entry));
   }
 
   advance(): void {
-    for (const until = this.iterations + ROUND; !this.finished && this.iterations < until; ) this.next();
+    for (const until = this.iterations + ROUND; !this.finished && this.iterations < until; ) this.population.next();
   }
 
   meet(visitors: readonly Int32Array[]): void {
-    for (const entry of visitors) this.admit(this.member(entry));
+    for (const entry of visitors) this.population.meet(this.member(entry));
   }
 
   raiseBound(lowerBound: number): void {
@@ -93,16 +94,19 @@ export class FlexibleSearch implements RoundSearch {
     return this.best.makespan <= this.bound || this.iterations >= this.maxMoves || this.shouldStop();
   }
 
-  private next(): void {
-    if (this.settled) {
-      this.breed();
-      return;
-    }
-    if (this.members.length < POPULATION) {
-      this.dispatch();
-      this.admit(this.improve());
-    }
-    this.settled = this.members.length >= POPULATION;
+  fresh(): Member {
+    this.dispatch();
+    return this.search(PATIENCE);
+  }
+
+  improve(start: Member): Member {
+    this.graph.load(start.order, start.choice);
+    return this.search(PATIENCE);
+  }
+
+  between(from: Member, to: Member, share: number): Member {
+    this.relink(from, to, share);
+    return this.search(BETWEEN_MOVES, BETWEEN_MOVES);
   }
 
   /** The plan that a pool entry says. */
@@ -118,7 +122,7 @@ export class FlexibleSearch implements RoundSearch {
   outcome(): FlexibleOutcome {
     const { graph, best } = this;
     graph.load(best.order, best.choice);
-    const pool = [best, ...this.members.filter((member) => member !== best)].sort((a, b) => a.makespan - b.makespan);
+    const pool = [best, ...this.population.members.filter((member) => member !== best)].sort((a, b) => a.makespan - b.makespan);
     return {
       makespan: best.makespan,
       lowerBound: Math.min(this.bound, best.makespan),
@@ -155,10 +159,11 @@ export class FlexibleSearch implements RoundSearch {
   }
 
   /** Improves what the graph holds. */
-  private improve(): Member {
+  private search(patience: number, most = Number.POSITIVE_INFINITY): Member {
     const { tabu } = this;
     this.starts += 1;
-    tabu.run({ patience: PATIENCE, maxMoves: this.maxMoves - this.iterations, goal: this.bound, shouldStop: this.shouldStop });
+    const maxMoves = Math.min(most, this.maxMoves - this.iterations);
+    tabu.run({ patience, maxMoves, goal: this.bound, shouldStop: this.shouldStop });
     return this.record({ order: tabu.bestOrder.slice(), choice: tabu.bestChoice.slice(), makespan: tabu.bestMakespan });
   }
 
@@ -207,32 +212,6 @@ export class FlexibleSearch implements RoundSearch {
     graph.load(order, choice);
   }
 
-  private breed(): void {
-    const { members, random } = this;
-    if (members.length < 2) {
-      this.dispatch();
-      this.admit(this.improve());
-      return;
-    }
-    const i = random.int(members.length);
-    const j = (i + 1 + random.int(members.length - 1)) % members.length;
-    const [a, b] = [members[i], members[j]];
-    if (this.distance(a, b) < DISTANCE_MIN) {
-      const worse = a.makespan > b.makespan ? i : j;
-      this.dispatch();
-      members[worse] = this.improve();
-      return;
-    }
-    for (const [from, to] of [
-      [a, b],
-      [b, a],
-    ] as const) {
-      if (this.finished) return;
-      this.relink(from, to, 0.35 + 0.2 * random.next());
-      this.admit(this.improve());
-    }
-  }
-
   /** Loads a plan between the two: machines of `to` for a share of the operations, and as much of its order. */
   private relink(from: Member, to: Member, share: number): void {
     const { graph, random } = this;
@@ -248,26 +227,9 @@ export class FlexibleSearch implements RoundSearch {
   }
 
   /** Operations on other machines, and pairs sequenced otherwise. */
-  private distance(a: Member, b: Member): number {
+  distance(a: Member, b: Member): number {
     const { size, machineCount } = this.graph;
     const moved = a.choice.reduce((sum, c, x) => sum + (c === b.choice[x] ? 0 : 1), 0);
     return moved + machineInversions(a.order, placesIn(b.order, size), this.machinesOf(a.choice), machineCount);
-  }
-
-  private admit(child: Member): void {
-    const { members } = this;
-    for (const [k, member] of members.entries()) {
-      if (member.makespan === child.makespan && this.distance(member, child) < DISTANCE_MIN) {
-        members[k] = child;
-        return;
-      }
-    }
-    if (members.length < POPULATION) {
-      members.push(child);
-      return;
-    }
-    let worst = 0;
-    for (let k = 1; k < members.length; k += 1) if (members[k].makespan > members[worst].makespan) worst = k;
-    if (child.makespan <= members[worst].makespan) members[worst] = child;
   }
 }

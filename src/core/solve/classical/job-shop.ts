@@ -1,12 +1,11 @@
 /**
- * The job shop solver: tabu search from a small population of good, different orders that are relinked pairwise, with slices of
+ * The job shop solver: tabu search from a population of orders that are relinked pairwise (relinked-population.ts), with slices of
  * branch and bound between them for shops small enough to hope for a proof, until the iterations are spent, the makespan is proven,
- * or the caller says stop. A population that no longer gets better meets the best of other threads; later a fresh one begins,
- * and every third is made of the best of all before.
+ * or the caller says stop.
  * Promises a feasible schedule, its lower bound and whether it is proven optimal. Deterministic for (shop, seed, maxIterations,
  * initialPool, visitors) as long as shouldStop stays false.
  * Source: B. Peng, Z. Lü, T.C.E. Cheng, A tabu search/path relinking algorithm to solve the job shop scheduling problem,
- * Computers & OR 53, 2015 (relinking; the best of several orders between two is improved further).
+ * Computers & OR 53, 2015.
  */
 import { createRandom, type Random } from "../../ground/prng.ts";
 import type { JobShop } from "../../problem/classical.ts";
@@ -16,22 +15,15 @@ import { jobShopBound } from "./job-shop-bound.ts";
 import { JobShopGraph } from "./job-shop-graph.ts";
 import { JobShopTabu } from "./job-shop-tabu.ts";
 import { machineInversions, placesIn, relink } from "./order-relinking.ts";
-import { Population } from "./population.ts";
+import { type Breeder, RelinkedPopulation } from "./relinked-population.ts";
 import { type RoundSearch, runToEnd, type SearchLimits, type SearchOutcome } from "./search-limits.ts";
 
 type Member = { readonly order: Int32Array; readonly makespan: number };
 
-const POPULATION = 12;
 const PATIENCE = 5_000; // moves without gain in one tabu run
 const PROMISING_SHARE = 0.004; // a result this near to the best is worth a longer run
 const PROMISING_PATIENCE = 12_000;
-const BETWEEN = 3; // orders between two members that are tried
-const BETWEEN_MOVES = 400; // moves for each of them; the best goes on
-const BETWEEN_FIRST = 0.25; // nearest and farthest of them, as a share of what differs
-const BETWEEN_WIDE = 0.5;
-const STALE_MEET = 50; // children without a gain after which visitors join
-const STALE_END = 150; // and after which a fresh population begins
-const CHAMPIONS_MEET_EVERY = 3; // populations
+const BETWEEN_MOVES = 400; // moves for a first look at an order between two
 const DISTANCE_MIN = 10; // members nearer than this count as the same
 const GREED_OF_DISPATCH = 0.5;
 const PROOF_SIZE_MAX = 150; // operations; beyond, the tree is hopeless in minutes
@@ -43,9 +35,10 @@ const BOUND_SIZE_MAX = 2_500; // operations up to which the destructive bound co
 export const solveJobShop = (shop: JobShop, limits: SearchLimits): SearchOutcome =>
   runToEnd(new JobShopSearch(shop, limits)).outcome();
 
-export class JobShopSearch implements RoundSearch {
+export class JobShopSearch implements RoundSearch, Breeder<Member> {
   private readonly limits: SearchLimits;
-  private readonly random: Random;
+  readonly random: Random;
+  readonly distanceLeast = DISTANCE_MIN;
   private readonly graph: JobShopGraph;
   private readonly tabu: JobShopTabu;
   private readonly maxMoves: number;
@@ -53,12 +46,7 @@ export class JobShopSearch implements RoundSearch {
   private bound: number;
   private readonly shouldStop: () => boolean;
   private starts = 0;
-  /** The first members stand; from now on the search breeds. */
-  private settled = false;
-  private readonly population: Population<Member>;
-  private readonly champions: Member[] = [];
-  /** Children since the population got better. */
-  private idle = 0;
+  private readonly population: RelinkedPopulation<Member>;
   private best: Member;
 
   constructor(shop: JobShop, limits: SearchLimits) {
@@ -69,7 +57,7 @@ export class JobShopSearch implements RoundSearch {
     this.maxMoves = limits.maxIterations ?? Number.POSITIVE_INFINITY;
     this.bound = Math.max(limits.lowerBound ?? 0, jobShopBound(shop));
     this.shouldStop = limits.shouldStop ?? (() => false);
-    this.population = new Population(POPULATION, DISTANCE_MIN, (a, b) => this.distance(a, b));
+    this.population = new RelinkedPopulation(this);
     this.graph.load(activeDispatch(this.graph, this.random, 1));
     this.best = { order: this.graph.order.slice(), makespan: this.graph.makespan };
     this.announce();
@@ -77,18 +65,15 @@ export class JobShopSearch implements RoundSearch {
       if (this.graph.size <= BOUND_SIZE_MAX) this.bound = destructiveBound(shop, this.bound, this.best.makespan);
       if (this.graph.size <= PROOF_SIZE_MAX) this.exact = new JobShopBranchAndBound(shop, this.best.makespan);
     }
-    for (const order of limits.initialPool ?? []) this.population.members.push(this.member(order));
+    for (const order of limits.initialPool ?? []) this.population.add(this.member(order));
   }
 
   advance(): void {
-    for (const until = this.work + ROUND; !this.finished && this.work < until; ) this.next();
+    for (const until = this.work + ROUND; !this.finished && this.work < until; ) this.population.next();
   }
 
   meet(visitors: readonly Int32Array[]): void {
-    for (const order of visitors) {
-      const guest = this.member(order);
-      if (this.idle >= STALE_MEET) this.population.admit(guest);
-    }
+    for (const order of visitors) this.population.meet(this.member(order));
   }
 
   raiseBound(lowerBound: number): void {
@@ -99,26 +84,21 @@ export class JobShopSearch implements RoundSearch {
     return this.best.makespan <= this.bound || this.iterations >= this.maxMoves || this.shouldStop();
   }
 
-  private next(): void {
-    const { population, champions } = this;
-    if (!population.full && !this.settled) {
-      population.admit(this.fresh());
-      this.settled = population.full;
-      return;
-    }
-    this.settled = true;
-    if (this.idle < STALE_END) {
-      this.breed();
-      return;
-    }
-    champions.push(population.best);
-    population.members = champions.length % CHAMPIONS_MEET_EVERY === 0 ? champions.slice(-POPULATION) : [];
-    this.settled = false;
-    this.idle = 0;
+  fresh(): Member {
+    return this.polish(activeDispatch(this.graph, this.random, GREED_OF_DISPATCH));
   }
 
-  private fresh(): Member {
-    return this.improve(activeDispatch(this.graph, this.random, GREED_OF_DISPATCH));
+  improve(start: Member): Member {
+    return this.polish(start.order);
+  }
+
+  between(from: Member, to: Member, share: number): Member {
+    const { graph, random, tabu } = this;
+    const places = placesIn(to.order, graph.slots);
+    graph.load(relink(from.order, places, graph.machine, this.distance(from, to), share, random));
+    this.starts += 1;
+    this.search(BETWEEN_MOVES, BETWEEN_MOVES);
+    return this.record({ order: tabu.bestOrder.slice(), makespan: tabu.bestMakespan });
   }
 
   private member(order: Int32Array): Member {
@@ -165,7 +145,7 @@ export class JobShopSearch implements RoundSearch {
     return member;
   }
 
-  private improve(order: Int32Array): Member {
+  private polish(order: Int32Array): Member {
     this.graph.load(order);
     this.starts += 1;
     this.search(PATIENCE);
@@ -200,63 +180,13 @@ export class JobShopSearch implements RoundSearch {
         .sort((x, y) => starts[x] - starts[y] || duration[slotOf[x]] - duration[slotOf[y]] || x - y)
         .map((x) => slotOf[x]);
       graph.load(order);
-      this.population.admit(this.record({ order, makespan: graph.makespan }));
+      this.population.add(this.record({ order, makespan: graph.makespan }));
     }
     if (exhausted) this.bound = Math.max(this.bound, upper);
   }
 
-  /** Two members are relinked from both ends; each child is improved and may join. */
-  private breed(): void {
-    const { population, random } = this;
-    const { members } = population;
-    if (members.length < 2) {
-      population.admit(this.fresh());
-      this.idle += 1;
-      return;
-    }
-    const i = random.int(members.length);
-    const j = (i + 1 + random.int(members.length - 1)) % members.length;
-    const [a, b] = [members[i], members[j]];
-    if (population.alike(a, b)) {
-      // The pair has grown together: a fresh member brings back variety.
-      members[a.makespan > b.makespan ? i : j] = this.fresh();
-      this.idle += 1;
-      return;
-    }
-    for (const [from, to] of [
-      [a, b],
-      [b, a],
-    ] as const) {
-      const order = this.between(from, to);
-      if (this.finished || order === undefined) return;
-      const before = population.best.makespan;
-      const child = this.improve(order);
-      population.admit(child);
-      this.idle = child.makespan < before ? 0 : this.idle + 1;
-    }
-  }
-
-  /** The best of a few orders on the way, each after a short search. */
-  private between(from: Member, to: Member): Int32Array | undefined {
-    const { graph, random, tabu } = this;
-    const places = placesIn(to.order, graph.slots);
-    const differing = this.distance(from, to);
-    let best: Int32Array | undefined;
-    let makespan = Number.POSITIVE_INFINITY;
-    for (let k = 0; k < BETWEEN && !this.finished; k += 1) {
-      const share = BETWEEN_FIRST + (BETWEEN_WIDE * (k + random.next())) / BETWEEN;
-      graph.load(relink(from.order, places, graph.machine, differing, share, random));
-      this.starts += 1;
-      this.search(BETWEEN_MOVES, BETWEEN_MOVES);
-      if (tabu.bestMakespan >= makespan) continue;
-      makespan = tabu.bestMakespan;
-      best = tabu.bestOrder.slice();
-    }
-    return best;
-  }
-
   /** Pairs of operations on one machine that the two sequence differently. */
-  private distance(a: Member, b: Member): number {
+  distance(a: Member, b: Member): number {
     const { slots, machine, machineCount } = this.graph;
     return machineInversions(a.order, placesIn(b.order, slots), machine, machineCount);
   }
