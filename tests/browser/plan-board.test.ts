@@ -7,6 +7,7 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect } from "vitest";
 import type { PlanView } from "../../src/contract/api/plan.ts";
 import { present } from "../../src/core/ground/invariant.ts";
+import { goThroughCautions } from "./support/cautions.ts";
 import { browserTest, findChromium, launchChromium, openContext } from "./support/chromium.ts";
 import { type RunningApp, startApp } from "./support/running-app.ts";
 
@@ -62,7 +63,8 @@ async function closeBeside({ problem, draft }: PlanView): Promise<Beside> {
   for (const { operation: id, lots } of draft.plan.operations) {
     const operation = problem.operations.find((each) => each.id === id);
     const lot = lots[0];
-    if (!operation || !lot || operation.progress.running.length > 0 || operation.progress.done.length > 0 || lots.length > 1) continue;
+    if (!operation || !lot || operation.progress.running.length > 0 || operation.progress.done.length > 0 || lots.length > 1)
+      continue;
     const machine = operation.modes.find((mode) => mode.id === lot.mode)?.machines[0];
     if (machine === undefined || lot.start <= (problem.freeze ?? problem.now) || lot.start > problem.now + 3 * 1440) continue;
     const closure = { start: lot.start + 1440, end: lot.start + 1680 };
@@ -140,6 +142,7 @@ browserTest("drag onto a closed machine, read the conflict, undo, re-plan, publi
   await expect.poll(() => dialog.textContent()).toMatch(/operations? changes? against the published plan/);
   const reader = dialog.getByLabel("Name of whoever has read the conflicts");
   if (planned.check.conflicts.length > 0) await reader.fill("Planner on duty");
+  await goThroughCautions(dialog, "Planner on duty");
   await dialog.getByRole("button", { name: "Publish draft" }).click();
   await dialog.waitFor({ state: "detached" });
   const version = present((await readPlan()).published, "published plan").version;

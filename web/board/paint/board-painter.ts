@@ -5,6 +5,7 @@
 import type { BoardModel } from "../board-model.ts";
 import { paintAxis, paintNowLine, paintNowTag } from "./axis-layer.ts";
 import { paintBars, placedBars } from "./bar-layer.ts";
+import { paintChain } from "./chain-layer.ts";
 import { paintColumns } from "./column-layer.ts";
 import { paintGhosts } from "./ghost-layer.ts";
 import { paintClosures, paintGround, paintRows, paintTimeLines } from "./ground-layer.ts";
@@ -59,6 +60,7 @@ function paintTimeArea(surface: Surface, scene: Scene): void {
   paintGhosts(surface, scene, resting);
   paintNowLine(surface, scene);
   paintLinks(surface, scene);
+  paintChain(surface, scene, resting);
   paintFocus(surface, scene, resting);
   paintLabels(surface, scene, resting, liftedKey);
   paintLateMarks(surface, scene, resting);

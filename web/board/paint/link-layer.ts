@@ -36,7 +36,7 @@ export function paintLinks(surface: Surface, scene: Scene): void {
   }
 }
 
-function routeOf(scene: Scene, from: Bar, to: Bar): readonly Point[] {
+export function routeOf(scene: Scene, from: Bar, to: Bar): readonly Point[] {
   const middle = (lane: number): number => scene.y(lane) + scene.row.above + scene.row.bar / 2;
   const fromLane = from.lanes[0] ?? 0;
   const toLane = to.lanes[0] ?? 0;
@@ -51,7 +51,7 @@ function routeOf(scene: Scene, from: Bar, to: Bar): readonly Point[] {
   );
 }
 
-function stroke({ ctx, palette }: Surface, route: readonly Point[], colour: string, broken: boolean): void {
+export function stroke({ ctx, palette }: Surface, route: readonly Point[], colour: string, broken: boolean): void {
   const first = route[0];
   const last = route.at(-1);
   if (!first || !last) return;

@@ -3,6 +3,7 @@ import { BOARD, ROW } from "../../tokens/tokens.ts";
 import type { BoardModel } from "../board-model.ts";
 import type { Camera, Tier } from "../camera.ts";
 import { tierOf, xOf } from "../camera.ts";
+import type { BoardChain } from "../chain.ts";
 import type { StripProfile } from "../demand.ts";
 import type { Ghosts } from "../ghosts.ts";
 import { type Density, laneTops } from "../lanes.ts";
@@ -32,6 +33,8 @@ export type BoardView = {
   readonly lift: LiftView | null;
   /** An offered plan, drawn over the one that lies. */
   readonly ghosts?: Ghosts | null;
+  /** The chain of work that was asked for. */
+  readonly chain?: BoardChain | null;
   readonly words: PaintWords;
   /** Minute of now, which goes on while the page stays open. */
   readonly now: number;
@@ -58,13 +61,13 @@ export type PaintWords = {
   readonly now: (time: string) => string;
   readonly frozenUntil: (time: string) => string;
   readonly publishedHere: (number: string) => string;
+  readonly held: (until: string) => string;
   readonly waits: (duration: string) => string;
   readonly paused: (duration: string) => string;
   readonly duration: (minutes: number) => string;
   readonly people: (hundredths: number) => string;
   readonly dayName: (day: number) => string;
   readonly weekName: (day: number) => string;
-  readonly held: (until: string) => string;
   readonly monthName: (day: number) => string;
   readonly clockTime: (shown: number) => string;
   readonly short: (minute: number) => string;

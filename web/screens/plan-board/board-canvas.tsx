@@ -72,7 +72,14 @@ function useTools(palette: Palette): (ctx: CanvasRenderingContext2D, density: nu
   }, [palette]);
 }
 
-export function BoardCanvas({ controller, takeFocus }: { readonly controller: BoardController; readonly takeFocus: () => void }) {
+type BoardCanvasProps = {
+  readonly controller: BoardController;
+  readonly takeFocus: () => void;
+  /** The name of a machine was clicked; left out: nothing comes of it. */
+  readonly onMachine?: ((machine: string) => void) | undefined;
+};
+
+export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasProps) {
   const frame = useRef<HTMLDivElement>(null);
   const still = useRef<HTMLCanvasElement>(null);
   const hand = useRef<HTMLCanvasElement>(null);
@@ -135,6 +142,7 @@ export function BoardCanvas({ controller, takeFocus }: { readonly controller: Bo
         strip,
         lift: lifted,
         ghosts: now.ghosts,
+        chain: now.chain,
         words: say,
         now: controller.now(),
       };
@@ -187,7 +195,7 @@ export function BoardCanvas({ controller, takeFocus }: { readonly controller: Bo
     };
   }, [controller, fonts, tools, strip, say, lifted]);
 
-  usePointers(frame, controller, takeFocus);
+  usePointers(frame, controller, takeFocus, onMachine);
   return (
     <div className="board-drawing" ref={frame}>
       <div aria-hidden="true">
@@ -201,7 +209,14 @@ export function BoardCanvas({ controller, takeFocus }: { readonly controller: Bo
 }
 
 /** Wires the gesture machine to the element. */
-function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: BoardController, takeFocus: () => void): void {
+function usePointers(
+  frame: React.RefObject<HTMLDivElement | null>,
+  controller: BoardController,
+  takeFocus: () => void,
+  onMachine: BoardCanvasProps["onMachine"],
+): void {
+  const named = useRef(onMachine);
+  named.current = onMachine;
   useEffect(() => {
     const element = frame.current;
     if (!element) return;
@@ -303,6 +318,11 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
       const at = local(event);
       if (state.kind === "idle") {
         const hit = at.x < 0 || at.y < 0 ? null : controller.hit(at.x, at.y);
+        if (machineAt(at) !== null) {
+          element.style.cursor = "pointer";
+          controller.hover(null);
+          return;
+        }
         element.style.cursor = hit?.bar
           ? canBeLifted(hit.bar) && controller.snapshot().mayEdit
             ? "grab"
@@ -317,6 +337,13 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
     const onUp = (event: PointerEvent): void => {
       const at = local(event);
       feed({ kind: "up", pointer: event.pointerId, x: at.x, y: at.y });
+    };
+    /** The names column: its machine, if something comes of a click. */
+    const machineAt = (at: { readonly x: number; readonly y: number }): string | null =>
+      named.current && at.x < 0 && at.y >= 0 ? controller.machineAt(at.y) : null;
+    const onClick = (event: MouseEvent): void => {
+      const machine = machineAt(local(event));
+      if (machine !== null) named.current?.(machine);
     };
     const onLost = (event: PointerEvent): void => feed({ kind: "lost", pointer: event.pointerId });
     const onLeave = (): void => controller.hover(null);
@@ -346,6 +373,7 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
       else if (event.shiftKey) controller.pan(-(dx + dy), 0);
       else controller.pan(-dx, -dy);
     };
+    element.addEventListener("click", onClick);
     element.addEventListener("pointerdown", onDown);
     element.addEventListener("pointermove", onMove);
     element.addEventListener("pointerup", onUp);
@@ -356,6 +384,7 @@ function usePointers(frame: React.RefObject<HTMLDivElement | null>, controller: 
     return () => {
       clearTimeout(hold);
       cancelAnimationFrame(edge);
+      element.removeEventListener("click", onClick);
       element.removeEventListener("pointerdown", onDown);
       element.removeEventListener("pointermove", onMove);
       element.removeEventListener("pointerup", onUp);

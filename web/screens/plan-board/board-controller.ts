@@ -20,6 +20,7 @@ import {
   withinLimits,
   zoomedAt,
 } from "../../board/camera.ts";
+import type { BoardChain, ChainWish } from "../../board/chain.ts";
 import { newConflicts } from "../../board/conflict-list.ts";
 import type { StripChoice } from "../../board/demand.ts";
 import { type Ghosts, ghostsOf } from "../../board/ghosts.ts";
@@ -57,14 +58,17 @@ export type BoardSnapshot = {
   readonly mayEdit: boolean;
   /** A plan that is offered, over the one that lies. */
   readonly ghosts: Ghosts | null;
+  /** The chain that was asked for, and what came of it; null: none, or not worked out yet. */
+  readonly chainWish: ChainWish | null;
+  readonly chain: BoardChain | null;
 };
+
+/** A stretch of time, and the machine whose row is looked for. */
+export type BoardPlace = { readonly from: number; readonly until: number; readonly machine: string | null };
 
 export type Drop = { readonly edit: PlanEdit; readonly lift: Lift; readonly added: number };
 
 export type ControllerEvents = {
-/** A stretch of time, and the machine whose row is looked for. */
-export type BoardPlace = { readonly from: number; readonly until: number; readonly machine: string | null };
-
   readonly onDrop: (drop: Drop) => void;
   readonly onRefusedLift: (bar: Bar) => void;
   readonly onPutBack: (lift: Lift) => void;
@@ -94,15 +98,17 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     hover: null,
     mayEdit,
     ghosts: null,
+    chainWish: null,
+    chain: null,
   };
   let camera = snapshot.camera;
   let placed = false;
+  /** Where the first look should go; null: to now. */
+  let firstLook: BoardPlace | null = null;
   let moving = false;
   let restTimer: ReturnType<typeof setTimeout> | undefined;
   let mover: Mover | null = null;
   let judge: Judge | null = null;
-  /** Where the first look should go; null: to now. */
-  let firstLook: BoardPlace | null = null;
   let hand: Lifter | null = null;
   /** What the ghosts show, for when the plan under them changes. */
   let offered: Plan | null = null;
@@ -142,12 +148,6 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     }, REST_MS);
   };
 
-  const bar = (key: string | null): Bar | null => (key === null ? null : (snapshot.model.byKey.get(key) ?? null));
-
-  const revealBar = (target: Bar): void => {
-    const lane = target.lanes[0] ?? 0;
-    const all = tops();
-    look(
   const lookAt = ({ from, until, machine }: BoardPlace): void => {
     const lane = machine === null ? undefined : snapshot.model.lanes.ofMachine.get(machine);
     const wanted = showing(from, Math.max(until, from + 60), viewport(), camera.top);
@@ -160,6 +160,12 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
     );
   };
 
+  const bar = (key: string | null): Bar | null => (key === null ? null : (snapshot.model.byKey.get(key) ?? null));
+
+  const revealBar = (target: Bar): void => {
+    const lane = target.lanes[0] ?? 0;
+    const all = tops();
+    look(
       revealing(camera, { start: target.start, end: target.end, top: all[lane] ?? 0, bottom: all[lane + 1] ?? 0 }, viewport()),
       true,
     );
@@ -308,8 +314,14 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
         placed = true;
         const { now } = snapshot.model.shop.problem;
         camera = showing(now - 240, now - 240 + 2 * 1440 + 480, viewport());
+        if (firstLook) return lookAt(firstLook);
       }
       look(camera, true);
+    },
+    /** A stretch of time, and a machine in view. Before there is a size it is kept for the first look. */
+    lookAt(place: BoardPlace): void {
+      if (placed) lookAt(place);
+      else firstLook = place;
     },
 
     // ---------------------------------------------------------------- looking
@@ -324,11 +336,6 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
       look(zoomedAt(camera, anchor, width / span / camera.scale, viewport()), true);
     },
     page: (ways: number): void => look({ ...camera, left: camera.left + (ways * viewport().width * 0.9) / camera.scale }, true),
-    /** A stretch of time, and a machine in view. Before there is a size it is kept for the first look. */
-    lookAt(place: BoardPlace): void {
-      if (placed) lookAt(place);
-      else firstLook = place;
-    },
     toNow: (): void =>
       look({ ...camera, left: snapshot.model.shop.problem.now - (viewport().width * 0.18) / camera.scale }, true),
     goTo: (minute: number): void => look({ ...camera, left: minute - 40 / camera.scale }, true),
@@ -359,6 +366,15 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
       return hitTest(snapshot.model, tops(), camera, x, y);
     },
     choose,
+    showChain: (chainWish: ChainWish | null): void => set({ chainWish, chain: null }),
+    setChain(chain: BoardChain | null): void {
+      if (chain !== snapshot.chain) set({ chain });
+    },
+    /** The machine of the row at this height of the time area. */
+    machineAt(y: number): string | null {
+      const entry = snapshot.model.lanes.list[laneAtY(tops(), y + camera.top) ?? -1];
+      return entry?.kind === "machine" ? entry.machine.id : null;
+    },
     chooseOrder(order: string): void {
       set({ chosenOrder: order, chosenKey: null });
     },

@@ -14,7 +14,7 @@ export function PlanBoardScreen() {
   const { data: view } = useSuspenseQuery(planQuery);
   const client = useQueryClient();
   const mayEdit = useMay(PLANNERS);
-  const { from, until, machine } = useSearch({ from: "/" });
+  const { from, until, machine, order, chain } = useSearch({ from: "/" });
   const place = useMemo(
     () => (from === undefined ? null : { from, until: until ?? from + DAY, machine: machine ?? null }),
     [from, until, machine],
@@ -44,6 +44,8 @@ export function PlanBoardScreen() {
       view={view}
       mayEdit={mayEdit}
       place={place}
+      order={order}
+      chain={chain === 1}
       onView={(next) => client.setQueryData(queryKeys.plan, next)}
       onStale={() => void client.invalidateQueries({ queryKey: queryKeys.plan })}
     />

@@ -31,6 +31,7 @@ import { TitleBlock } from "./title-block.tsx";
 import { Toolbar } from "./toolbar.tsx";
 import { useBoard } from "./use-board.ts";
 import { freeWork, useDropRepair } from "./use-drop-repair.ts";
+import { useChain, useChainOfAddress } from "./use-chain.ts";
 import { usePlanBoard } from "./use-plan-board.ts";
 import { RUN_SECONDS, useRun } from "./use-run.ts";
 
@@ -55,9 +56,12 @@ type PlanBoardProps = {
   readonly onStale: () => void;
   /** Where another screen sent whoever comes. */
   readonly place?: BoardPlace | null;
+  /** An order named in the address, and whether its chain is drawn. */
+  readonly order?: string | undefined;
+  readonly chain?: boolean;
 };
 
-export function PlanBoard({ view, mayEdit, onView, onStale, place = null }: PlanBoardProps) {
+export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order, chain = false }: PlanBoardProps) {
   const [question, setQuestion] = useState<Question | null>(null);
   const [table, setTable] = useState(false);
   const [panel, setPanel] = useState(() => window.matchMedia(WIDE).matches);
@@ -104,6 +108,8 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null }: Plan
   useEffect(() => {
     if (place !== null) controller.lookAt(place);
   }, [controller, place]);
+  useChain(controller, model);
+  useChainOfAddress(controller, order, chain);
   const repair = useDropRepair(controller, model);
   const takeRepair = (answer: RepairAnswer): void => {
     if (repair.offer === null) return;

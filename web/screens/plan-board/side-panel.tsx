@@ -10,6 +10,7 @@ import { barsOfOrder } from "../../board/neighbours.ts";
 import { differenceText, durationText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import type { BoardController } from "./board-controller.ts";
+import { ChainPart, HowSurePart, SlackLine } from "./chain-part.tsx";
 import { lookName, machinesOfBar } from "./describe.ts";
 import { Balloon } from "./marks.tsx";
 import { useBoard } from "./use-board.ts";
@@ -56,9 +57,12 @@ export function SidePanel({
         <OrderPart controller={controller} model={model} order={chosenOrder} chosen={bar} heading={heading} show={acts.show} />
       )}
       {bar ? <OperationPart model={model} bar={bar} mayEdit={mayEdit} acts={acts} /> : null}
+      {bar ? <SlackLine controller={controller} bar={bar} /> : null}
+      <ChainPart controller={controller} show={acts.show} />
       <Conflicts controller={controller} model={model} acts={acts} mayEdit={mayEdit} />
       <ToPlace controller={controller} model={model} acts={acts} mayEdit={mayEdit} />
       <LateOrders model={model} acts={acts} />
+      <HowSurePart model={model} show={(order) => controller.chooseOrder(order)} />
     </aside>
   );
 }
@@ -72,7 +76,7 @@ type OrderPartProps = {
   readonly show: (bar: Bar) => void;
 };
 
-function OrderPart({ model, order: id, chosen, heading, show }: OrderPartProps) {
+function OrderPart({ controller, model, order: id, chosen, heading, show }: OrderPartProps) {
   const { panel } = words.board;
   const { time } = model.shop;
   const order = model.shop.order.get(id);
@@ -103,7 +107,14 @@ function OrderPart({ model, order: id, chosen, heading, show }: OrderPartProps) 
       <p>
         <Link to="/orders/$id" params={{ id: order.id }}>
           {panel.openOrder}
-        </Link>
+        </Link>{" "}
+        <button
+          type="button"
+          className="button button-small"
+          onClick={() => controller.showChain({ kind: "order", order: order.id })}
+        >
+          {words.howSure.board.explain}
+        </button>
       <HeldNote model={model} order={id} />
       </p>
       <h3>{panel.operations}</h3>

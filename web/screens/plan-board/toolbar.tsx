@@ -30,6 +30,7 @@ export function Toolbar(props: ToolbarProps) {
   const { tools } = words.board;
   const options = useBoard(controller, "options");
   const model = useBoard(controller, "model");
+  const chain = useBoard(controller, "chainWish");
   return (
     <div className="board-tools" role="toolbar" aria-label={words.board.title}>
       {props.table ? null : (
@@ -61,6 +62,14 @@ export function Toolbar(props: ToolbarProps) {
               onChange={(event) => controller.setOptions({ links: event.target.checked })}
             />
             {tools.links}
+          </label>
+          <label className="check" title={words.howSure.board.criticalHow}>
+            <input
+              type="checkbox"
+              checked={chain?.kind === "plan"}
+              onChange={(event) => controller.showChain(event.target.checked ? { kind: "plan" } : null)}
+            />
+            {words.howSure.board.critical}
           </label>
           <StripSelect controller={controller} />
           <select

@@ -10,9 +10,11 @@ type ChangeListProps = {
   readonly freeze: number | null;
   /** Groups stand open, where there is a page for them. */
   readonly open?: boolean;
+  /** Instead of what publishing would change: of two plans side by side. */
+  readonly heading?: string;
 };
 
-export function ChangeList({ changes, time, freeze, open = false }: ChangeListProps) {
+export function ChangeList({ changes, time, freeze, open = false, heading }: ChangeListProps) {
   const { publish } = words.board;
   const frozen = changes.machines
     .flatMap((machine) => machine.changes)
@@ -21,7 +23,7 @@ export function ChangeList({ changes, time, freeze, open = false }: ChangeListPr
   return (
     <div className="board-changes">
       <p>
-        <strong>{publish.changed(changes.changed)}</strong>
+        <strong>{heading ?? publish.changed(changes.changed)}</strong>
       </p>
       <h3>{publish.conflicts}</h3>
       {changes.conflicts.length === 0 ? (

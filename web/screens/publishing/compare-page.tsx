@@ -104,7 +104,7 @@ export function ComparePage() {
         title={w.viewNames.changes}
         about={[doneBetween > 0 ? w.doneBetween(doneBetween) : "", gone.length > 0 ? w.gone(gone.length) : ""].join(" ").trim()}
       >
-        <ChangeList changes={changes} time={time} freeze={null} open />
+        <ChangeList changes={changes} time={time} freeze={null} open heading={w.changesBetween(changes.changed)} />
       </Section>
     </Page>
   );

@@ -29,7 +29,7 @@ export function PublishedPage() {
               { label: w.inForce, value: w.versionNumber(newest.version) },
               { label: w.when, value: instantText(newest.publishedAt, zone) },
               { label: w.by, value: newest.by },
-              { label: w.version, value: numberText(versions.total) },
+              { label: w.versions, value: numberText(versions.total) },
             ]
           : []
       }
@@ -55,9 +55,7 @@ export function PublishedPage() {
                 <thead>
                   <tr>
                     <th scope="col">{w.version}</th>
-                    <th scope="col" className="number">
-                      {w.when}
-                    </th>
+                    <th scope="col">{w.when}</th>
                     <th scope="col">{w.by}</th>
                     <th scope="col">{w.note}</th>
                     <th scope="col">{w.read}</th>
@@ -72,7 +70,7 @@ export function PublishedPage() {
                         </Link>{" "}
                         {version === newest?.version ? <span className="tag">{w.inForce}</span> : null}
                       </td>
-                      <td className="number nowrap">{instantText(publishedAt, zone)}</td>
+                      <td className="nowrap">{instantText(publishedAt, zone)}</td>
                       <td>{by}</td>
                       <td>{note || <span className="quiet">{w.noNote}</span>}</td>
                       <td className="quiet">{acknowledgedBy ?? ""}</td>
@@ -157,7 +155,7 @@ function Proposals({ zone }: { readonly zone: string }) {
                     </Link>
                   </td>
                   <td className="nowrap">{w.proposedBy(one.by)}</td>
-                  <td className="number nowrap">{instantText(one.at, zone)}</td>
+                  <td className="nowrap">{instantText(one.at, zone)}</td>
                   <td>{one.note}</td>
                   <td>
                     <span className={one.state === "open" ? "tag tag-running" : "tag"}>{w.proposalStates[one.state]}</span>{" "}

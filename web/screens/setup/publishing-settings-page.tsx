@@ -140,8 +140,8 @@ function freshRule(rules: readonly Rule[]): Rule {
 }
 
 function useNames() {
-  const machines = useSuspenseQuery(plantQuery("machines")).data;
-  const supplies = useSuspenseQuery(plantQuery("supplies")).data;
+  const machines = useQuery(plantQuery("machines")).data ?? [];
+  const supplies = useQuery(plantQuery("supplies")).data ?? [];
   const choices = (list: readonly { readonly id: string; readonly name?: string | undefined }[]) =>
     list.map(({ id, name }) => ({ value: id, label: name ?? id }));
   return { machines: choices(machines), supplies: choices(supplies) };

@@ -61,6 +61,22 @@ export const howSure = {
     criticalShow: "Show its chain on the board",
     notLate: "The draft completes it in time.",
   },
+  board: {
+    critical: "Critical chain",
+    criticalHow: "What holds the latest end of the plan to the minute, and how much later each operation may start.",
+    criticalTitle: "Critical chain of the plan",
+    criticalAbout: "From what ends last back to its root; each step is held by the next in this list.",
+    orderTitle: (order: string) => `Why ${order} ends then`,
+    orderAbout: "From its last work back to the root; each step is held by the next in this list.",
+    noChain: "Nothing is planned that a chain could be read from.",
+    whole: "Whole chain",
+    hide: "Hide the chain",
+    slack: (alone: string, pushing: string) =>
+      `May start ${alone} later by itself, ${pushing} later if what follows may be pushed.`,
+    noSlack: "No slack: any later start makes something late or breaks a rule.",
+    slackHow: "Counted in the plan's own order of work, until an order would end after its due date, or later than it is now.",
+    explain: "Why then? on the board",
+  },
   log: {
     title: "Change log",
     none: "Nothing was recorded about this order.",

@@ -11,6 +11,7 @@ export const publishing = {
   noneText: "Publish the draft on the plan board, or propose it to those who may.",
   toBoard: "Open the plan board",
   version: "Version",
+  versions: "Versions",
   versionNumber: (version: number) => `Version ${version}`,
   inForce: "In force",
   when: "When",
@@ -44,6 +45,8 @@ export const publishing = {
 
   compare: "Two plans side by side",
   compareAbout: "Measures are those of each one's own day. What was done in between is no change.",
+  changesBetween: (count: number) =>
+    count === 0 ? "No operation is placed otherwise." : `${plural(count, "operation is", "operations are")} placed otherwise.`,
   measure: "Measure",
   difference: "Difference",
   measures: {
