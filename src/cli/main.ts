@@ -5,6 +5,7 @@
 import { BENCH_HELP, benchCommand } from "./bench-command.ts";
 import { CHECK_HELP, checkCommand } from "./check-command.ts";
 import { COMPARE_HELP, compareCommand } from "./compare-command.ts";
+import { CONTRACT_HELP, contractCommand } from "./contract-command.ts";
 import { ESTIMATE_HELP, estimateCommand } from "./estimate-command.ts";
 import { CommandFailure } from "./failure.ts";
 import { FREE_HELP, freeCommand } from "./free-command.ts";
@@ -28,6 +29,7 @@ const COMMANDS: Readonly<Record<string, { readonly run: (args: string[]) => numb
     "hold-out": { run: holdOutCommand, help: HOLD_OUT_HELP },
     risk: { run: riskCommand, help: RISK_HELP },
     compare: { run: compareCommand, help: COMPARE_HELP },
+    contract: { run: contractCommand, help: CONTRACT_HELP },
     estimate: { run: estimateCommand, help: ESTIMATE_HELP },
     schema: { run: schemaCommand, help: SCHEMA_HELP },
   };
