@@ -78,7 +78,10 @@ export async function benchCommand(args: string[]): Promise<number> {
   const base = path.dirname(path.resolve(values.bounds));
   const known = new Map(parsed.data.map((entry) => [path.resolve(base, entry.file), entry]));
   const files = positionals.flatMap((at) => instanceFiles(at, known)).filter((file) => only.test(known.get(file)?.name ?? ""));
-  if (files.length === 0) throw new CommandFailure(`no instance of ${values.bounds} lies in ${positionals.join(", ")}`);
+  if (files.length === 0)
+    throw new CommandFailure(
+      `no instance of ${values.bounds}${values.only === undefined ? "" : ` that fits --only ${values.only}`} lies in ${positionals.join(", ")}`,
+    );
 
   console.log(line(["instance", "best known", "ours", "gap %", "bound", "proven", "seconds", "cpu", "hash"]));
   const rows: Row[] = [];

@@ -32,7 +32,7 @@ export type PlanRequest = {
 export type PlannedRun = { readonly outcome: PlanOutcome; readonly seconds: number; readonly iterations: number };
 
 /** A thread that does not heed the stop for so long is taken down. */
-const STOP_PATIENCE_MS = 20_000;
+const STOP_PATIENCE_MS = 60_000;
 
 export async function planOnThreads(problem: Problem, request: PlanRequest): Promise<PlannedRun> {
   const begun = performance.now();

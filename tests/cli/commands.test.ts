@@ -138,6 +138,12 @@ test("bench compares with the published optimum and stops at a plan that contrad
   const run = await slotwright("bench", folder, "--bounds", bounds, "--iterations", "60000", "--json");
   expect(run.code, run.stderr).toBe(0);
   expect(run.last).toMatchObject({ meanGap: 0, instances: [{ name: "ft06", ours: 55, gap: 0 }] });
+  const some = await slotwright(
+    ...["bench", folder, "--bounds", bounds, "--only", "ft0.", "--clock", "cpu", "--seconds", "20", "--threads", "2", "--json"],
+  );
+  expect(some.last, some.stderr).toMatchObject({ clock: "cpu", instances: [{ name: "ft06", ours: 55, proven: 1 }] });
+  const none = await slotwright("bench", folder, "--bounds", bounds, "--only", "ft");
+  expect([none.code, none.stderr]).toEqual([2, expect.stringContaining("--only ft")]);
   const wrong = file(
     "wrong-bounds.json",
     JSON.stringify([{ family: "jobshop", name: "ft06", lower: 56, upper: 56, file: "ft06.txt" }]),
