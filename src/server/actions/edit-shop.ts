@@ -35,7 +35,6 @@ export const PLANT_WORDS: Readonly<Record<PlantKind, string>> = {
   routes: "route template",
   "run-hour-rules": "run-hour rule",
   "upkeep-rules": "upkeep rule",
-  "upkeep-rules": "upkeep rule",
 };
 
 type Saved = { readonly revision: number; readonly made: boolean };
