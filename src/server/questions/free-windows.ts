@@ -3,7 +3,9 @@
 import type { FreeWindowsAnswer, WindowWishInput } from "../../contract/api/questions/free-windows.ts";
 import type { Moment } from "../../contract/file/field.ts";
 import { minuteOfMoment } from "../../contract/file/moment.ts";
+import { union } from "../../core/calendar/intervals.ts";
 import type { Minute } from "../../core/calendar/minute.ts";
+import type { StepFunction } from "../../core/calendar/step-function.ts";
 import { type WallClock, wallClock } from "../../core/calendar/wall-clock.ts";
 import { freeWindows } from "../../core/plan/free-windows.ts";
 import { abilityShortfall } from "../../core/plant/ability.ts";
@@ -36,6 +38,7 @@ function windowsAnswer(problem: Problem, plan: Plan, input: WindowWishInput): Fr
   const able = judged.filter(({ reasons }) => reasons.length === 0).map(({ machine }) => machine.id);
   const nameOf = (id: string): string => problem.machines.find((machine) => machine.id === id)?.name ?? id;
   const head = {
+    why: [...whyNowhere(problem, input)],
     minutes: input.minutes,
     earliest,
     before,
@@ -85,6 +88,48 @@ function windowsAnswer(problem: Problem, plan: Plan, input: WindowWishInput): Fr
     }),
     full: without.map((machine) => ({ machine, name: nameOf(machine) })),
   };
+}
+
+/** Limits that no machine can lift: people's longest stretch, the most a supply ever gives. */
+function whyNowhere(problem: Problem, { minutes, skill, unattended, draws }: WindowWishInput): readonly string[] {
+  const why: string[] = [];
+  const crews = skill === null ? problem.crews : problem.crews.filter(({ skills }) => skills.includes(skill));
+  if (skill !== null) {
+    const longest = Math.max(0, ...crews.map(({ headcount }) => longestAtLeast(headcount, PERSON)));
+    if (longest < minutes)
+      why.push(
+        `Nobody with the skill ${skill} works ${hours(minutes)} without a break; the longest stretch is ${hours(longest)}.`,
+      );
+  } else if (!unattended && crews.length > 0) {
+    const longest = Math.max(0, ...union(...crews.map(({ present }) => present)).map(([start, end]) => end - start));
+    if (longest < minutes)
+      why.push(`Somebody is on site for ${hours(longest)} at a stretch at most; ${hours(minutes)} are asked for.`);
+  }
+  for (const { supply, amount } of draws) {
+    const known = problem.supplies.find(({ id }) => id === supply);
+    const most = Math.max(0, ...(known?.amount.value ?? []));
+    if (known && most < amount)
+      why.push(`${known.name} gives ${most} ${known.unit} at most; ${amount} ${known.unit} are asked for.`);
+  }
+  return why;
+}
+
+/** Hundredths. */
+const PERSON = 100;
+const hours = (minutes: number): string =>
+  `${Math.floor(minutes / 60)} h${minutes % 60 === 0 ? "" : ` ${String(minutes % 60).padStart(2, "0")}`}`;
+
+function longestAtLeast({ at, value }: StepFunction, least: number): number {
+  let longest = 0;
+  let since: number | null = null;
+  for (const [i, amount] of value.entries()) {
+    if (amount >= least) since ??= at[i] ?? 0;
+    else {
+      if (since !== null) longest = Math.max(longest, (at[i] ?? since) - since);
+      since = null;
+    }
+  }
+  return longest;
 }
 
 function reasonsOf(machine: Machine, input: WindowWishInput): readonly string[] {

@@ -76,7 +76,11 @@ test("rigs that cannot say why with both numbers, rigs that are full are named, 
   const able = await windows(`hours=1&ability=${encodeURIComponent("torque=200 N·m")}`);
   expect(able.body.cannot).toEqual([{ machine: "mill-b", name: "Mill B", reasons: ["torque limit 80 N·m < 200 N·m needed"] }]);
   expect(new Set(able.body.windows.map(({ machine }) => machine))).toEqual(new Set(["mill-a"]));
-  expect((await windows("hours=9")).body).toMatchObject({ windows: [], full: [{ machine: "mill-a" }, { machine: "mill-b" }] });
+  expect((await windows("hours=9")).body).toMatchObject({
+    why: ["Somebody is on site for 8 h at a stretch at most; 9 h are asked for."],
+    windows: [],
+    full: [{ machine: "mill-a" }, { machine: "mill-b" }],
+  });
   for (const [query, field] of [
     ["hours=0", "query/hours"],
     ["hours=1&supply=dc", "query/supply"],

@@ -67,7 +67,7 @@ function ArticleFields({ lens }: { readonly lens: Lens<Campaign> }) {
           {(article) => (
             <>
               <ChoiceField
-                label={w.article}
+                label={w.articleLabel}
                 lens={at(article, "kit")}
                 choices={kits.map(({ id, name }) => ({ value: id, label: name ?? id }))}
               />

@@ -3,7 +3,7 @@ import { useQuery, useSuspenseQuery } from "@tanstack/react-query";
 import { Link, useNavigate } from "@tanstack/react-router";
 import { useEffect, useMemo, useRef, useState } from "react";
 import { type Campaign, campaignSchema } from "../../../src/contract/campaign/campaign-schema.ts";
-import { campaignToOrder } from "../../../src/contract/campaign/campaign-to-order.ts";
+import { campaignTime, campaignToOrder } from "../../../src/contract/campaign/campaign-to-order.ts";
 import { type CampaignShop, rigChoice } from "../../../src/contract/campaign/rig-choice.ts";
 import { ApiProblem } from "../../client/api-problem.ts";
 import { useQuestion } from "../../client/question.ts";
@@ -76,6 +76,7 @@ function CampaignSheet({ shop }: { readonly shop: CampaignShop }) {
     () => campaignToOrder({ ...campaign, title: campaign.title || "…" }, shop, id, user?.name ?? null),
     [campaign, shop, id, user],
   );
+  const hours = useMemo(() => campaignTime(campaign), [campaign]);
   const rigs = useMemo(() => rigChoice(campaign, shop), [campaign, shop]);
   const places = useQuestion("places");
   const key = built.ok
@@ -123,7 +124,7 @@ function CampaignSheet({ shop }: { readonly shop: CampaignShop }) {
   return (
     <div className="campaign">
       <CampaignForm lens={form.root} />
-      <CampaignPreview built={built} rigs={rigs} places={places} time={time}>
+      <CampaignPreview built={built} hours={hours} rigs={rigs} places={places} time={time}>
         {make.isError ? <Failure error={make.error} /> : null}
         {form.submitted && open.length > 0 ? (
           <Notice kind="bad" title={w.fixFirst}>

@@ -1,7 +1,7 @@
 /** What comes of a campaign while it is filled in: hours, sessions, nights, the earliest window on each rig that can, and why others cannot. */
 import type { FaultAtPointer } from "../../../src/contract/api/problem-details.ts";
 import type { PlacesAnswer } from "../../../src/contract/api/questions/places.ts";
-import type { CampaignOrder } from "../../../src/contract/campaign/campaign-to-order.ts";
+import type { CampaignOrder, CampaignTime } from "../../../src/contract/campaign/campaign-to-order.ts";
 import type { RigVerdict } from "../../../src/contract/campaign/rig-choice.ts";
 import type { Result } from "../../../src/core/ground/result.ts";
 import type { Asking } from "../../client/question.ts";
@@ -15,18 +15,20 @@ const w = words.rigs;
 
 type PreviewProps = {
   readonly built: Result<CampaignOrder, readonly FaultAtPointer[]>;
+  readonly hours: Result<CampaignTime, readonly FaultAtPointer[]>;
   readonly rigs: readonly RigVerdict[];
   readonly places: Asking<"places">;
   readonly time: SiteTime;
   readonly children: React.ReactNode;
 };
 
-export function CampaignPreview({ built, rigs, places, time, children }: PreviewProps) {
+export function CampaignPreview({ built, hours, rigs, places, time, children }: PreviewProps) {
   const unable = rigs.filter(({ reasons }) => reasons.length > 0);
   return (
     <aside className="campaign-preview" aria-label={w.preview}>
       <h2>{w.preview}</h2>
-      {built.ok ? <Hours {...built.value} /> : <p className="quiet">{w.notYet}</p>}
+      {hours.ok ? <Hours time={hours.value} /> : <p className="quiet">{w.notYet}</p>}
+      {rigs.length > 0 && unable.length === rigs.length ? <p className="strong">{w.noneAble}</p> : null}
       {built.ok ? (
         <>
           <h3>{w.onRigs}</h3>
@@ -53,7 +55,7 @@ export const nameIn =
   (machines: readonly string[]): string =>
     rigs.find((rig) => rig.machines.join() === machines.join())?.name ?? machines.join(" + ");
 
-function Hours({ time }: CampaignOrder) {
+function Hours({ time }: { readonly time: CampaignTime }) {
   const [first = 0] = time.sessions;
   return (
     <dl className="campaign-figures">

@@ -1,4 +1,4 @@
-/** The abilities that machines state, each once with its unit and the widest range, so that forms can offer them. Pure. */
+/** The abilities that machines state, each once with its unit and the widest range, in the order stated, so that forms can offer them. Pure. */
 import type { MachineInFile } from "../../../src/contract/file/plant-schema.ts";
 import { nameKey } from "../../../src/core/plant/ability.ts";
 
@@ -21,5 +21,5 @@ export function knownAbilities(machines: readonly Pick<MachineInFile, "abilities
       most: Math.max(before?.most ?? to, to),
     });
   }
-  return [...known.values()].sort((a, b) => (a.name < b.name ? -1 : 1));
+  return [...known.values()];
 }

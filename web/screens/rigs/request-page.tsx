@@ -70,7 +70,7 @@ function RequestSheet({ request }: { readonly request: RequestView }) {
               className="button"
               onClick={() => {
                 if (request.campaign) keepDraftCampaign(request.campaign);
-                void navigate({ to: "/rigs/campaign" });
+                void navigate({ to: "/campaign" });
               }}
             >
               {w.campaignForm}

@@ -56,7 +56,7 @@ export function RigsPage() {
       earliest: localText(time.clock, window.start),
       ...(wish.skill === null ? {} : { skill: wish.skill }),
     });
-    void navigate({ to: "/rigs/campaign" });
+    void navigate({ to: "/campaign" });
   };
 
   return (
@@ -65,7 +65,7 @@ export function RigsPage() {
       about={w.about}
       actions={
         mayAsk ? (
-          <Link className="button button-main" to="/rigs/campaign">
+          <Link className="button button-main" to="/campaign">
             {w.newCampaign}
           </Link>
         ) : null

@@ -23,7 +23,7 @@ export function WindowCards({ answer, problem, time, onAsk }: CardsProps) {
       {answer.windows.map((window, i) => (
         <li className="card" key={`${window.machine} ${window.start}`}>
           <div className="card-title">
-            <span className="balloon">{i + 1}</span>
+            <span className="window-number">{i + 1}</span>
             <strong>{window.name}</strong>
           </div>
           <p className="window-span">{w.span(time.dayTime(window.start), time.dayTime(window.end))}</p>
@@ -31,7 +31,7 @@ export function WindowCards({ answer, problem, time, onAsk }: CardsProps) {
             <li>
               {freeText(window, time)}, {window.next === null ? w.untilEnd : w.until(time.dayTime(window.freeUntil), window.next)}
             </li>
-            {window.start > Math.max(window.freeFrom, answer.earliest) ? (
+            {isFirstOfGap(answer, i) && window.start > Math.max(window.freeFrom, answer.earliest) ? (
               <li>{w.waits(durationText(window.start - Math.max(window.freeFrom, answer.earliest)))}</li>
             ) : null}
             {window.nightMinutes > 0 ? <li>{w.night(durationText(window.nightMinutes))}</li> : null}
@@ -49,6 +49,12 @@ export function WindowCards({ answer, problem, time, onAsk }: CardsProps) {
     </ol>
   );
 }
+
+/** Later windows of one gap begin where the one before them ends; only the first waits for anything. */
+const isFirstOfGap = ({ windows }: FreeWindowsAnswer, index: number): boolean =>
+  !windows
+    .slice(0, index)
+    .some(({ machine, freeFrom }) => machine === windows[index]?.machine && freeFrom === windows[index]?.freeFrom);
 
 function freeText({ freeFrom, after }: FreeWindowView, time: SiteTime): string {
   if (after !== null) return w.freeAfter(time.dayTime(freeFrom), after);
@@ -96,7 +102,7 @@ export function WithoutWindows({ answer }: { readonly answer: FreeWindowsAnswer 
     <>
       {answer.windows.length === 0 ? (
         <Notice kind="warn" title={w.noneTitle}>
-          {answer.full.length === 0 ? w.cannotAll : w.none}
+          {answer.why.length > 0 ? answer.why.join(" ") : answer.full.length === 0 ? w.cannotAll : w.none}
         </Notice>
       ) : null}
       {answer.full.length > 0 ? (

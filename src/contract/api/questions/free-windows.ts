@@ -86,6 +86,7 @@ export const freeWindowsAnswerSchema = z
         }),
       )
       .meta({ description: "Earlier windows that exist once one operation moves." }),
+    why: z.array(z.string()).meta({ description: "What stands against it on every machine, where that is known." }),
     full: z.array(z.object({ machine: z.string(), name: z.string() })).meta({ description: "Can, but has no such window." }),
     cannot: z
       .array(z.object({ machine: z.string(), name: z.string(), reasons: z.array(z.string()) }))
