@@ -128,7 +128,7 @@ export function solve(problem: Problem, kept: readonly PlannedOperation[], optio
     movedMost: null,
     floor,
     fresh: () => givenState(model, kept),
-    decode: (empty, order, choosing) => decodeOrder(empty, order, choosing),
+    decode: (empty, order, choosing) => decodeOrder(empty, order, choosing, budget.shouldStop),
     onProgress: (iterations, best) =>
       options.onProgress?.({ iterations, conflicts: best.conflicts, total: best.cost, phase: "improve" }),
   });

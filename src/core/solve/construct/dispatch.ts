@@ -171,11 +171,20 @@ function takeNext(state: State, est: Estimates, rule: Rule, waiting: Waiting[], 
   return op;
 }
 
-/** Decodes a commit order into a state that holds only what is given. */
-export function decodeOrder(state: State, order: CommitOrder, choosing: Choosing): void {
+const STOP_CHECK_EVERY = 128;
+
+/** Decodes a commit order into a state that holds only what is given. Cut short by a stop it is a plan with work missing. */
+export function decodeOrder(
+  state: State,
+  order: CommitOrder,
+  choosing: Choosing,
+  shouldStop: (() => boolean) | null = null,
+): void {
   const { model } = state;
   const bank: Bank = [];
+  let placed = 0;
   for (const op of order) {
+    if (++placed % STOP_CHECK_EVERY === 0 && shouldStop?.()) return;
     const dense = model.ops[op]!;
     if (dense.block.length > 0) placeBlock(state, dense.block, choosing, bank);
     else placeOperation(state, dense, -FAR, choosing, bank);

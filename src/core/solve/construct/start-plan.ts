@@ -81,7 +81,7 @@ export function fitsAsItIs(state: State, p: Placement): boolean {
   }
   for (let k = 0; k < op.kits.length; k++)
     if (state.kits[op.kits[k]!]!.shortUntil(p.start, p.end, op.kitCounts[k]!) >= 0) return false;
-  const byPieces = op.before.some((link) => link.kind === "transfer");
+  const byPieces = op.byTransfer;
   if (!p.mode.hasSetup && !byPieces) return true;
   const mark = state.mark();
   state.insert(p);

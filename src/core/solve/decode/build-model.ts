@@ -242,6 +242,7 @@ export function buildModel(problem: Problem): Model {
       needsCalibrations: operation.needsCalibrations.map(calibrationName),
       calibrates: operation.calibrates.map(calibrationName),
       before: before[index]!,
+      byTransfer: before[index]!.some((link) => link.kind === "transfer"),
       after: after[index]!,
       alike: alike[index]!,
       spans: spansOf[index]!,
@@ -268,10 +269,16 @@ export function buildModel(problem: Problem): Model {
     };
   });
   const orderOf = ops.map((op) => op.order);
+  const leastByMode = new Float64Array(modeCount);
+  for (const op of ops)
+    if (!op.finished && op.freePieces > 0)
+      for (const mode of op.modes) leastByMode[mode.index] = leastOfMode(mode, op.freePieces, problem.now);
   const least = Float64Array.from(ops, (op) => {
     if (op.finished || op.prepareEarly || op.rule !== NONE || op.freePieces === 0 || op.modes.length === 0) return 0;
     const pieces = op.lotsMost > 1 ? Math.min(op.freePieces, op.lotPiecesLeast) : op.freePieces;
-    return op.modes.reduce((shortest, mode) => Math.min(shortest, leastOfMode(mode, pieces, problem.now)), FAR);
+    const leastIn = (mode: DenseMode): number =>
+      pieces === op.freePieces ? leastByMode[mode.index]! : leastOfMode(mode, pieces, problem.now);
+    return op.modes.reduce((shortest, mode) => Math.min(shortest, leastIn(mode)), FAR);
   });
   // what may stay unplanned asks for no time
   const sure = links.filter((link) => ops[link.to]!.rule === NONE && !ops[link.to]!.finished);
@@ -317,6 +324,7 @@ export function buildModel(problem: Problem): Model {
     amounts: problem.supplies.map((supply) => supply.amount),
     kitCounts: problem.kits.map((kit) => kit.count),
     unsocial: problem.crews.map((crew) => compileWorkCalendar(crew.unsocial, null, null)),
+    leastOfMode: leastByMode,
     topological,
   };
 }

@@ -129,6 +129,8 @@ export type DenseOp = {
   readonly ruleRank: number;
   /** Shortest time from its end to the end of what follows it within its order, calendars minded, machines not. */
   readonly tail: number;
+  /** Takes over pieces by a transfer link. */
+  readonly byTransfer: boolean;
   /** Operations that must be placed together with it (longest lags, kit spans), in order of the links; itself alone: empty. */
   readonly block: readonly number[];
 };
@@ -187,6 +189,8 @@ export type Model = {
   readonly kitCounts: readonly StepFunction[];
   /** Unsocial minutes of each crew: stretches and minutes before them. */
   readonly unsocial: readonly WorkCalendar[];
+  /** Least time from start to end in each mode with all free pieces in one lot; 0 where nothing is free. */
+  readonly leastOfMode: Float64Array;
   /** Operations in an order that respects all links. */
   readonly topological: readonly number[];
 };

@@ -109,7 +109,7 @@ function pick(state: State, item: number, modes: readonly DenseMode[], wish: Pla
 export function placeOperation(state: State, op: DenseOp, notBefore: number, choosing: Choosing, bank: Bank): boolean {
   let all = true;
   let floor = notBefore;
-  const byPieces = op.before.some((link) => link.kind === "transfer");
+  const byPieces = op.byTransfer;
   for (const item of op.items) {
     if (state.pieces[item]! === 0 || state.placed[item] !== null) continue;
     const found = bestPlace(state, item, floor, choosing);

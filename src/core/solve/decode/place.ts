@@ -35,6 +35,7 @@ type Scratch = number[][];
 const scratch: Scratch = Array.from({ length: 16 }, () => []);
 const spare: number[] = [];
 const positions: number[] = [];
+const floorOfPhase: number[] = [];
 
 /** The earliest place of the lot in this mode, or null. */
 export function placeInMode(state: State, item: number, mode: DenseMode, wish: PlaceWish, latestEnd = FAR): Placement | null {
@@ -44,7 +45,6 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
   const pieces = state.pieces[item]!;
   const horizon = Math.min(model.horizon, wish.latestEnd, latestEnd);
   const atLink = linkFloor(state, op);
-  const firstWorked = mode.phases.findIndex((phase) => phaseMinutes(phase, pieces) > 0);
   const early =
     op.prepareEarly &&
     mode.phases.length > 0 &&
@@ -57,12 +57,13 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
   }
   let worked = 0;
   for (const phase of mode.phases) worked += phaseMinutes(phase, pieces);
-  const transferred = op.before.some((link) => link.kind === "transfer");
+  if (pieces === op.freePieces && at + model.leastOfMode[mode.index]! > horizon) return null;
+  const transferred = op.byTransfer;
   const endFloor = transferred ? transferEnd(state, op) : -FAR;
   const machineCount = mode.machines.length;
   const phaseCount = mode.phases.length;
-  const floorOfPhase: number[] = new Array(phaseCount).fill(-FAR);
   while (scratch.length < phaseCount) scratch.push([]);
+  for (let p = 0; p < phaseCount; p++) floorOfPhase[p] = -FAR;
   while (positions.length < machineCount) positions.push(0);
   for (let k = 0; k < machineCount; k++) positions[k] = state.positionAfter(mode.machines[k]!, at);
 
@@ -173,7 +174,7 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
         const last = phases[phases.length - 1]!;
         const floor = beginForEnd(last, out[0]! - phase.maxWait);
         floorOfPhase[before] = floor;
-        if (before === firstWorked || phases.length === 1) {
+        if (phases.length === 1 || before === mode.phases.findIndex((earlier) => phaseMinutes(earlier, pieces) > 0)) {
           at = Math.max(at + 1, floor);
           floorOfPhase.fill(-FAR);
         }

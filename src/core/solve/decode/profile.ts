@@ -11,16 +11,22 @@ const MINUTES = 1 << BITS;
 const STRIDE_FIRST = 16;
 const BEYOND = 0x3fffffff;
 
+/** Room that a bucket has needed so far for the same resource: the next plan of it need not grow again. */
+const strides = new WeakMap<StepFunction, number>();
+
 export class Profile {
   private readonly begin: number;
   private readonly end: number;
   private readonly buckets: number;
-  private stride = STRIDE_FIRST;
+  private readonly step: StepFunction;
+  private stride: number;
   private at: Int32Array;
   private value: Int32Array;
   private readonly count: Int32Array;
 
   constructor(step: StepFunction, begin: number, end: number) {
+    this.step = step;
+    this.stride = strides.get(step) ?? STRIDE_FIRST;
     this.begin = begin;
     this.buckets = Math.max(1, ((end - begin + MINUTES - 1) >> BITS) + 1);
     this.end = begin + this.buckets * MINUTES;
@@ -116,6 +122,7 @@ export class Profile {
       value.set(this.value.subarray(from, from + this.count[b]!), b * stride);
     }
     this.stride = stride;
+    strides.set(this.step, stride);
     this.at = at;
     this.value = value;
   }

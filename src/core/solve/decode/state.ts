@@ -15,7 +15,10 @@ import { brokenPairs, calibrationsLapsed, disturbanceOf, lotConflicts, overdueRu
 /** One conflict outweighs any cost met in practice; sums stay far below 2^53. */
 export const CONFLICT_COST = 1e12;
 
-type Change = { readonly placed: boolean; readonly what: Placement } | { readonly item: number; readonly pieces: number };
+type PiecesBefore = { readonly item: number; readonly pieces: number };
+const PUT = 1;
+const TAKEN = 0;
+const RECUT = 2;
 
 export class State {
   readonly model: Model;
@@ -43,7 +46,9 @@ export class State {
   private readonly ruleOverdue: Int8Array;
   private readonly spanFrom: Int32Array;
   private readonly spanUntil: Int32Array;
-  private readonly log: Change[] = [];
+  /** What changed, and how: side by side, for a search makes and takes back thousands a second. */
+  private readonly log: (Placement | PiecesBefore)[] = [];
+  private readonly logKind: number[] = [];
   conflicts = 0;
   /** Lots in use that stand nowhere; services of run-hour rules do not count, their list's end may stay off. */
   missing = 0;
@@ -103,29 +108,34 @@ export class State {
   undoTo(mark: number): void {
     while (this.log.length > mark) {
       const change = this.log.pop()!;
-      if ("item" in change) this.changePieces(change.item, change.pieces);
-      else if (change.placed) this.take(change.what);
-      else this.put(change.what);
+      const kind = this.logKind.pop()!;
+      if (kind === PUT) this.take(change as Placement);
+      else if (kind === TAKEN) this.put(change as Placement);
+      else this.changePieces(change.item, change.pieces);
     }
   }
 
   forget(): void {
     this.log.length = 0;
+    this.logKind.length = 0;
   }
 
   insert(placement: Placement): void {
-    this.log.push({ placed: true, what: placement });
+    this.log.push(placement);
+    this.logKind.push(PUT);
     this.put(placement);
   }
 
   remove(placement: Placement): void {
-    this.log.push({ placed: false, what: placement });
+    this.log.push(placement);
+    this.logKind.push(TAKEN);
     this.take(placement);
   }
 
   setPieces(item: number, pieces: number): void {
     invariant(this.placed[item] === null, "a placed lot keeps its pieces");
     this.log.push({ item, pieces: this.pieces[item]! });
+    this.logKind.push(RECUT);
     this.changePieces(item, pieces);
   }
 
@@ -339,7 +349,10 @@ export class State {
       this.moved += Number(now > 0) - Number(this.opDisturbance[op.index]! > 0);
       this.opDisturbance[op.index] = now;
     }
-    this.refreshOrder(op.order);
+    const end = p.end + op.tail;
+    const known = this.completion[op.order]!;
+    // only what ends last, or ends later than all else, changes when its order is complete
+    if (sign > 0 ? end > known : end >= known) this.refreshOrder(op.order);
     for (const span of op.spans) this.refreshSpan(span.index);
     const recount = op.needsCalibrations.length > 0 || op.calibrates.length > 0;
     for (const machine of p.mode.machines) {
