@@ -11,6 +11,7 @@ import { WorkingOut } from "../how-sure/working-out.tsx";
 import type { BoardController } from "./board-controller.ts";
 import { useBoard } from "./use-board.ts";
 import { lookAlong } from "./use-chain.ts";
+import "./chain-part.css";
 
 const w = words.howSure;
 const THREATENED = 0.8;

@@ -1,7 +1,7 @@
-/** Works out the chain that was asked for after the next paint, and again whenever the plan changes. */
-import { useEffect } from "react";
+/** Works out the chain that was asked for after the next paint, brings it into view once, and keeps it with the plan. */
+import { useEffect, useRef } from "react";
 import type { BoardModel } from "../../board/board-model.ts";
-import { type BoardChain, chainOf } from "../../board/chain.ts";
+import { type BoardChain, type ChainWish, chainOf } from "../../board/chain.ts";
 import type { BoardController } from "./board-controller.ts";
 import { useBoard } from "./use-board.ts";
 
@@ -9,30 +9,29 @@ const AROUND_MINUTES = 360;
 
 export function useChain(controller: BoardController, model: BoardModel): void {
   const wish = useBoard(controller, "chainWish");
+  const shown = useRef<ChainWish | null>(null);
   useEffect(() => {
     if (wish === null) {
+      shown.current = null;
       controller.setChain(null);
       return;
     }
-    const timer = setTimeout(() => controller.setChain(chainOf(model, wish)), 20);
+    const timer = setTimeout(() => {
+      const chain = chainOf(model, wish);
+      controller.setChain(chain);
+      if (shown.current !== wish) lookAlong(controller, chain);
+      shown.current = wish;
+    }, 20);
     return () => clearTimeout(timer);
   }, [controller, model, wish]);
 }
 
-/** The order named in the address is chosen, and its chain drawn and brought into view. */
+/** The order named in the address is chosen, and its chain drawn. */
 export function useChainOfAddress(controller: BoardController, order: string | undefined, chain: boolean): void {
   useEffect(() => {
     if (order === undefined) return;
     controller.chooseOrder(order);
-    if (!chain) return;
-    controller.showChain({ kind: "order", order });
-    let looked = false;
-    return controller.subscribe(() => {
-      const found = controller.snapshot().chain;
-      if (looked || found === null) return;
-      looked = true;
-      lookAlong(controller, found);
-    });
+    if (chain) controller.showChain({ kind: "order", order });
   }, [controller, order, chain]);
 }
 

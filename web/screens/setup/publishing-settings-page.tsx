@@ -159,7 +159,7 @@ function ProposedRule({ rule }: { readonly rule: Rule }) {
     <div className="proposed-rule">
       <h3>{rule.title}</h3>
       <p className="quiet">
-        {about.length === 0 ? w.neither : about.join("; ")}
+        {about.length === 0 ? w.neither : `${about.join("; ")}.`}
         {rule.alone ? ` ${w.alone}.` : ""}
       </p>
       <ul>
