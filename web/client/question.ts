@@ -59,7 +59,14 @@ export function useQuestion<K extends QuestionKind>(kind: K): Asking<K> {
   useEffect(() => {
     if (over) open.current = null;
   }, [over]);
-  useEffect(() => () => callOff(open), []);
+  useEffect(() => {
+    const leave = (): void => callOff(open);
+    addEventListener("pagehide", leave);
+    return () => {
+      removeEventListener("pagehide", leave);
+      leave();
+    };
+  }, []);
 
   return {
     ask: async (input) => {
@@ -88,5 +95,5 @@ export function useQuestion<K extends QuestionKind>(kind: K): Asking<K> {
 function callOff(open: { current: string | null }): void {
   if (open.current !== null)
     // Whoever leaves does not care whether it could still be called off.
-    void command(`/questions/${segment(open.current)}`, { method: "DELETE" }).catch(() => undefined);
+    void command(`/questions/${segment(open.current)}`, { method: "DELETE", keepalive: true }).catch(() => undefined);
 }

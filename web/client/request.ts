@@ -16,6 +16,8 @@ export type RequestOptions = {
   readonly revision?: number | undefined;
   readonly query?: Readonly<Record<string, string | number | undefined>>;
   readonly signal?: AbortSignal;
+  /** It may outlive the page. */
+  readonly keepalive?: boolean;
 };
 
 export type Answer<T> = {
@@ -40,7 +42,10 @@ export async function command(path: string, options: RequestOptions): Promise<vo
   await send(path, options);
 }
 
-async function send(path: string, { method = "GET", body, revision, query, signal }: RequestOptions): Promise<Response> {
+async function send(
+  path: string,
+  { method = "GET", body, revision, query, signal, keepalive = false }: RequestOptions,
+): Promise<Response> {
   const headers: Record<string, string> = { Accept: "application/json, application/problem+json" };
   if (body !== undefined) headers["Content-Type"] = "application/json";
   if (revision !== undefined) headers["If-Match"] = `"${revision}"`;
@@ -50,6 +55,7 @@ async function send(path: string, { method = "GET", body, revision, query, signa
       method,
       headers,
       credentials: "same-origin",
+      keepalive,
       ...(body === undefined ? {} : { body: JSON.stringify(body) }),
       ...(signal === undefined ? {} : { signal }),
     });
