@@ -35,6 +35,7 @@ const answerOf = (change: Partial<FitAnswer>): FitAnswer => ({
   nightMinutes: 0,
   nightMinutesChange: 0,
   cost: { parts: {} as FitAnswer["cost"]["parts"], total: 100 },
+  money: null,
   conflicts: 0,
   changes: [],
   removed: [],
@@ -71,6 +72,16 @@ test("the best of a row is marked where answers differ in it, and late is said a
     ["+10", false],
   ]);
   expect(Object.keys(table)).not.toContain("cuts"); // nothing is cut in any of them
+  expect(Object.keys(table)).not.toContain("money"); // nobody gave rates
+  const items = { machines: 80, people: 0, overtime: 0, night: 0, lateness: 0 };
+  const priced = rows([
+    answerOf({ money: { currency: "EUR", total: 80, items } }),
+    answerOf({ money: { currency: "EUR", total: 95, items } }),
+  ]);
+  expect(priced.money?.cells.map(({ lines, best }) => [lines[0], best])).toEqual([
+    ["+€80", true],
+    ["+€95", false],
+  ]);
 });
 
 test("an answer's plan is the draft with its changes in it, and nothing else touched", () => {

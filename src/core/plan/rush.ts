@@ -75,7 +75,7 @@ export type RushOptions = {
   /** How far to go: only around everything, only for answers that break no promise, or for all (the default). */
   readonly effort?: "nothingMoves" | "noPromiseBroken" | "all";
   readonly shouldStop?: () => boolean;
-  /** Called with the first answers, before any search. */
+  /** Called with the very first answer, and with those found before any search. */
   readonly onFirst?: (answers: readonly RushAnswer[], before: RushOutcome["before"]) => void;
   /** After each search: how many are done of how many, and the answers so far. */
   readonly onProgress?: (progress: RushProgress) => void;
@@ -99,7 +99,11 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
   const judge = new Judge(wanted.value, plan);
   const shouldStop = options.shouldStop ?? (() => false);
   const most = options.answersMost ?? ANSWERS_DEFAULT;
-  const offer = (candidate: Plan): Verdict => judge.offer(candidate);
+  const offer = (candidate: Plan): Verdict => {
+    const verdict = judge.offer(candidate);
+    if (verdict.accepted && judge.accepted === 1) options.onFirst?.(chosen(judge.answers, most), before);
+    return verdict;
+  };
   const effort = options.effort ?? "all";
   const iterations = options.iterations ?? ITERATIONS_DEFAULT;
   const total = SEARCHES + (effort === "all" && iterations > 0 ? 1 : 0);

@@ -67,10 +67,14 @@ export async function questionState(
 ): Promise<{ state: QuestionState; draftNumber: number; shopRevision: number }> {
   const { site, draft, ...here } = await planningState(office);
   const risk = riskProfileOf(await setting(office.store, "risk"));
-  const { problem, plan, shop: file } =
-    scenario === null ? { ...here, shop: (await shopNow(office)).file } : await scenarioState(office, scenario);
+  const rates = await setting(office.store, "rates");
+  const {
+    problem,
+    plan,
+    shop: file,
+  } = scenario === null ? { ...here, shop: (await shopNow(office)).file } : await scenarioState(office, scenario);
   const led = site.fixedNow === null ? withLead(problem, LEAD_MINUTES) : problem;
-  return { state: { problem: led, plan, shop: file, risk }, draftNumber: draft.number, shopRevision: site.shopRevision };
+  return { state: { problem: led, plan, shop: file, risk, rates }, draftNumber: draft.number, shopRevision: site.shopRevision };
 }
 
 function view(row: QuestionRow, site: Site | null): QuestionView {

@@ -2,10 +2,25 @@
 import type { FitAnswer } from "../../contract/api/questions/fit-answer.ts";
 import type { RushAnswer } from "../../core/plan/rush.ts";
 import type { Plan } from "../../core/problem/plan.ts";
+import type { Problem } from "../../core/problem/problem.ts";
+import { hasRates, moneyDifference, moneyOf, type Rates } from "../../core/scenario/money.ts";
 
 type Lots = FitAnswer["changes"];
 
-export function fitView(draft: Plan, answer: RushAnswer): FitAnswer {
+/** What an answer costs more than the draft; null without rates. */
+export type Price = (plan: Plan) => FitAnswer["money"];
+
+/** `joined` is the problem with the order in it. */
+export function priceOf(rates: Rates | undefined, problem: Problem, joined: Problem, draft: Plan): Price {
+  if (rates === undefined || !hasRates(rates)) return () => null;
+  const before = moneyOf(rates, problem, joined, draft);
+  return (plan) => {
+    const { total, items } = moneyDifference(before, moneyOf(rates, problem, joined, plan));
+    return { currency: rates.currency, total, items };
+  };
+}
+
+export function fitView(draft: Plan, answer: RushAnswer, price: Price): FitAnswer {
   const { plan, difference, conflicts, labels, operations, ordersLate, ...measures } = answer;
   const before = new Map(draft.operations.map((planned) => [planned.operation, planned]));
   const after = new Set(plan.operations.map(({ operation }) => operation));
@@ -28,6 +43,7 @@ export function fitView(draft: Plan, answer: RushAnswer): FitAnswer {
     machines: [...difference.machines],
     crews: [...difference.crews],
     cuts: difference.cuts.map((cut) => ({ ...cut, lots: [...cut.lots] })),
+    money: price(plan),
     conflicts: conflicts.length,
     // Plain data on both sides; only the contract's lists may be written to.
     changes: changes as unknown as Lots,

@@ -8,7 +8,7 @@ import type { Problem } from "../../core/problem/problem.ts";
 import { createReplay, type RunsPart, simulateRuns } from "../../core/risk/replay.ts";
 import { DEFAULT_RISK_PROFILE, type RiskProfile } from "../../core/risk/risk-profile.ts";
 import { dateAt } from "../../core/risk/risk-report.ts";
-import { fitView } from "./fit-view.ts";
+import { fitView, priceOf } from "./fit-view.ts";
 import { assumptionSentence, riskSentences } from "./promise-words.ts";
 import { CannotAnswer, defineQuestion, type Telling } from "./question.ts";
 import { wantedIn } from "./wanted.ts";
@@ -35,10 +35,11 @@ export const promiseQuestion = defineQuestion({
     if (!outcome.ok) throw new CannotAnswer(`${outcome.error.message}.`);
     const { order: id, due, asItStands, withMoves, assumptions, blocked, problem: joined } = outcome.value;
     type Date = NonNullable<QuestionAnswer<"promise">["asItStands"]>;
+    const price = priceOf(state.rates, problem, joined, plan);
     const dated = (date: PromiseDate | null): Date | null =>
       date && {
         finish: date.finish,
-        fit: fitView(plan, date.answer),
+        fit: fitView(plan, date.answer, price),
         // Called off in the middle, too few courses were seen to say anything.
         confidence: date.confidence && date.confidence.length > 0 ? { runs, dates: [...date.confidence] } : null,
       };

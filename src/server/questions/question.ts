@@ -8,6 +8,7 @@ import type { ProblemFile } from "../../contract/problem-file.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import type { RiskProfile } from "../../core/risk/risk-profile.ts";
+import type { Rates } from "../../core/scenario/money.ts";
 
 /** What is asked about: the draft as of now, or a scenario. Nothing free begins before its people can have been told. */
 export type QuestionState = {
@@ -17,6 +18,8 @@ export type QuestionState = {
   readonly shop: ProblemFile;
   /** What may go otherwise than planned, as the shop has settled it; left out: common practice. */
   readonly risk?: RiskProfile;
+  /** What hours cost; left out: nothing is reckoned in money. */
+  readonly rates?: Rates;
 };
 
 export type Telling<K extends QuestionKind> = {

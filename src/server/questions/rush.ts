@@ -3,7 +3,8 @@
 import type { QuestionAnswer } from "../../contract/api/question.ts";
 import type { RushAnswer } from "../../core/plan/rush.ts";
 import { rush } from "../../core/plan/rush.ts";
-import { fitView } from "./fit-view.ts";
+import { wantedOrder } from "../../core/plan/wanted-order.ts";
+import { fitView, priceOf } from "./fit-view.ts";
 import { CannotAnswer, defineQuestion } from "./question.ts";
 import { wantedIn } from "./wanted.ts";
 
@@ -15,12 +16,15 @@ export const rushQuestion = defineQuestion({
     const wanted = wantedIn(state, order);
     const id = typeof wanted === "string" ? wanted : wanted.order.id;
     const due = (typeof wanted === "string" ? state.problem.orders.find((known) => known.id === id) : wanted.order)?.due ?? null;
+    const joined = wantedOrder(state.problem, wanted);
+    if (!joined.ok) throw new CannotAnswer(`${joined.error.message}.`);
+    const price = priceOf(state.rates, state.problem, joined.value.problem, plan);
     type Rest = Pick<QuestionAnswer<"rush">, "before" | "blocked">;
     const answerOf = (answers: readonly RushAnswer[], { before, blocked }: Rest): QuestionAnswer<"rush"> => ({
       order: id,
       due,
       before,
-      answers: answers.map((answer) => fitView(plan, answer)),
+      answers: answers.map((answer) => fitView(plan, answer, price)),
       blocked,
     });
     const outcome = rush(state.problem, plan, wanted, {

@@ -136,4 +136,21 @@ test("an order that cannot be read is told with its place; one of the book is as
   expect([unread.state, unread.error]).toEqual(["failed", expect.stringContaining("lathe")]);
   const own = await answer<"rush">({ kind: "rush", order: "Q" });
   expect(own.answer?.before.finish).toBe(540);
+  expect(own.answer?.answers.every(({ money }) => money === null)).toBe(true);
+});
+
+test("where the shop gives rates, an answer says what it costs: two hours on the mills at 45 an hour", async () => {
+  const rates = {
+    currency: "EUR",
+    machineHour: { "mill-a": 45, "mill-b": 45 },
+    crewHour: {},
+    nightHour: null,
+    overtimePercent: null,
+    lateDay: null,
+  };
+  const { etag } = await server.ask("GET", "/settings/rates");
+  const settled = await server.ask("PUT", "/settings/rates", { body: rates, ifMatch: etag });
+  expect(settled.status, JSON.stringify(settled.body)).toBeLessThan(300);
+  const { answer: promise } = await answer<"promise">({ kind: "promise", order: RUSH, runs: 0, onlyAsItStands: true });
+  expect(promise?.asItStands?.fit.money).toMatchObject({ currency: "EUR", total: 90, items: { machines: 90 } });
 });

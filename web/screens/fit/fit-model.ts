@@ -5,6 +5,7 @@ import type { Plan, PlannedOperation } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { applyEdit } from "../../board/plan-edit.ts";
 import { numberText } from "../../present/amounts.ts";
+import { LOCALE } from "../../present/locale.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 
@@ -90,6 +91,9 @@ export function measures(answers: readonly FitAnswer[], { problem, time, due, be
         }
       : null,
     night: { lines: (fit) => [w.night(fit.nightMinutes, fit.nightMinutesChange)], by: null },
+    money: answers.some(({ money }) => money !== null)
+      ? { lines: (fit) => [moneyText(fit)], by: (fit) => fit.money?.total ?? Number.POSITIVE_INFINITY }
+      : null,
     cost: {
       lines: (fit) => [signed(fit.cost.total - before.cost.total)],
       by: (fit) => fit.cost.total,
@@ -129,6 +133,12 @@ const cut = (lines: readonly string[]): readonly string[] =>
       : [...lines.slice(0, LINES_MAX - 1), w.more(lines.length - LINES_MAX + 1)];
 
 const listed = (names: readonly string[]): readonly string[] => (names.length === 0 ? [w.none] : [names.join(", ")]);
+
+function moneyText({ money }: FitAnswer): string {
+  if (money === null) return w.none;
+  const style = { style: "currency", currency: money.currency, maximumFractionDigits: 0, signDisplay: "exceptZero" } as const;
+  return new Intl.NumberFormat(LOCALE, style).format(money.total);
+}
 
 const signed = (value: number): string => (value > 0 ? `+${numberText(value)}` : numberText(value));
 

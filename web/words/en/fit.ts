@@ -51,6 +51,7 @@ export const fit = {
     people: "People to tell anew",
     cuts: "Batches cut",
     night: "Work while nobody is on site",
+    money: "Costs more than the draft",
     cost: "Cost by the shop's weights",
     conflicts: "Conflicts and work to place, left from the draft",
   },
@@ -59,6 +60,8 @@ export const fit = {
     late: "Against their promised dates: how much later, and the weight of the order.",
     cuts: "A batch that may be cut is cut at the end of a piece; the rest runs as a lot of its own with setup and unloading of its own.",
     night: "Minutes this order works with nobody on site; and what all work together gains or loses of them.",
+    money:
+      "Machine and people's hours, nights, overtime and lateness at the rates set under Set-up. For comparing, not an account.",
     cost: "What the draft's cost changes by; less is better. The weights are set under Set-up, Site and weights.",
   },
   none: "none",

@@ -1,6 +1,7 @@
 /** One way to fit an order into the draft, as rush and promise answer it: what it brings, and whom it costs what. */
 import { z } from "zod";
 import type { RushLabel } from "../../../core/plan/rush.ts";
+import { COST_ITEMS } from "../../../core/scenario/money.ts";
 import { orderBodySchema } from "../order.ts";
 import { costSchema, planSchema } from "../planning-problem.ts";
 
@@ -70,6 +71,10 @@ export const fitAnswerSchema = z
     nightMinutes: minute.meta({ description: "Minutes the order works while nobody is on site." }),
     nightMinutesChange: z.int().meta({ description: "What all work gains or loses there." }),
     cost: costSchema,
+    money: z
+      .object({ currency: z.string(), total: z.number(), items: z.record(z.enum(COST_ITEMS), z.number()) })
+      .nullable()
+      .meta({ description: "What it costs more than the draft, by the shop's rates; null: the shop gives none." }),
     conflicts: z.int().meta({ description: "Conflicts of the draft in hand that are left; an answer adds none." }),
     changes: planSchema.shape.operations.meta({
       description: "What the draft becomes: these operations in place of, or beside, those it has; all others stay as they lie.",
