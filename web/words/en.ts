@@ -15,6 +15,8 @@ import { rigs } from "./en/rigs.ts";
 import { scenarios } from "./en/scenarios.ts";
 import { setup } from "./en/setup.ts";
 import { forms, shell, states } from "./en/shell.ts";
+import { supplies } from "./en/supplies.ts";
+import { trouble } from "./en/trouble.ts";
 import { upkeep } from "./en/upkeep.ts";
 
 export const en = {
@@ -32,6 +34,7 @@ export const en = {
   pasted,
   routes,
   repair,
+  trouble,
   scenarios,
   setup,
   rigs,
@@ -41,4 +44,5 @@ export const en = {
   exchange,
   upkeep,
   feeds,
+  supplies,
 };

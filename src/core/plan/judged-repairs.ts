@@ -1,7 +1,10 @@
 /**
  * Repairs with what people ask of each: who moves, who becomes late, who is told anew. A search after the other: the first answers
- * come at once, later ones are only ever better. The least movement never changes; the least lateness is the cheapest found. Pure.
+ * come at once, later ones are only ever better. The least movement never changes; the least lateness is the cheapest found.
+ * Work that is not planned stays so, or it would push others, unless it is of a new order. Pure.
  */
+import { check } from "../check/checker.ts";
+import { hasBegun, type OperationId } from "../orders/operation.ts";
 import type { OrderId } from "../orders/order.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
@@ -19,28 +22,53 @@ export type RepairSearch = {
   next(steps: number): readonly JudgedRepair[];
 };
 
-/** `except`: orders that are new, so that nobody is said to be moved by them. */
+/** `added`: orders that are new: they are given a place, and nobody is said to be moved by it. */
 export function repairSearch(
   problem: Problem,
   before: Plan,
   { seed, shouldStop = () => false }: { readonly seed: number; readonly shouldStop?: (() => boolean) | undefined },
-  except: ReadonlySet<OrderId> = new Set(),
+  added: ReadonlySet<OrderId> = new Set(),
 ): RepairSearch {
   let best: readonly RepairCandidate[] = [];
   let judged: readonly JudgedRepair[] = [];
   let searches = 0;
+  const planned = plannedPart(problem, before, added);
   return {
     next(steps) {
-      const better = betterOf(best, repairPlan(problem, before, { seed: seed + searches, steps, shouldStop }));
+      const better = betterOf(best, repairPlan(planned, before, { seed: seed + searches, steps, shouldStop }));
       searches += 1;
       if (better === best) return judged;
       best = better;
       judged = best.map((candidate) => ({
         ...candidate,
-        difference: planDifference(problem, before, candidate.plan, except),
+        ...check(problem, candidate.plan),
+        difference: planDifference(problem, before, candidate.plan, added),
         lateMinutes: lateMinutes(problem, candidate.plan),
       }));
       return judged;
+    },
+  };
+}
+
+function plannedPart(problem: Problem, plan: Plan, added: ReadonlySet<OrderId>): Problem {
+  const known = new Set(plan.operations.map(({ operation }) => operation));
+  const operations = problem.operations.filter(
+    ({ id, order, progress }) => known.has(id) || added.has(order) || hasBegun(progress),
+  );
+  if (operations.length === problem.operations.length) return problem;
+  const stays = new Set(operations.map(({ id }) => id));
+  const both = ({ from, to }: { readonly from: OperationId; readonly to: OperationId }): boolean =>
+    stays.has(from) && stays.has(to);
+  return {
+    ...problem,
+    operations,
+    links: problem.links.filter(both),
+    kitSpans: problem.kitSpans.filter(both),
+    runHourRules: problem.runHourRules
+      .map((rule) => ({ ...rule, operations: rule.operations.filter((id) => stays.has(id)) }))
+      .filter((rule) => rule.operations.length > 0),
+    published: problem.published && {
+      operations: problem.published.operations.filter(({ operation }) => stays.has(operation)),
     },
   };
 }

@@ -5,7 +5,7 @@
  */
 import { check } from "../check/checker.ts";
 import type { Conflict } from "../check/conflict.ts";
-import { hasBegun, type OperationId } from "../orders/operation.ts";
+import type { OperationId } from "../orders/operation.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import { sameLots } from "../problem/same-plan.ts";
@@ -26,8 +26,8 @@ export function repairDrop(
   how: { readonly seed: number; readonly shouldStop?: (() => boolean) | undefined },
 ): DropSearch {
   const known = new Set(plan.operations.map(({ operation }) => operation));
-  const planned = plannedPart(problem, known, dropped);
-  const held = repairSearch(heldInPlace(planned, plan, dropped), plan, how);
+  const released = withoutPublished(problem, dropped);
+  const held = repairSearch(heldInPlace(released, plan, dropped), plan, how);
   let free: ReturnType<typeof repairSearch> | null = null;
   /** What was not planned before is no business of a drop. */
   const wrongs = (conflicts: readonly Conflict[]): number =>
@@ -35,7 +35,7 @@ export function repairDrop(
   const asDropped = wrongs(check(problem, plan).conflicts);
   const put = plan.operations.find(({ operation }) => operation === dropped);
 
-  /** Judged by the problem as it is, without the hold and with what is not planned. */
+  /** Judged by the problem as it is, without the hold. */
   const judged = (answers: readonly JudgedRepair[]): readonly DropRepair[] =>
     answers
       .map((answer): DropRepair => {
@@ -52,35 +52,20 @@ export function repairDrop(
     next(steps) {
       const stays = judged(held.next(steps));
       if (least(stays) === 0) return stays;
-      free ??= repairSearch(planned, plan, how);
+      free ??= repairSearch(released, plan, how);
       const goes = judged(free.next(steps));
       return least(goes) < least(stays) ? goes : stays;
     },
   };
 }
 
-/**
- * The problem without work that is not planned, which would else find a place and push others. Frozen work that a planner has
- * moved is not held to its published place any more, or it would be put back.
- */
-function plannedPart(problem: Problem, known: ReadonlySet<OperationId>, dropped: OperationId): Problem {
-  const operations = problem.operations.filter(({ id, progress }) => known.has(id) || hasBegun(progress));
-  const stays = new Set(operations.map(({ id }) => id));
-  const both = ({ from, to }: { readonly from: OperationId; readonly to: OperationId }): boolean =>
-    stays.has(from) && stays.has(to);
-  return {
-    ...problem,
-    operations,
-    links: problem.links.filter(both),
-    kitSpans: problem.kitSpans.filter(both),
-    runHourRules: problem.runHourRules
-      .map((rule) => ({ ...rule, operations: rule.operations.filter((id) => stays.has(id)) }))
-      .filter((rule) => rule.operations.length > 0),
-    published: problem.published && {
-      operations: problem.published.operations.filter(({ operation }) => operation !== dropped && stays.has(operation)),
-    },
-  };
-}
+/** Frozen work that a planner has moved is not held to its published place any more, or it would be put back. */
+const withoutPublished = (problem: Problem, dropped: OperationId): Problem => ({
+  ...problem,
+  published: problem.published && {
+    operations: problem.published.operations.filter(({ operation }) => operation !== dropped),
+  },
+});
 
 function heldInPlace(problem: Problem, plan: Plan, dropped: OperationId): Problem {
   const lots = plan.operations.find(({ operation }) => operation === dropped)?.lots ?? [];

@@ -4,6 +4,7 @@ import { Link, useNavigate, useParams } from "@tanstack/react-router";
 import { useState } from "react";
 import { type OrderBody, orderBodySchema } from "../../../src/contract/api/order.ts";
 import type { PlanView } from "../../../src/contract/api/plan.ts";
+import { asProblem } from "../../../src/contract/api/planning-problem.ts";
 import { piecesToStart } from "../../../src/core/orders/order.ts";
 import type { Answer } from "../../client/request.ts";
 import {
@@ -27,6 +28,7 @@ import { toast } from "../../parts/toast.tsx";
 import { differenceText, durationText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import { WhatWouldHelp } from "../scenarios/what-would-help.tsx";
+import { TroubleDialog } from "../trouble/trouble-dialog.tsx";
 import { keepDraftOrder } from "./draft-order.ts";
 import { OrderChances } from "./order-chances.tsx";
 import { duplicated, nextId, templateOf } from "./order-defaults.ts";
@@ -56,6 +58,7 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
   const remove = useDeleteOrder();
   const saveRoute = useSavePlant("routes");
   const [asking, setAsking] = useState(false);
+  const [trouble, setTrouble] = useState(false);
   const readOnly = !mayEdit;
   const editing = useEditing<OrderBody>({
     schema: orderBodySchema,
@@ -127,6 +130,9 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
           ) : null}
           {mayEdit ? (
             <>
+              <button type="button" className="button" disabled={!plan.data} onClick={() => setTrouble(true)}>
+                {words.trouble.open}
+              </button>
               <button type="button" className="button" disabled={saveRoute.isPending} onClick={asTemplate}>
                 {w.saveAsTemplate}
               </button>
@@ -157,6 +163,15 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
         <OrderForm lens={editing.form.root} isNew={false} />
       </EditFrame>
       <OrderLog order={id} />
+      {trouble && plan.data ? (
+        <TroubleDialog
+          problem={asProblem(plan.data.problem)}
+          time={time}
+          about={{ order: id }}
+          toPlace={plan.data.check.conflicts.filter(({ kind }) => kind === "notPlanned").length}
+          onClose={() => setTrouble(false)}
+        />
+      ) : null}
       {asking ? (
         <Confirm
           title={words.forms.deleteTitle(`${w.order} ${id}`)}

@@ -3,8 +3,8 @@ import { useEffect, useRef } from "react";
 import type { RepairAnswer } from "../../../src/contract/api/questions/trouble.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import { words } from "../../words/words.ts";
+import { RepairCards } from "../trouble/repair-cards.tsx";
 import type { BoardController } from "./board-controller.ts";
-import { RepairCards } from "./repair-cards.tsx";
 import type { DropOffer } from "./use-drop-repair.ts";
 
 const { repair } = words;

@@ -25,6 +25,8 @@ export type BoardKeys = {
   readonly undo: () => void;
   readonly redo: () => void;
   readonly say: (text: string) => void;
+  /** Something went wrong with this operation. */
+  readonly wrong?: (bar: Bar) => void;
   /** Keys of what is offered over the board, while something is: true when one was meant. */
   readonly answer?: (key: string) => unknown;
 };
@@ -182,6 +184,10 @@ function boardKey(controller: BoardController, event: KeyboardEvent, keys: Board
     case "p":
     case "P":
       if (bar) keys.pin(bar);
+      return true;
+    case "w":
+    case "W":
+      if (bar) keys.wrong?.(bar);
       return true;
     case "Delete":
       if (bar) keys.remove(bar);

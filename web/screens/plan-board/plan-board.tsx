@@ -12,6 +12,10 @@ import { request } from "../../client/request.ts";
 import { toast } from "../../parts/toast.tsx";
 import { numberText } from "../../present/amounts.ts";
 import { words } from "../../words/words.ts";
+import { TellTroubleDialog } from "../trouble/trouble-dialog.tsx";
+import type { About } from "../trouble/trouble-draft.ts";
+import { TroubleStrip } from "../trouble/trouble-strip.tsx";
+import { useTrouble } from "../trouble/use-trouble.ts";
 import { machineName } from "./answers.ts";
 import { BoardCanvas } from "./board-canvas.tsx";
 import type { BoardPlace, Drop } from "./board-controller.ts";
@@ -30,8 +34,8 @@ import { TableView } from "./table-view.tsx";
 import { TitleBlock } from "./title-block.tsx";
 import { Toolbar } from "./toolbar.tsx";
 import { useBoard } from "./use-board.ts";
-import { freeWork, useDropRepair } from "./use-drop-repair.ts";
 import { useChain, useChainOfAddress } from "./use-chain.ts";
+import { freeWork, useDropRepair } from "./use-drop-repair.ts";
 import { usePlanBoard } from "./use-plan-board.ts";
 import { RUN_SECONDS, useRun } from "./use-run.ts";
 
@@ -42,6 +46,7 @@ type Question =
   | { readonly kind: "goTo" }
   | { readonly kind: "keys" }
   | { readonly kind: "cannotHold" }
+  | { readonly kind: "trouble"; readonly about: About }
   | { readonly kind: "publish" };
 
 /** Verdicts while moving come in a stream; a voice needs whole ones. */
@@ -123,6 +128,8 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
     toast(text);
     setTimeout(backToBoard, 0);
   };
+  const telling = useTrouble();
+  const openTrouble = useCallback((about: About): void => setQuestion({ kind: "trouble", about }), []);
   const leaveDrop = (): void => {
     repair.leave();
     setTimeout(backToBoard, 0);
@@ -218,6 +225,7 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
     undo,
     redo,
     say,
+    wrong: (bar) => openTrouble({ operation: bar.operation.id }),
     answer: (key) => {
       const { offer } = repair;
       if (offer === null) return false;
@@ -309,6 +317,7 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
         findBox={findBox}
         onTable={() => setTable(!table)}
         onPanel={() => setPanel(!panel)}
+        onTrouble={mayEdit ? () => openTrouble({}) : undefined}
         onPrintBoard={() => void printBoard()}
         onPrintLists={printLists}
         onGoTo={() => setQuestion({ kind: "goTo" })}
@@ -316,7 +325,27 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
         onFound={found}
         backToBoard={backToBoard}
       />
-      {repair.offer ? (
+      {telling.told ? (
+        <TroubleStrip
+          controller={controller}
+          model={model}
+          telling={telling}
+          unsent={memory.unsent}
+          say={say}
+          onTaken={(sentence) => {
+            const text = words.trouble.taken(sentence);
+            say(text);
+            toast(text);
+            onStale();
+            setTimeout(backToBoard, 0);
+          }}
+          onNever={() => {
+            telling.never();
+            setTimeout(backToBoard, 0);
+          }}
+        />
+      ) : null}
+      {repair.offer && !telling.told ? (
         <DropOfferStrip
           controller={controller}
           model={model}
@@ -331,7 +360,11 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
           <TableView controller={controller} onMove={(operation) => setQuestion({ kind: "move", operation })} onShow={show} />
         ) : (
           <div className="board-stage">
-            <BoardCanvas controller={controller} takeFocus={backToBoard} />
+            <BoardCanvas
+              controller={controller}
+              takeFocus={backToBoard}
+              onMachine={mayEdit ? (machine) => openTrouble({ machine }) : undefined}
+            />
             <FocusGrid controller={controller} keys={keys} cell={cell} />
           </div>
         )}
@@ -343,6 +376,7 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
               move: (operation) => setQuestion({ kind: "move", operation }),
               pin: (bar) => void pin(bar),
               remove,
+              wrong: openTrouble,
               startAt: moveTo,
               show,
               table: () => setTable(true),
@@ -399,6 +433,19 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
             setTable(false);
             controller.goTo(minute);
             close();
+          }}
+          onClose={close}
+        />
+      ) : null}
+      {question?.kind === "trouble" ? (
+        <TellTroubleDialog
+          problem={model.shop.problem}
+          time={model.shop.time}
+          about={question.about}
+          onTell={(told) => {
+            repair.leave();
+            telling.tell(told);
+            setQuestion(null);
           }}
           onClose={close}
         />

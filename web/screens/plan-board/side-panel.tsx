@@ -22,6 +22,8 @@ export type PanelActs = {
   readonly move: (operation: Operation) => void;
   readonly pin: (bar: Bar) => void;
   readonly remove: (bar: Bar) => void;
+  /** Something went wrong with this operation. */
+  readonly wrong: (about: { readonly operation: string }) => void;
   readonly startAt: (operation: Operation, mode: string, minute: number) => void;
   readonly show: (bar: Bar) => void;
   readonly table: () => void;
@@ -104,6 +106,7 @@ function OrderPart({ controller, model, order: id, chosen, heading, show }: Orde
         </p>
       ) : null}
       {done && !done.whole ? <p className="late">{panel.notWhole}</p> : null}
+      <HeldNote model={model} order={id} />
       <p>
         <Link to="/orders/$id" params={{ id: order.id }}>
           {panel.openOrder}
@@ -115,7 +118,6 @@ function OrderPart({ controller, model, order: id, chosen, heading, show }: Orde
         >
           {words.howSure.board.explain}
         </button>
-      <HeldNote model={model} order={id} />
       </p>
       <h3>{panel.operations}</h3>
       <ul className="board-list">
@@ -142,17 +144,6 @@ function OrderPart({ controller, model, order: id, chosen, heading, show }: Orde
   );
 }
 
-function OperationPart({
-  model,
-  bar,
-  mayEdit,
-  acts,
-}: {
-  readonly model: BoardModel;
-  readonly bar: Bar;
-  readonly mayEdit: boolean;
-  readonly acts: PanelActs;
-}) {
 function HeldNote({ model, order }: { readonly model: BoardModel; readonly order: string }) {
   const hold = model.shop.held.get(order);
   if (!hold) return null;
@@ -164,6 +155,17 @@ function HeldNote({ model, order }: { readonly model: BoardModel; readonly order
   );
 }
 
+function OperationPart({
+  model,
+  bar,
+  mayEdit,
+  acts,
+}: {
+  readonly model: BoardModel;
+  readonly bar: Bar;
+  readonly mayEdit: boolean;
+  readonly acts: PanelActs;
+}) {
   const { panel } = words.board;
   const { time, published } = model.shop;
   const was = bar.state === "planned" ? published?.get(bar.operation.id)?.lots[bar.lot] : undefined;
@@ -218,6 +220,16 @@ function HeldNote({ model, order }: { readonly model: BoardModel; readonly order
             {panel.takeOut}
           </button>
         </div>
+      ) : null}
+      {mayEdit && bar.state !== "done" ? (
+        <button
+          type="button"
+          className="button button-small"
+          onClick={() => acts.wrong({ operation: bar.operation.id })}
+          aria-keyshortcuts="W"
+        >
+          {words.trouble.open}
+        </button>
       ) : null}
     </section>
   );

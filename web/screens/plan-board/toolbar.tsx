@@ -17,6 +17,8 @@ type ToolbarProps = {
   readonly findBox: React.RefObject<HTMLInputElement | null>;
   readonly onTable: () => void;
   readonly onPanel: () => void;
+  /** Left out: not allowed. */
+  readonly onTrouble?: (() => void) | undefined;
   readonly onPrintBoard: () => void;
   readonly onPrintLists: () => void;
   readonly onGoTo: () => void;
@@ -86,6 +88,11 @@ export function Toolbar(props: ToolbarProps) {
         </>
       )}
       <div className="board-tools-end">
+        {props.onTrouble ? (
+          <button type="button" className="button" onClick={props.onTrouble}>
+            {words.trouble.open}
+          </button>
+        ) : null}
         <button type="button" className="button" onClick={props.onGoTo} aria-keyshortcuts="G">
           {tools.goTo}
         </button>

@@ -323,6 +323,8 @@ export const board = {
       ["M", "Lift. Then ← → by a step (Shift: twelve), ↑ ↓ to the next machine that can, F first fit, Enter drop, Esc put back"],
       ["P", "Pin or lift the pin"],
       ["Delete", "Take out of plan"],
+      ["W", "Something went wrong with this operation"],
+      ["1 2 Esc", "While repairs are offered: take one, or leave the work as dropped"],
       ["+ − 0", "Zoom in, out, show all"],
       ["T", "To now"],
       ["G", "Go to date"],

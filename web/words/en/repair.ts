@@ -22,7 +22,7 @@ export const repair = {
   nobodyLater: "no order becomes later",
   conflicts: (count: number) => (count === 0 ? "no conflict left" : `${plural(count, "conflict stays", "conflicts stay")}`),
   homeless: (count: number) => `${plural(count, "operation finds", "operations find")} no place`,
-  toldAnew: (names: readonly string[]) => `Told anew: ${names.join(", ")}`,
+  toldAnew: (names: readonly string[], more: number) => `Told anew: ${names.join(", ")}${more > 0 ? ` and ${more} more` : ""}`,
   toldNobody: "Nobody is told anew",
   madeAgain: (order: string, when: string) => `${order} is made by ${when}`,
   notMade: (order: string) => `${order} finds no place before the horizon`,

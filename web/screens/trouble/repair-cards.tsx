@@ -4,8 +4,10 @@ import type { Problem } from "../../../src/core/problem/problem.ts";
 import { operationNumber } from "../../board/bar.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
+import "./repair-cards.css";
 
 const NAMED_MAX = 3;
+const TOLD_MAX = 5;
 
 type CardsProps = {
   readonly problem: Problem;
@@ -95,7 +97,7 @@ function linesOf({ problem, time, dropped, toPlace, lateBefore }: Told, answer: 
       : "",
     added ? (added.end === null ? say.notMade(added.order) : say.madeAgain(added.order, time.short(added.end))) : "",
     sentence(later),
-    told.length === 0 ? say.toldNobody : say.toldAnew(told),
+    told.length === 0 ? say.toldNobody : say.toldAnew(told.slice(0, TOLD_MAX), Math.max(0, told.length - TOLD_MAX)),
   ].filter((line) => line !== "");
 }
 
