@@ -39,44 +39,56 @@ export function shopBounds(problem: Problem): ShopBounds {
   const model = buildModel(problem);
   const { start, end } = earliestTimes(model);
   const sure = model.ops.filter(isSure);
-  const clamp = (minute: number): number => Math.min(minute, model.horizon);
-  const requests = (amount: (op: DenseOp) => number): Request[] =>
-    sure.map((op) => ({ head: start[op.index], amount: amount(op), tail: op.tail })).filter((request) => request.amount > 0);
+  const alone = orderBounds(model, end);
+  const due = (op: DenseOp): number => model.orders[op.order].due;
+  const promised = sure.filter((op) => due(op) !== FAR);
+  // Lateness is an end with a tail that counts from the due minute: shifted, so that no tail is negative.
+  const shift = promised.reduce((latest, op) => Math.max(latest, due(op)), 0);
+  const makespan = pooledBound(problem, sure, (op, amount) => ({ head: start[op.index], amount, tail: op.tail }));
+  const lateness = pooledBound(problem, promised, (op, amount) => ({
+    head: start[op.index],
+    amount,
+    tail: op.tail + shift - due(op),
+  }));
+  return {
+    ...alone,
+    makespan: Math.min(model.horizon, Math.max(alone.makespan, makespan)),
+    maxLateness: Math.max(alone.maxLateness, promised.length === 0 ? Number.NEGATIVE_INFINITY : lateness - shift),
+  };
+}
 
-  let makespan = 0;
-  for (const op of sure) makespan = Math.max(makespan, clamp(end[op.index] + op.tail));
-  for (const machines of machineSets(sure)) {
-    const inside = requests((op) =>
-      leastOver(op, (mode) => workOf(op, mode) * mode.machines.filter((m) => machines.has(m)).length),
-    );
-    if (inside.length === 0) continue;
+/** The best bound that machines, crews and supplies give; 0 where they say nothing or nothing could ever fit. */
+function pooledBound(problem: Problem, ops: readonly DenseOp[], request: (op: DenseOp, amount: number) => Request): number {
+  let best = 0;
+  const judge = (amount: (op: DenseOp) => number, capacity: Capacity, rule: typeof loadBound): void => {
+    const requests = ops.map((op) => request(op, amount(op))).filter((one) => one.amount > 0);
+    const bound = requests.length === 0 ? 0 : rule(requests, capacity);
+    if (bound < FAR) best = Math.max(best, bound);
+  };
+  for (const machines of machineSets(ops)) {
     const pieces = [...machines].flatMap((m) => problem.machines[m].open.map((interval) => ({ interval, amount: 1 })));
-    const capacity = capacityOf(sumOfSteps(pieces));
-    makespan = Math.max(makespan, clamp(machines.size === 1 ? oneMachineBound(inside, capacity) : loadBound(inside, capacity)));
+    judge(
+      (op) => leastOver(op, (mode) => workOf(op, mode) * mode.machines.filter((m) => machines.has(m)).length),
+      capacityOf(sumOfSteps(pieces)),
+      machines.size === 1 ? oneMachineBound : loadBound,
+    );
   }
   for (const crews of crewSets(problem)) {
-    const inside = requests((op) => leastOver(op, (mode) => peopleOf(problem, op, mode, crews)));
-    if (inside.length === 0) continue;
     const steps = [...crews].map((crew) => problem.crews[crew].headcount);
-    makespan = Math.max(makespan, clamp(loadBound(inside, capacityOf(sumOfSteps(steps.flatMap(piecesOf))))));
+    const capacity = capacityOf(sumOfSteps(steps.flatMap(piecesOf)));
+    judge((op) => leastOver(op, (mode) => peopleOf(problem, op, mode, crews)), capacity, loadBound);
   }
   problem.supplies.forEach((supply, index) => {
-    const inside = requests((op) =>
-      leastOver(op, (mode) =>
-        sumOf(op, mode, ({ supplies, draws }) => supplies.reduce((sum, s, i) => sum + (s === index ? draws[i] : 0), 0)),
-      ),
-    );
-    if (inside.length > 0) makespan = Math.max(makespan, clamp(loadBound(inside, capacityOf(supply.amount))));
+    const drawn = ({ supplies, draws }: DenseMode["phases"][number]): number =>
+      supplies.reduce((sum, s, i) => sum + (s === index ? draws[i] : 0), 0);
+    judge((op) => leastOver(op, (mode) => sumOf(op, mode, drawn)), capacityOf(supply.amount), loadBound);
   });
-  return { makespan, ...orderBounds(model, end, clamp) };
+  return best;
 }
 
 /** Every order alone. */
-function orderBounds(
-  model: Model,
-  end: Float64Array,
-  clamp: (minute: number) => number,
-): Pick<ShopBounds, "maxLateness" | "tardiness" | "flow" | "lateOrders"> {
+function orderBounds(model: Model, end: Float64Array): ShopBounds {
+  let makespan = 0;
   let maxLateness = Number.NEGATIVE_INFINITY;
   let tardiness = 0;
   let flow = 0;
@@ -84,14 +96,16 @@ function orderBounds(
   for (const order of model.orders) {
     const ops = order.ops.map((op) => model.ops[op]).filter(isSure);
     if (ops.length === 0) continue;
-    const complete = clamp(ops.reduce((latest, op) => Math.max(latest, end[op.index] + op.tail), model.now));
+    // What could never fit before the horizon has no plan without conflicts.
+    const complete = ops.reduce((latest, op) => Math.max(latest, Math.min(model.horizon, end[op.index] + op.tail)), model.now);
+    makespan = Math.max(makespan, complete);
     flow += order.weight * Math.max(0, complete - order.flowFrom);
     if (order.due === FAR) continue;
     maxLateness = Math.max(maxLateness, complete - order.due);
     tardiness += order.weight * Math.max(0, complete - order.due);
     if (complete > order.due) lateOrders += order.weight;
   }
-  return { maxLateness, tardiness, flow, lateOrders };
+  return { makespan, maxLateness, tardiness, flow, lateOrders };
 }
 
 /** Jackson's preemptive schedule in open minutes: heads are counted in them, ends translated back. */
