@@ -75,7 +75,7 @@ export const campaignSchema = entity({
     .boolean()
     .default(false)
     .meta({ description: "The test itself needs nobody. Local rules for unattended running come first." }),
-  mayPause: z.boolean().default(false).meta({ description: "An attended test may rest over breaks and nights." }),
+  mayPause: z.boolean().default(true).meta({ description: "An attended test may rest over breaks and nights." }),
   skill: z.string().min(1).max(100).meta({ description: "Skill of who gets it ready, attends and unloads." }),
   people: whole(1, AMOUNT_MAX, "How many of them, in hundredths of a person.").default(100),
   sessionLeast: minutes("Shortest session.").default(60),

@@ -90,7 +90,11 @@ export function PlaceTable({
             <th scope="col">{c.window}</th>
             <th scope="col">{c.nights}</th>
             {answer.due === null ? null : <th scope="col">{c.late}</th>}
-            {act ? <td /> : null}
+            {act ? (
+              <th scope="col">
+                <span className="out-of-sight">{c.act}</span>
+              </th>
+            ) : null}
           </tr>
         </thead>
         <tbody>
@@ -117,6 +121,7 @@ export function PlaceTable({
           ))}
         </tbody>
       </table>
+      {answer.places.length === 0 ? <p className="quiet">{w.noRoomAnywhere}</p> : null}
     </div>
   );
 }
