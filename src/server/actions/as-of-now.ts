@@ -2,9 +2,10 @@
  * The problem as of now, from what was reported and the plan in force. Between two reports running work goes on as published.
  * A site that follows its plan also takes what was published as begun and ended when its time has come, unless somebody
  * reported otherwise: people then report only what went differently. Nothing is taken as begun whose predecessor is not
- * done or whose machine is still held by late work. Pure; O(operations x links of each).
+ * done or whose machine is still held by late work, and nothing works on a machine that has been told to stand still. Pure; O(operations x links of each).
  */
-import type { Minute } from "../../core/calendar/minute.ts";
+import { type Intervals, normalise, subtract, totalMinutes } from "../../core/calendar/intervals.ts";
+import type { Interval, Minute } from "../../core/calendar/minute.ts";
 import {
   type DoneLot,
   hasBegun,
@@ -53,8 +54,8 @@ export function asOfNow(problem: Problem, published: Plan | null, reports: Repor
     const running: RunningLot[] = [];
     operation.progress.running.forEach((lot, i) => {
       const place = places[i] ?? null;
-      const state = carriedOn(lot, reported, now, place);
       const mode = operation.modes.find((m) => m.id === lot.mode);
+      const state = carriedOn(lot, reported, now, place, standstills(mode?.machines ?? []));
       const ended = follows && place !== null && ends(state, place, now);
       worked.push({
         start: lot.start,
@@ -98,14 +99,15 @@ export function asOfNow(problem: Problem, published: Plan | null, reports: Repor
     const { done, running } = progress.get(operation.id) ?? operation.progress;
     const mode = operation.modes.find((m) => m.id === lot.mode);
     const begun = beginOf(lot);
-    const state = carriedOn(begun, lot.start, now, lot);
-    const ended = lot.end <= now;
+    const stands = standstills(mode?.machines ?? []);
+    const state = carriedOn(begun, lot.start, now, lot, stands);
+    const ended = lot.end <= now && lot.phases.every(({ work }) => totalMinutes(subtract(work, stands)) === totalMinutes(work));
     assumed.add(operation.id);
     worked.push({
       start: lot.start,
       machines: mode?.machines ?? [],
       operation: operation.id,
-      runMinutes: runMinutesOf(operation, lot, now),
+      runMinutes: ended ? runMinutesOf(operation, lot, now) : runMinutesBetween(mode, begun, state),
       ended,
     });
     progress.set(
@@ -135,7 +137,17 @@ export function asOfNow(problem: Problem, published: Plan | null, reports: Repor
           other.modes.find((m) => m.id === mode)?.machines.some((machine) => machines.includes(machine)),
         ),
     );
-    return !waits && !held;
+    const stands = standstills(machines).some(([start, end]) => start <= lot.start && lot.start < end);
+    return !waits && !held && !stands;
+  }
+
+  /** Closures of machines: what was published before one was told does not work in it. */
+  function standstills(machines: readonly string[]): Intervals {
+    return normalise(
+      problem.machines.flatMap(({ id, closures }) =>
+        machines.includes(id) ? closures.map(({ start, end }): Interval => [start, end]) : [],
+      ),
+    );
   }
 }
 

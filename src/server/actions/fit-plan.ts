@@ -3,6 +3,7 @@
  * come, a placement that no longer has a meaning (its mode or phases were edited away) is dropped and shows as not planned.
  * Moves nothing: what has become wrong stays and the checker says so. Pure.
  */
+import { type Intervals, subtract } from "../../core/calendar/intervals.ts";
 import type { Interval, Minute } from "../../core/calendar/minute.ts";
 import type { Operation, RunningLot } from "../../core/orders/operation.ts";
 import type { Plan, PlannedLot, PlannedOperation, PlannedPhase } from "../../core/problem/plan.ts";
@@ -73,14 +74,25 @@ export const workedWithin = (work: readonly Interval[], from: Minute, until: Min
 
 /**
  * Running work as reported at `reported`, carried on to `now` along its planned lot: between two reports the shop is taken
- * to work as published. Without such a lot it stands as reported. Never ends by itself: with nothing left to do it waits.
+ * to work as published. Without such a lot it stands as reported, and so does work that was reported as standing still in the
+ * middle of a published stretch: somebody has to say when it goes on. Never ends by itself: with nothing left to do it waits.
+ * `stands`: minutes in which a machine of it stands still whatever was published.
  */
-export function carriedOn(running: RunningLot, reported: Minute, now: Minute, lot: PlannedLot | null): RunningLot {
+export function carriedOn(
+  running: RunningLot,
+  reported: Minute,
+  now: Minute,
+  lot: PlannedLot | null,
+  stands: Intervals = [],
+): RunningLot {
   if (now <= reported || !lot || lot.mode !== running.mode) return running;
+  const current = lot.phases.find(({ phase }) => phase === running.phase);
+  if (!running.working && current?.work.some(([start, end]) => start < reported && reported < end)) return running;
   let state = running;
   let from = reported;
   for (const phase of lot.phases.filter((p) => p.phase >= running.phase)) {
-    const first = phase.work[0]?.[0] ?? now;
+    const work = subtract(phase.work, stands);
+    const first = work[0]?.[0] ?? now;
     if (phase.phase !== state.phase) {
       if (state.remaining > 0 || first >= now) break;
       state = {
@@ -91,8 +103,8 @@ export function carriedOn(running: RunningLot, reported: Minute, now: Minute, lo
       };
       from = Number.NEGATIVE_INFINITY;
     }
-    const remaining = Math.max(0, state.remaining - workedWithin(phase.work, from, now));
-    state = { ...state, remaining, working: remaining > 0 && phase.work.some(([start, end]) => start <= now && now < end) };
+    const remaining = Math.max(0, state.remaining - workedWithin(work, from, now));
+    state = { ...state, remaining, working: remaining > 0 && work.some(([start, end]) => start <= now && now < end) };
   }
   return state;
 }

@@ -52,6 +52,24 @@ describe("a site that follows its plan", () => {
     expect(check(problem, fitPlan(problem, goodPlan())).conflicts).toEqual([]);
   });
 
+  test("a machine told to stand still does not work on as published, and nothing begins on it", () => {
+    const stopped = (now: number): Problem => {
+      const shop = workshop(now);
+      const machines = shop.machines.map((machine) =>
+        machine.id === "mill-a" ? { ...machine, closures: [{ start: 450, end: 600, reason: "Spindle" }] } : machine,
+      );
+      return { ...shop, machines };
+    };
+    // P/1 has worked 30 of its 60 minutes when the machine stops; X/1 was to begin at 480
+    for (const now of [450, 470, 590]) {
+      const { problem } = asOfNow(stopped(now), goodPlan(), nothing, FOLLOWS);
+      expect(states(problem)).toMatchObject({ "P/1": "running 30", "X/1": "free", "X/2": "free" });
+      expect(problem.operations.find(({ id }) => id === "P/1")?.progress.running[0]?.working).toBe(false);
+    }
+    const reported = { ...stopped(500), operations: workshop(500, { "P/1": running(420) }).operations };
+    expect(states(asOfNow(reported, goodPlan(), new Map([["P/1", 430]]), !FOLLOWS).problem)["P/1"]).toBe("running 40");
+  });
+
   test("a report of late work wins, and holds back what follows on its machine and after it", () => {
     const late = workshop(545, { "P/1": running(420, 100) });
     const { problem, assumed } = asOfNow(late, goodPlan(), new Map([["P/1", 470]]), FOLLOWS);

@@ -119,6 +119,14 @@ describe("carriedOn", () => {
     });
   });
 
+  test("reported as standing in the middle of a published stretch, it stands until somebody says otherwise", () => {
+    const found = { ...running({ start: 840, phase: 0, remaining: 50, crews: [] }), working: false };
+    expect(carriedOn(found, 870, 890, overnight)).toBe(found);
+    // between two stretches it rests by plan and goes on with the next one
+    const rests = { ...running({ start: 840, phase: 1, remaining: 100, crews: [] }), working: false };
+    expect(carriedOn(rests, 1_150, 1_250, overnight)).toMatchObject({ remaining: 50, working: true });
+  });
+
   test("stands as reported without a published lot, or on another mode", () => {
     expect(carriedOn(begun, 840, 1_250, null)).toBe(begun);
     expect(carriedOn(begun, 840, 1_250, { ...overnight, mode: "mill-b" })).toBe(begun);
