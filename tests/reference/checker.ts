@@ -34,6 +34,7 @@ export function referenceCheck(
   const minutes = new Minutes(problem);
   const { now } = problem;
   const conflicts: ReferenceConflict[] = [];
+  const movedLots = new Set<Lot>();
   const add = (kind: string, operations: string[], resource: string | null = null): void => {
     conflicts.push({ kind, operations: [...new Set(operations)].sort(), resource });
   };
@@ -261,8 +262,10 @@ export function referenceCheck(
           };
           while (expected < problem.horizon && !fits(expected)) expected++;
         }
-        if (first !== expected && !conflicts.some((c) => c.kind === "runningMoved" && c.operations[0] === id))
+        if (first !== expected) {
           add("runningMoved", [id]);
+          movedLots.add(lot);
+        }
       }
       previousEnd = last + 1;
     }
@@ -324,10 +327,9 @@ export function referenceCheck(
       planned.some((l, i) => i > 0 && l.start < (planned[i - 1] as Lot).start);
     if (wrong) add("lotsWrong", [op.id]);
     const { running } = op.progress;
-    const known = (): boolean => conflicts.some((c) => c.kind === "runningMoved" && c.operations[0] === op.id);
     running.forEach((is, i) => {
       const lot = planned[i];
-      if (lot === undefined || known()) return;
+      if (lot === undefined || movedLots.has(lot)) return;
       const current = lot.plan?.phases.find((p) => p.phase === is.phase);
       const moved =
         lot.plan?.mode !== is.mode ||

@@ -1,6 +1,6 @@
 /**
  * pinMoved, runningMoved, frozenMoved: what a planner fixed, what is on the machine now, and what was promised for the next
- * days stays. One conflict of each kind for each operation. Which work is frozen: frozen.ts.
+ * days stays. One conflict of each kind for each operation, of runningMoved for each lot. Which work is frozen: frozen.ts.
  */
 import type { Minute } from "../calendar/minute.ts";
 import type { RunningLot } from "../orders/operation.ts";
@@ -18,7 +18,7 @@ export function checkDecided(scene: Scene): void {
     const first = planned[0];
     if (first === undefined) continue;
     checkPin(scene, planned, first);
-    for (const lot of planned) if (lot.running !== null && checkRunning(scene, lot, lot.running)) break;
+    for (const lot of planned) if (lot.running !== null) checkRunning(scene, lot, lot.running);
   }
   checkFrozen(scene);
 }
@@ -45,8 +45,8 @@ function checkPin({ look, at, name, write }: Scene, planned: readonly Lot[], fir
   write(conflictOf("pinMoved", [operation.id], null, [lot.start, lot.end], moved, sentence));
 }
 
-/** Whether it moved. Mode, start and crews are facts; the current phase goes on at the first minute from now on that its flow allows. */
-function checkRunning(scene: Scene, lot: Lot, running: RunningLot): boolean {
+/** Mode, start and crews are facts; the current phase goes on at the first minute from now on that its flow allows. */
+function checkRunning(scene: Scene, lot: Lot, running: RunningLot): void {
   const { at, name, write } = scene;
   const current = lot.phases.find((phase) => phase.current);
   const reasons: string[] = [];
@@ -62,10 +62,9 @@ function checkRunning(scene: Scene, lot: Lot, running: RunningLot): boolean {
       reasons.push(`going on at ${at(current.span[0])} instead of ${at(expected)}`);
     }
   }
-  if (reasons.length === 0) return false;
+  if (reasons.length === 0) return;
   const sentence = `${name(lot.operation)} is running since ${at(running.start)}, but is planned ${reasons.join(", ")}${amount > 0 ? ` (${sayDuration(amount)})` : ""}.`;
   write(conflictOf("runningMoved", [lot.operation.id], null, [lot.start, lot.end], amount, sentence));
-  return true;
 }
 
 /** Solid work: now. Other work: the first minute from now on in which it, or the rest of its piece, can be worked. */

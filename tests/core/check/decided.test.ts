@@ -120,6 +120,34 @@ describe("running work", () => {
     expect(check(problem, unload(1860)).cost.parts.waiting).toBe(940);
   });
 
+  test("lots side by side: each stands by itself, in the order of their starts (C51)", () => {
+    const unattendedLot = { crews: [], pieces: 2 };
+    const problem = shop({
+      now: 500,
+      operations: [
+        operation("a", {
+          pieces: 4,
+          split: { lots: 2, minPieces: 1 },
+          modes: [mode("a", ["m"], [unattended(200)]), mode("b", ["n"], [unattended(200)])],
+          progress: {
+            running: [
+              lot({ ...unattendedLot, start: 420, remaining: 120 }),
+              lot({ ...unattendedLot, mode: "b", start: 440, remaining: 140 }),
+            ],
+          },
+        }),
+      ],
+    });
+    const first = put("a", [[500, 620]], { start: 420, pieces: 2 });
+    const second = (from: number, start = 440) => put("a", [[from, from + 140]], { mode: "b", start, pieces: 2 });
+    expectNothingWrong(problem, plan(problem, first, second(500)));
+    expectWrong(problem, plan(problem, first, second(510, 450)), wrong("runningMoved", ["a"], null, [450, 650], 20));
+    expect(check(problem, plan(problem, second(500), first)).conflicts.map(({ kind }) => kind)).toEqual(
+      expect.arrayContaining(["lotsWrong", "runningMoved", "runningMoved"]),
+    );
+    expect(check(problem, plan(problem, first)).conflicts.map(({ kind }) => kind)).toContain("lotsWrong");
+  });
+
   test("a running batch may be cut at a piece end still to come, not before (C40)", () => {
     const running = lot({ start: 420, pieces: 4, remaining: 250 });
     const problem = shop({
