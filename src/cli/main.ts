@@ -10,6 +10,7 @@ import { ESTIMATE_HELP, estimateCommand } from "./estimate-command.ts";
 import { CommandFailure } from "./failure.ts";
 import { FREE_HELP, freeCommand } from "./free-command.ts";
 import { HOLD_OUT_HELP, holdOutCommand } from "./hold-out-command.ts";
+import { NIGHT_HELP, nightCommand } from "./night-command.ts";
 import { PLAN_HELP, planCommand } from "./plan-command.ts";
 import { PROMISE_HELP, promiseCommand } from "./promise-command.ts";
 import { RISK_HELP, riskCommand } from "./risk-command.ts";
@@ -25,6 +26,7 @@ const COMMANDS: Readonly<Record<string, { readonly run: (args: string[]) => numb
     rush: { run: rushCommand, help: RUSH_HELP },
     promise: { run: promiseCommand, help: PROMISE_HELP },
     free: { run: freeCommand, help: FREE_HELP },
+    night: { run: nightCommand, help: NIGHT_HELP },
     why: { run: whyCommand, help: WHY_HELP },
     "hold-out": { run: holdOutCommand, help: HOLD_OUT_HELP },
     risk: { run: riskCommand, help: RISK_HELP },

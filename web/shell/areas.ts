@@ -36,6 +36,8 @@ export const AREAS: readonly Area[] = [
     label: nav.load,
     pages: [
       { to: "/load", label: nav.load },
+      { to: "/supplies", label: words.supplies.title },
+      { to: "/nights", label: words.nights.title },
       { to: "/due", label: words.upkeep.title },
     ],
   },

@@ -94,6 +94,10 @@ const routes = [
   at("/proposals/$id").update({
     component: lazyRouteComponent(() => import("../screens/publishing/proposal-page.tsx"), "ProposalPage"),
   }),
+  at("/supplies").update({
+    component: lazyRouteComponent(() => import("../screens/supplies/supplies-page.tsx"), "SuppliesPage"),
+  }),
+  at("/nights").update({ component: lazyRouteComponent(() => import("../screens/nights/nights-page.tsx"), "NightsPage") }),
   at("/due").update({ component: lazyRouteComponent(() => import("../screens/upkeep/due-page.tsx"), "DuePage") }),
   at("/calendar-feeds").update({
     component: lazyRouteComponent(() => import("../screens/feeds/feeds-page.tsx"), "FeedsPage"),

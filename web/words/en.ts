@@ -7,6 +7,7 @@ import { feeds } from "./en/feeds.ts";
 import { fit } from "./en/fit.ts";
 import { glossary } from "./en/glossary.ts";
 import { howSure } from "./en/how-sure.ts";
+import { nights } from "./en/nights.ts";
 import { orders, pasted, routes } from "./en/orders.ts";
 import { publishing } from "./en/publishing.ts";
 import { repair } from "./en/repair.ts";
@@ -44,5 +45,6 @@ export const en = {
   exchange,
   upkeep,
   feeds,
+  nights,
   supplies,
 };

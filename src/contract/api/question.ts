@@ -7,6 +7,7 @@ import { contractAnswerSchema, contractInputSchema } from "./questions/contract.
 import { freeWindowsAnswerSchema, freeWindowsInputSchema } from "./questions/free-windows.ts";
 import { holdOutAnswerSchema, holdOutInputSchema } from "./questions/hold-out.ts";
 import { leversAnswerSchema, leversInputSchema } from "./questions/levers.ts";
+import { nightFillAnswerSchema, nightFillInputSchema } from "./questions/night-fill.ts";
 import { placesAnswerSchema, placesInputSchema } from "./questions/places.ts";
 import { promiseAnswerSchema, promiseInputSchema } from "./questions/promise.ts";
 import { riskAnswerSchema, riskInputSchema } from "./questions/risk.ts";
@@ -16,6 +17,7 @@ import { troubleAnswerSchema, troubleInputSchema } from "./questions/trouble.ts"
 
 /** Every kind of question: what is asked and what is answered. */
 export const QUESTIONS = {
+  nightFill: { input: nightFillInputSchema, answer: nightFillAnswerSchema },
   holdOut: { input: holdOutInputSchema, answer: holdOutAnswerSchema },
   risk: { input: riskInputSchema, answer: riskAnswerSchema },
   rush: { input: rushInputSchema, answer: rushAnswerSchema },

@@ -1,9 +1,10 @@
 /**
  * Night fill: work that could start before people leave, so that machines which may work alone do. Looks, night by night, at each
  * machine that stands idle there, for work not yet planned, or planned later, whose unattended part would then run into the night;
- * takes the one that gains most night minutes on balance, everything else lying still. Every proposal has passed the checker and
- * makes no order late or later. Greedy: it promises no fullest nights. Whether a machine may be left alone is for local rules and
- * the people responsible to decide; the plan only knows what the shop has entered.
+ * takes the one that gains most night minutes on balance, everything else lying still; where nothing fits so, it tries again with
+ * other work making room (night-room.ts). Every proposal has passed the checker and makes no order late or later than it is.
+ * Greedy: it promises no fullest nights. Whether a machine may be left alone is for local rules and the people responsible to
+ * decide; the plan only knows what the shop has entered.
  */
 import { clip, type Intervals, totalMinutes } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
@@ -11,14 +12,17 @@ import { check } from "../check/checker.ts";
 import { present } from "../ground/invariant.ts";
 import type { ModeId, OperationId } from "../orders/operation.ts";
 import type { MachineId } from "../plant/machine.ts";
-import type { Plan } from "../problem/plan.ts";
+import type { Plan, PlannedOperation } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
-import { type DenseMode, type DenseOp, FAR, phaseMinutes } from "../solve/decode/model.ts";
+import { sameLots } from "../problem/same-plan.ts";
+import { type DenseMode, type DenseOp, FAR } from "../solve/decode/model.ts";
 import type { Placement } from "../solve/decode/placement.ts";
 import { lotOf } from "../solve/decode/write-plan.ts";
 import { fitInMode, leavesOtherSetup } from "./fit-around.ts";
 import { newConflicts } from "./new-conflicts.ts";
+import { hasAlone, LEAVING, minutesBeforeAlone } from "./night-candidates.ts";
 import { aloneMinutes, type NightUse, nightsOf, nightUse, possibleAlone } from "./night-hours.ts";
+import { withRoom } from "./night-room.ts";
 import { type OpenPlan, openPlan } from "./open-plan.ts";
 
 export type NightProposal = {
@@ -34,6 +38,10 @@ export type NightProposal = {
   /** Minutes worked alone in that night, and how many more night minutes the whole operation then works than before. */
   readonly nightMinutes: Minute;
   readonly gain: Minute;
+  /** Every operation that lies elsewhere than before this proposal, as it then lies: to take it alone. */
+  readonly changes: readonly PlannedOperation[];
+  /** Other operations that make room for it: where they start now, and then. Empty: everything else lies still. */
+  readonly moved: readonly { readonly operation: OperationId; readonly from: Minute | null; readonly to: Minute | null }[];
 };
 
 export type NightFill = {
@@ -53,14 +61,16 @@ export type NightFillOptions = {
   /** Less than so many night minutes are not worth a change; default 60. */
   readonly gainLeast?: Minute;
   readonly proposalsMost?: number;
+  /** Whether other work may make room; default yes. */
+  readonly moves?: boolean;
   readonly shouldStop?: () => boolean;
+  /** Nights of machines looked at, of how many. */
+  readonly onProgress?: (done: number, total: number) => void;
 };
 
 const GAIN_DEFAULT = 60;
 const PROPOSALS_DEFAULT = 20;
 const WEEK = 10_080;
-/** Minutes before people leave at which the run is tried to begin. */
-const LEAVING = [0, 15, 60, 180, 420] as const;
 /** Best trials of a night and machine that the checker is asked about. */
 const CHECKS_MOST = 4;
 
@@ -73,23 +83,28 @@ export function nightFill(problem: Problem, plan: Plan, options: NightFillOption
   const most = options.proposalsMost ?? PROPOSALS_DEFAULT;
   let current = plan;
   let open = openPlan(problem, current);
-  for (const night of nights) {
-    if (night[0] < from || night[0] >= until) continue;
-    for (const machine of problem.machines) {
-      if (machine.unattended.kind === "never" || options.machines?.includes(machine.id) === false) continue;
-      const possible = clip(possibleAlone(problem, machine, nights), night[0], night[1]);
-      const least = options.gainLeast ?? GAIN_DEFAULT;
-      if (totalMinutes(possible) < least) continue;
+  const least = options.gainLeast ?? GAIN_DEFAULT;
+  const able = problem.machines.filter(
+    ({ id, unattended }) => unattended.kind === "allowed" && options.machines?.includes(id) !== false,
+  );
+  const ahead = nights.filter(([start]) => start >= from && start < until);
+  for (const [n, night] of ahead.entries()) {
+    for (const [m, machine] of able.entries()) {
       if (proposals.length >= most || options.shouldStop?.()) break;
+      options.onProgress?.(n * able.length + m, ahead.length * able.length);
+      const possible = clip(possibleAlone(problem, machine, nights), night[0], night[1]);
+      if (totalMinutes(possible) - usedAlone(open, machine.id, night) < least) continue;
       const trials = trialsFor(open, machine.id, night, nights, least).slice(0, CHECKS_MOST);
-      for (const trial of trials) {
-        const next = applied(open, trial);
-        if (newConflicts(conflicts, check(problem, next).conflicts).length > 0) continue;
-        proposals.push(proposalOf(open, machine.id, night, trial));
-        current = next;
-        open = openPlan(problem, current);
-        break;
-      }
+      const found =
+        firstOf(trials, (trial): Found | null => {
+          const next = applied(open, trial);
+          if (newConflicts(conflicts, check(problem, next).conflicts).length > 0) return null;
+          return { plan: next, proposal: proposalOf(open, machine.id, night, trial) };
+        }) ?? (options.moves === false ? null : withRoom(open, conflicts, { machine: machine.id, night, nights, least }));
+      if (found === null) continue;
+      proposals.push({ ...found.proposal, changes: changedBetween(current, found.plan) });
+      current = found.plan;
+      open = openPlan(problem, current);
     }
   }
   const end = Math.max(from, ...nights.filter(([start]) => start < until).map(([, stop]) => stop));
@@ -99,6 +114,34 @@ export function nightFill(problem: Problem, plan: Plan, options: NightFillOption
     before: nightUse(problem, plan, from, end),
     after: nightUse(problem, current, from, end),
   };
+}
+
+export type Found = { readonly plan: Plan; readonly proposal: Omit<NightProposal, "changes"> };
+
+function changedBetween(before: Plan, after: Plan): readonly PlannedOperation[] {
+  const old = new Map(before.operations.map(({ operation, lots }) => [operation, lots]));
+  return after.operations.filter(({ operation, lots }) => {
+    const known = old.get(operation);
+    return known === undefined || !sameLots(known, lots);
+  });
+}
+
+function firstOf<T, R>(list: readonly T[], attempt: (one: T) => R | null): R | null {
+  for (const one of list) {
+    const found = attempt(one);
+    if (found !== null) return found;
+  }
+  return null;
+}
+
+/** Minutes that planned work already runs alone on the machine in that night. */
+function usedAlone({ state, model }: OpenPlan, id: MachineId, night: Interval): Minute {
+  const machine = model.machines.findIndex((candidate) => candidate.id === id);
+  let sum = 0;
+  for (const lot of state.lists[machine] ?? [])
+    if (lot.start < night[1] && lot.end > night[0])
+      sum += aloneMinutes(present(model.ops[lot.op], "operation").source, lotOf(state, lot), [night]);
+  return sum;
 }
 
 type Trial = {
@@ -145,22 +188,6 @@ function trialsFor(open: OpenPlan, id: MachineId, night: Interval, nights: Inter
   return trials.sort((a, b) => b.gain - a.gain || a.lot.start - b.lot.start || a.op.index - b.op.index);
 }
 
-const hasAlone = (mode: DenseMode, op: DenseOp, pieces: number): boolean =>
-  mode.phases.some((phase, i) => phaseMinutes(phase, pieces) > 0 && needsNobody(op, mode, i));
-
-const needsNobody = (op: DenseOp, mode: DenseMode, phase: number): boolean =>
-  op.source.modes[mode.index - present(op.modes[0], "mode").index]?.phases[phase]?.needs.length === 0;
-
-/** Attended minutes that come first, setup apart. */
-function minutesBeforeAlone(mode: DenseMode, pieces: number): Minute {
-  let sum = 0;
-  for (const phase of mode.phases) {
-    if (phase.choices.every((choice) => choice.crews.length === 0)) break;
-    sum += phaseMinutes(phase, pieces);
-  }
-  return sum;
-}
-
 function applied(open: OpenPlan, { op, lot }: Trial): Plan {
   const { state } = open;
   const mark = state.mark();
@@ -172,7 +199,12 @@ function applied(open: OpenPlan, { op, lot }: Trial): Plan {
   return plan;
 }
 
-function proposalOf(open: OpenPlan, machine: MachineId, night: Interval, { op, mode, lot, inNight, gain }: Trial): NightProposal {
+function proposalOf(
+  open: OpenPlan,
+  machine: MachineId,
+  night: Interval,
+  { op, mode, lot, inNight, gain }: Trial,
+): Found["proposal"] {
   const old = op.items.flatMap((item) => open.state.placed[item] ?? [])[0];
   return {
     operation: op.id,
@@ -184,5 +216,6 @@ function proposalOf(open: OpenPlan, machine: MachineId, night: Interval, { op, m
     plannedStart: old?.start ?? null,
     nightMinutes: inNight,
     gain,
+    moved: [],
   };
 }

@@ -4,6 +4,7 @@ import { contractQuestion } from "./contract.ts";
 import { freeWindowsQuestion } from "./free-windows.ts";
 import { holdOutQuestion } from "./hold-out.ts";
 import { leversQuestion } from "./levers.ts";
+import { nightFillQuestion } from "./night-fill.ts";
 import { placesQuestion } from "./places.ts";
 import { promiseQuestion } from "./promise.ts";
 import type { Question } from "./question.ts";
@@ -14,6 +15,7 @@ import { troubleQuestion } from "./trouble.ts";
 
 export const QUESTION_ANSWERS: { readonly [K in QuestionKind]: Question<K> } = {
   holdOut: holdOutQuestion,
+  nightFill: nightFillQuestion,
   risk: riskQuestion,
   rush: rushQuestion,
   promise: promiseQuestion,

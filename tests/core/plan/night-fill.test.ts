@@ -104,3 +104,98 @@ test("a long test planned for Wednesday starts on Monday before people leave", (
   expect(fill.before[0]).toMatchObject({ machine: "rig", week: "2026-01-05", used: 60, possible: 3000 + 600 * 0 });
   expect(fill.after[0]).toMatchObject({ used: 480 });
 });
+
+/** One crew, Mon-Fri 07:00-15:00; a rig that may run alone; its long test lies on Wednesday, attended work on Monday afternoon. */
+const crowded = (due: number) =>
+  shop({
+    machines: [machine("rig", { kind: "rig", unattended: { kind: "allowed", windows: null, maxMinutes: null } })],
+    crews: [crew("testers", ["test"])],
+    orders: [order("long", { due: 9000 }), order("short", { due })],
+    operations: [
+      operation(
+        "long/1",
+        [mode(["rig"], [phase("prepare", "solid", 60, { needs: [need("test")] }), phase("run", "solid", 900)], { id: "m" })],
+        { order: "long" },
+      ),
+      operation("short/1", [mode(["rig"], [phase("run", "solid", 300, { needs: [need("test")] })], { id: "m" })], {
+        order: "short",
+      }),
+    ],
+  });
+const crowdedPlan = {
+  operations: [
+    {
+      operation: "long/1",
+      lots: [
+        {
+          mode: "m",
+          pieces: 1,
+          start: 3300,
+          end: 4260,
+          phases: [
+            { phase: 0, work: [[3300, 3360]], crews: ["testers"] },
+            { phase: 1, work: [[3360, 4260]], crews: [] },
+          ],
+        },
+      ],
+    },
+    {
+      operation: "short/1",
+      lots: [{ mode: "m", pieces: 1, start: 600, end: 900, phases: [{ phase: 0, work: [[600, 900]], crews: ["testers"] }] }],
+    },
+  ],
+} as const;
+
+test("attended work with slack makes room for a night, work without stays where it is", () => {
+  const problem = crowded(9000);
+  expect(check(problem, crowdedPlan).conflicts).toEqual([]);
+  // with everything lying still the rig is taken until people leave
+  expect(nightFill(problem, crowdedPlan, { moves: false, until: 1440 }).proposals).toEqual([]);
+  const fill = nightFill(problem, crowdedPlan, { until: 1440 });
+  expect(fill.proposals).toMatchObject([
+    { operation: "long/1", plannedStart: 3300, nightMinutes: 900, moved: [{ operation: "short/1", from: 600 }] },
+  ]);
+  const [proposal] = fill.proposals;
+  expect(proposal!.start + 60).toBeLessThanOrEqual(900);
+  expect(check(problem, fill.plan).conflicts).toEqual([]);
+  expect(orderCompletions(problem, fill.plan).get("short")).toBeLessThanOrEqual(9000);
+  // due on Monday at 15:00 it may not give way
+  expect(nightFill(crowded(900), crowdedPlan, { until: 1440 }).proposals).toEqual([]);
+});
+
+test("a wire-cut job that lasts longer than a day is one run over its nights", () => {
+  // trade value U4: Friday 15:00 to Monday 07:00 is 64 h
+  const problem = shop({
+    machines: [machine("wire", { unattended: { kind: "allowed", windows: null, maxMinutes: null } })],
+    crews: [crew("wire", ["wire"])],
+    orders: [order("cut", { due: 20_000 })],
+    operations: [
+      operation(
+        "cut/1",
+        [
+          mode(
+            ["wire"],
+            [
+              phase("prepare", "solid", 60, { needs: [need("wire")] }),
+              phase("run", "solid", 64 * 60),
+              phase("clear", "solid", 30, { needs: [need("wire")] }),
+            ],
+            { id: "m" },
+          ),
+        ],
+        { order: "cut" },
+      ),
+    ],
+  });
+  const fill = nightFill(problem, { operations: [] }, { from: 4 * 1440 });
+  expect(fill.proposals).toHaveLength(1);
+  const lot = fill.plan.operations[0]!.lots[0]!;
+  const run = lot.phases.find(({ phase: index }) => index === 1)!;
+  expect(fill.plan.operations[0]!.lots).toHaveLength(1);
+  expect(run.work).toEqual([[run.work[0]![0], run.work[0]![0] + 64 * 60]]);
+  expect(run.work[0]![0]).toBeLessThanOrEqual(4 * 1440 + 900);
+  expect(check(problem, fill.plan).conflicts).toEqual([]);
+  // all of the weekend's 64 h but what ran before people left is worked at night, in one stretch
+  const used = fill.after.reduce((total, week) => total + week.used, 0);
+  expect(used).toBe(64 * 60 - (4 * 1440 + 900 - run.work[0]![0]));
+});

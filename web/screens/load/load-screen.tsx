@@ -120,17 +120,23 @@ export function LoadScreen() {
                     </th>
                     {machine.weeks.map((week, i) => (
                       <td key={weeks[i]?.start}>
-                        <Column
-                          prefix={prefix}
-                          week={week}
-                          rig={machine.kind === "rig"}
-                          label={w.cell(
-                            machine.name,
-                            time.day(weeks[i]?.start ?? 0),
-                            week.share === null ? w.closed : shareText(week.share),
-                            partsText(week),
-                          )}
-                        />
+                        <Link
+                          className="cell-link"
+                          to="/"
+                          search={{ from: weeks[i]?.start ?? 0, until: weeks[i]?.end ?? 0, machine: machine.id }}
+                        >
+                          <Column
+                            prefix={prefix}
+                            week={week}
+                            rig={machine.kind === "rig"}
+                            label={w.cell(
+                              machine.name,
+                              time.day(weeks[i]?.start ?? 0),
+                              week.share === null ? w.closed : shareText(week.share),
+                              partsText(week),
+                            )}
+                          />
+                        </Link>
                       </td>
                     ))}
                   </tr>
