@@ -94,7 +94,7 @@ browserTest("a draft is proposed on the board and published from its review", as
   await dialog.getByLabel("Note for those who publish").fill("The week as agreed on Monday");
   await act.click();
   await dialog.waitFor({ state: "detached" });
-  await page.goto(`${app.address}/published`);
+  await page.getByRole("link", { name: "1 proposed" }).click();
   await page
     .getByRole("link", { name: /^Proposal \d+$/ })
     .first()

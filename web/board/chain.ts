@@ -34,22 +34,23 @@ export type BoardChain = {
 
 export function chainOf(model: BoardModel, wish: ChainWish): BoardChain {
   const { problem } = model.shop;
-  const key = (operation: OperationId, lot: number): string =>
+  // Bars and the critical chain count done lots, too; reasons count those of the plan.
+  const keyInPlan = (operation: OperationId, lot: number): string =>
     barKey(operation, lot + (model.shop.operation.get(operation)?.progress.done.length ?? 0));
   const late = wish.kind === "order" ? whyLate(problem, model.plan, wish.order) : null;
   if (late !== null) {
     const bars = late.steps.map(({ operation, lot, start, end, sentence }) => ({
-      ...{ key: key(operation, lot), operation, start, end, sentence },
+      ...{ key: keyInPlan(operation, lot), operation, start, end, sentence },
     }));
     return { wish, bars, number: numbered(bars), slack: new Map() };
   }
   const { chain, slacks } = criticalChain(problem, model.plan, wish.kind === "order" ? wish.order : null);
   const bars = chain.toReversed().map(({ operation, lot, start, end }) => ({
-    ...{ key: key(operation, lot), operation, start, end, sentence: null },
+    ...{ key: barKey(operation, lot), operation, start, end, sentence: null },
   }));
   return {
     ...{ wish, bars, number: numbered(bars) },
-    slack: new Map(slacks.map((slack) => [key(slack.operation, slack.lot), slack])),
+    slack: new Map(slacks.map((slack) => [barKey(slack.operation, slack.lot), slack])),
   };
 }
 

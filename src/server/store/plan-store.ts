@@ -127,6 +127,9 @@ export async function listVersions(store: Store, page: number, size: number): Pr
   return { items, total: await store.db.publishedVersion.count() };
 }
 
+/** How many versions keep the problem of their day: it is the largest part of them, and nobody looks back so far. */
+export const PROBLEMS_MAX = 200;
+
 export async function addVersion(
   store: Store,
   row: {
@@ -149,6 +152,10 @@ export async function addVersion(
       cautions: json(row.cautions),
       problem: json(row.problem),
     },
+  });
+  await store.db.publishedVersion.updateMany({
+    where: { version: { lte: row.version - PROBLEMS_MAX } },
+    data: { problem: jsonOrNull(null) },
   });
 }
 

@@ -59,7 +59,7 @@ test("asked, it gives the core's own numbers, and says when they are out of date
   const nothing = await answered({});
   expect([nothing.state, nothing.answer]).toEqual(["failed", null]);
   expect(nothing.error).toMatch(/draft is empty/);
-});
+}, 240_000);
 
 test("the log of an order tells who changed which field of it and of its operations, and nothing of others", async () => {
   const { etag, body } = await server.ask<object>("GET", "/orders/P");

@@ -5,6 +5,7 @@ import type { BoardModel } from "../../board/board-model.ts";
 import { HowComputed } from "../../parts/term.tsx";
 import { LOCALE } from "../../present/locale.ts";
 import { words } from "../../words/words.ts";
+import { ProposalsWaiting } from "../publishing/proposals-waiting.tsx";
 import { BadMark, LateMark, RushMark } from "./marks.tsx";
 
 type TitleBlockProps = {
@@ -107,6 +108,7 @@ export function TitleBlock(props: TitleBlockProps) {
         <button type="button" className="button" disabled={!props.mayEdit || props.running} onClick={props.onReplan}>
           {head.replan}
         </button>
+        <ProposalsWaiting />
         <button type="button" className="button button-main" disabled={!props.mayEdit} onClick={props.onPublish}>
           {head.publish}
         </button>

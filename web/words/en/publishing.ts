@@ -85,6 +85,7 @@ export const publishing = {
     overtaken: "Overtaken: another plan was published",
   },
   proposedBy: (name: string) => `Proposed by ${name}`,
+  waiting: (count: number) => `${count} proposed`,
   review: "Review",
   reviewAbout: "What publishing this would change as things stand now.",
   moved_on: "The draft has changed since this was proposed. What stands below is the plan that was proposed.",
