@@ -14,8 +14,8 @@ import type { Actor } from "./actor.ts";
 import { LEAD_MINUTES, withLead } from "./plan-ahead.ts";
 import { type Office, planningState } from "./planning-state.ts";
 import { noSuch, Refused } from "./refused.ts";
-import { setting } from "./settings.ts";
 import { scenarioState, shopNow } from "./scenario-state.ts";
+import { setting } from "./settings.ts";
 
 /** Questions that wait or run: more is somebody leaning on a key. */
 const WAITING_MAX = 50;

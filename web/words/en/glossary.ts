@@ -9,6 +9,18 @@ export const glossary = {
     term: "Unattended running",
     text: "Work that goes on while nobody is on site. The machine's rule says whether and how long. Allow it only where the person responsible has recorded the conditions: local rules, the machine's manual and licensed practice come first. This program judges no safety.",
   },
+  caution: {
+    term: "Caution",
+    text: "A checklist about work that can hurt: machines alone at night, high voltage, rotating rigs. Somebody goes through it and gives their name before such work is published or started; the name stays with the version and in the audit trail. Acknowledged does not mean safe: local rules, the machine's manual and licensed practice decide.",
+  },
+  criticalChain: {
+    term: "Critical chain",
+    text: "The work that holds the latest end of the plan, each step kept to its minute by the one before. Shorten or free a step of it and the end may move; nothing else helps.",
+  },
+  slack: {
+    term: "Slack",
+    text: "How much later work may start before an order ends after its due date (or later than it does now), in the plan's own order of work: by itself, or with what follows pushed along.",
+  },
   unload: {
     term: "Unload",
     text: "Taking the part out or the specimen off. Until somebody does, the machine stays occupied and the plan shows it as waiting.",
