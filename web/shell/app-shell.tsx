@@ -10,6 +10,7 @@ import { Toasts } from "../parts/toast.tsx";
 import { words } from "../words/words.ts";
 import { AREAS, whereIs } from "./areas.ts";
 import { HelpDialog } from "./help-dialog.tsx";
+import { useRequestNews } from "./request-news.ts";
 import { chooseTheme, nextChoice, useThemeChoice } from "./theme.ts";
 
 /** Pages that work without anybody being signed in. */
@@ -113,6 +114,7 @@ export function AppShell() {
 
   const inside = session.data !== undefined && (session.data.user !== null || session.data.demoMode);
   useLiveUpdates(inside);
+  useRequestNews();
   const open = OPEN_PATHS.includes(path);
   const router = useRouter();
   const mustSignIn = session.data !== undefined && !inside && !open;

@@ -29,7 +29,8 @@ export function WindowCards({ answer, problem, time, onAsk }: CardsProps) {
           <p className="window-span">{w.span(time.dayTime(window.start), time.dayTime(window.end))}</p>
           <ul>
             <li>
-              {freeText(window, time)}, {window.next === null ? w.untilEnd : w.until(time.dayTime(window.freeUntil), window.next)}
+              {freeText(window, answer.earliest, time)},{" "}
+              {window.next === null ? w.untilEnd : w.until(time.dayTime(window.freeUntil), window.next)}
             </li>
             {isFirstOfGap(answer, i) && window.start > Math.max(window.freeFrom, answer.earliest) ? (
               <li>{w.waits(durationText(window.start - Math.max(window.freeFrom, answer.earliest)))}</li>
@@ -56,9 +57,9 @@ const isFirstOfGap = ({ windows }: FreeWindowsAnswer, index: number): boolean =>
     .slice(0, index)
     .some(({ machine, freeFrom }) => machine === windows[index]?.machine && freeFrom === windows[index]?.freeFrom);
 
-function freeText({ freeFrom, after }: FreeWindowView, time: SiteTime): string {
+function freeText({ freeFrom, after }: FreeWindowView, earliest: number, time: SiteTime): string {
   if (after !== null) return w.freeAfter(time.dayTime(freeFrom), after);
-  return freeFrom <= time.now ? w.freeNow : w.freeFrom(time.dayTime(freeFrom));
+  return freeFrom <= earliest ? w.freeBefore : w.freeFrom(time.dayTime(freeFrom));
 }
 
 export function BetterWindows({ answer, time }: { readonly answer: FreeWindowsAnswer; readonly time: SiteTime }) {

@@ -33,7 +33,7 @@ export const rigs = {
   span: (from: string, to: string) => `${from} to ${to}`,
   freeAfter: (at: string, operation: string) => `Free from ${at}, when ${operation} is off`,
   freeFrom: (at: string) => `Free from ${at}`,
-  freeNow: "Free now",
+  freeBefore: "Nothing planned before it",
   until: (at: string, operation: string) => `until ${at}, then ${operation}`,
   untilEnd: "with nothing planned behind it",
   waits: (time: string) => `begins ${time} later, when people, supplies and rules allow`,
