@@ -1,7 +1,8 @@
 /**
  * The contract question on a shop's file: the contract's orders are added to a copy of the shop, alone and with each help that is
- * offered (one more machine, a shift), the copy is planned, and where it breaks first is said. The planning horizon reaches as far as
- * the contract does. Nothing outside the copy changes.
+ * offered (one more machine, a shift), the copy is planned, and where it breaks first is said - against the same shop planned just as
+ * long without the contract, so that nothing is blamed on it that planning anew would change anyway. The planning horizon reaches as
+ * far as the contract does. Nothing outside the copy changes.
  */
 import { dayOfDate, wallClock } from "../../core/calendar/wall-clock.ts";
 import { err, type Fault, ok, type Result } from "../../core/ground/result.ts";
@@ -29,8 +30,8 @@ export function askContract(
   plan: Plan,
   contract: NewOrders,
   helps: readonly ContractHelp[],
-  /** Plans a changed shop, beginning with a plan of it. */
-  planIt: (problem: Problem, start: Plan, name: string) => Plan | null,
+  /** Plans a shop, beginning with a plan of it; `name` null: without the contract. null ends the question. */
+  planIt: (problem: Problem, start: Plan, name: string | null) => Plan | null,
 ): Result<readonly ContractVariant[], readonly Fault[]> {
   const first = dayOfDate(contract.from);
   if (first === null) return err([{ at: "from", message: `there is no date ${contract.from}` }]);
@@ -41,7 +42,9 @@ export function askContract(
   const asOfNow = { ...problem, horizon };
   const ids = new Set(newOrderIds(shop, contract).map(({ id }) => id));
   const variants: ContractVariant[] = [];
-  let start = plan;
+  const alone = planIt(problem, plan, null);
+  if (alone === null) return ok([]);
+  let start = alone;
   for (const help of [{ name: "", changes: [] }, ...helps]) {
     const changes = [contract, ...help.changes];
     const changed = changedProblem(far, asOfNow, changes);
@@ -49,7 +52,7 @@ export function askContract(
     const found = planIt(changed.value, start, help.name);
     if (found === null) break;
     if (variants.length === 0) start = found;
-    const load = contractLoad({ problem, plan }, { problem: changed.value, plan: found }, ids);
+    const load = contractLoad({ problem, plan: alone }, { problem: changed.value, plan: found }, ids);
     variants.push({ name: help.name, changes, load, plan: found, problem: changed.value });
   }
   return ok(variants);

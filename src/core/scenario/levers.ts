@@ -1,8 +1,8 @@
 /**
  * "What would help?": each lever is pulled in a copy of the shop, the plan is made better for the order by a short search, and what it
  * gains is measured against the same search without any lever. Ranked by lateness removed per hour added; what adds no hours comes
- * first. Promises that each gain was found by a plan that the checker passes without new conflicts and that comes with it. Short
- * searches may miss more; they never claim more.
+ * first. Promises that each gain was found by a plan that the checker passes without new conflicts, that comes with it, and that would
+ * not hold without the lever. Short searches may miss more; they never claim more.
  */
 import type { Minute } from "../calendar/minute.ts";
 import { check } from "../check/checker.ts";
@@ -66,35 +66,46 @@ export function rankLevers(problem: Problem, plan: Plan, order: OrderId, options
   const lateOf = (finish: Minute): Minute => Math.max(0, finish - due);
   const standing = orderCompletions(problem, plan).get(order) ?? null;
   const before = { finish: standing, late: standing === null ? 0 : lateOf(standing) };
-  const base = search(problem, plan);
-  const { levers, leftOut } = leverCandidates(problem, base?.plan ?? plan, order, {
+  const first = search(problem, plan);
+  const { levers, leftOut } = leverCandidates(problem, first?.plan ?? plan, order, {
     buyMinutes: options.buyMinutes ?? null,
     most: options.most ?? LEVERS_MOST,
   });
-  if (base === null) return { order, due, before, searched: null, ranked: [], tried: 0, leftOut };
-  const known = check(problem, base.plan);
-  const ranked: LeverAnswer[] = [];
+  if (first === null) return { order, due, before, searched: null, ranked: [], tried: 0, leftOut };
+  let base: Found = first;
+  const known = check(problem, base.plan).conflicts;
+  const found: (Found & { readonly lever: Lever; readonly shop: Problem })[] = [];
   let tried = 0;
   for (const lever of levers) {
     if (stop()) break;
     options.onProgress?.(tried, levers.length);
     tried += 1;
     const shop = options.pull(lever);
-    const found = shop === null ? null : search(shop, base.plan);
-    if (shop === null || found === null || found.finish >= base.finish || lateOf(found.finish) >= lateOf(base.finish)) continue;
-    if (newConflicts(known.conflicts, check(shop, found.plan).conflicts).length > 0) continue;
-    const [late, added] = [lateOf(found.finish), "start" in lever ? lever.end - lever.start : 0];
-    const removed = lateOf(base.finish) - late;
-    ranked.push({
-      ...{ lever, finish: found.finish, late, removed, added },
-      perHour: added === 0 ? null : (removed * 60) / added,
-      others: othersLate(shop, found.plan, order) - othersLate(problem, base.plan, order),
-      plan: found.plan,
-    });
+    const better: Found | null = shop === null ? null : search(shop, base.plan);
+    if (shop === null || better === null || better.finish >= base.finish) continue;
+    if (newConflicts(known, check(shop, better.plan).conflicts).length > 0) continue;
+    // A plan that needs no lever is not the lever's doing: it is what the others are measured against from here on.
+    if (newConflicts(known, check(problem, better.plan).conflicts).length === 0) base = better;
+    else found.push({ lever, shop, ...better });
   }
+  const { finish, plan: without } = base;
+  const others = othersLate(problem, without, order);
+  const ranked = found.flatMap(({ lever, shop, ...better }): LeverAnswer[] => {
+    const [late, added] = [lateOf(better.finish), "start" in lever ? lever.end - lever.start : 0];
+    const removed = lateOf(finish) - late;
+    if (removed <= 0) return [];
+    return [
+      {
+        ...{ lever, finish: better.finish, late, removed, added },
+        perHour: added === 0 ? null : (removed * 60) / added,
+        others: othersLate(shop, better.plan, order) - others,
+        plan: better.plan,
+      },
+    ];
+  });
   return {
     ...{ order, due, before, ranked: ranked.sort(byGain), tried, leftOut: leftOut + levers.length - tried },
-    searched: { finish: base.finish, late: lateOf(base.finish), plan: base.plan },
+    searched: { finish, late: lateOf(finish), plan: without },
   };
 }
 
@@ -104,7 +115,16 @@ export function byGain(a: LeverAnswer, b: LeverAnswer): number {
   return (b.perHour ?? 0) - (a.perHour ?? 0) || b.removed - a.removed || a.others - b.others;
 }
 
-function searched(problem: Problem, start: Plan, order: OrderId, seed: number, steps: number, shouldStop: () => boolean) {
+type Found = { readonly plan: Plan; readonly finish: Minute };
+
+function searched(
+  problem: Problem,
+  start: Plan,
+  order: OrderId,
+  seed: number,
+  steps: number,
+  shouldStop: () => boolean,
+): Found | null {
   const plan = searchAround(problem, {
     ...{ kept: frozenWork(problem).kept, start, known: problem.published ?? { operations: [] }, focus: new Set([order]) },
     ...{ seed, steps, shouldStop },

@@ -12,19 +12,21 @@ export const contractQuestion = defineQuestion({
   allowed: ["planner", "administrator"],
   answerTo({ problem, plan, shop }, { contract, helps, seconds, iterations }, { seed, shouldStop, onProgress }) {
     const total = helps.length + 1;
+    const steps = total + 1;
     let done = 0;
     const found = askContract(shop, problem, plan, contract, helps, (changed, start, name) => {
       if (shouldStop()) return null;
       const begun = performance.now();
       const passed = (): number => (performance.now() - begun) / 1000;
-      const word = name === "" ? "Plans the shop with the contract" : `Plans it with ${name}`;
+      const word =
+        name === null ? "Plans the shop as it is" : name === "" ? "Plans it with the contract" : `Plans it with ${name}`;
       const outcome = makePlan(changed, {
         seed,
         start,
         ...(iterations === undefined ? {} : { iterations }),
         shouldStop: () => shouldStop() || (iterations === undefined && passed() > seconds),
         onProgress: () =>
-          onProgress({ done: done + Math.min(0.99, iterations === undefined ? passed() / seconds : 0.5), total, word }),
+          onProgress({ done: done + Math.min(0.99, iterations === undefined ? passed() / seconds : 0.5), total: steps, word }),
       });
       done += 1;
       return outcome.plan;

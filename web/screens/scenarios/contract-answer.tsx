@@ -100,7 +100,7 @@ function Weeks({ variant, title, route, nameOf, time }: WeeksProps) {
   return (
     <Section title={title} about={w.fullest}>
       <div className="table-frame">
-        <table className="table compare">
+        <table className="table compare compare-weeks">
           <thead>
             <tr>
               <th scope="col">{w.week}</th>
