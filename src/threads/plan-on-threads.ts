@@ -41,7 +41,8 @@ export async function planOnThreads(problem: Problem, request: PlanRequest): Pro
   const start = request.start !== undefined && request.start.operations.length > 0 ? request.start : undefined;
   const iterations = request.iterations ?? undefined;
   const workers = Array.from({ length: request.threads }, (_, threadIndex) => {
-    const task: ThreadTask = { problem, start, seed: request.seed, threadIndex, iterations, stop: flag };
+    const until = iterations === undefined ? (request.seconds ?? undefined) : undefined;
+    const task: ThreadTask = { problem, start, seed: request.seed, threadIndex, iterations, seconds: until, stop: flag };
     return spawnThread("plan-thread", import.meta.url, { workerData: task });
   });
   const terminate = (): void => void Promise.all(workers.map((worker) => worker.terminate()));

@@ -16,6 +16,8 @@ export type ThreadTask = {
   readonly seed: number;
   readonly threadIndex: number;
   readonly iterations: number | undefined;
+  /** When somebody will say stop at the latest; undefined: nobody knows. */
+  readonly seconds: number | undefined;
   /** One Int32: not 0 means stop. */
   readonly stop: SharedArrayBuffer;
 };
@@ -32,7 +34,8 @@ const TELL_EVERY_MS = 100;
 
 const port = parentPort;
 invariant(port !== null, "a planning thread starts as a worker");
-const { problem, start, seed, threadIndex, iterations, stop } = workerData as ThreadTask;
+const { problem, start, seed, threadIndex, iterations, seconds, stop } = workerData as ThreadTask;
+const begun = performance.now();
 const flag = new Int32Array(stop);
 const send = (message: ThreadMessage): void => port.postMessage(message);
 
@@ -43,6 +46,7 @@ const search = openPlanSearch(problem, {
   iterations,
   start,
   shouldStop: () => Atomics.load(flag, 0) !== 0,
+  spent: seconds === undefined ? undefined : () => (performance.now() - begun) / (1000 * seconds),
   onProgress: (progress) => {
     const now = performance.now();
     if (now - told < TELL_EVERY_MS) return;

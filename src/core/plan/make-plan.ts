@@ -25,6 +25,8 @@ export type PlanOptions = {
   /** Search steps; without, `shouldStop` ends the search. */
   readonly iterations?: number | undefined;
   readonly shouldStop?: (() => boolean) | undefined;
+  /** Share of the time until that stop that is spent, 0 to 1: the search of a shop then aims at its end instead of going in rounds. */
+  readonly spent?: (() => number) | undefined;
   readonly onProgress?: ((progress: PlanProgress) => void) | undefined;
   /** A plan to start from. */
   readonly start?: Plan | undefined;

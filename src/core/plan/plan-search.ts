@@ -139,12 +139,13 @@ class ShopSearch implements PlanSearch {
   }
 
   private solved(): SolveOutcome {
-    const { iterations, shouldStop, onProgress, start } = this.options;
+    const { iterations, shouldStop, spent, onProgress, start } = this.options;
     this.result ??= solve(this.problem, this.frozen.kept, {
       seed: seedOf(this.options),
       budget: {
         iterations: iterations ?? (shouldStop ? null : ITERATIONS_DEFAULT),
         shouldStop: () => this.met || (shouldStop?.() ?? false),
+        spent,
       },
       onProgress: (progress) => {
         // Nothing can be better than what meets the bound.

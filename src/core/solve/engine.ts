@@ -123,6 +123,7 @@ export function solve(problem: Problem, kept: readonly PlannedOperation[], optio
     iterations: budget.iterations,
     round: budget.iterations ?? FIRST_ROUND,
     shouldStop: budget.shouldStop,
+    spent: budget.iterations === null ? budget.spent : undefined,
     focus: null,
     cold: false,
     movedMost: null,

@@ -25,6 +25,8 @@ export type ImproveInput = {
   /** Iterations over which the temperature first falls from start to end; each round after it lasts twice as long. */
   readonly round: number;
   readonly shouldStop: () => boolean;
+  /** Share of the time spent, 0 to 1: the temperature falls with it, in one round; left out: with the iterations. */
+  readonly spent?: (() => number) | undefined;
   /** Orders most steps begin with; null: by their share of the cost. */
   readonly focus: readonly number[] | null;
   /** No step may make it worse, and nothing is decoded anew: for repairs, where work elsewhere shall lie still. */
@@ -84,12 +86,18 @@ export function improve(input: ImproveInput): ImproveResult {
   let round = input.round;
   let roundBegin = 0;
   let iteration = 0;
+  const { spent } = input;
+  const spentBefore = Math.min(0.9, spent?.() ?? 0);
+  let cooled = 0;
   const floor = (input.floor ?? Number.NEGATIVE_INFINITY) + 1e-6;
   const warmth = input.cold ? (input.warmth ?? 0) : 1;
   for (; (input.iterations === null || iteration < input.iterations) && bestValue > floor; iteration++) {
-    if (iteration % STOP_CHECK_EVERY === 0 && input.shouldStop()) break;
+    if (iteration % STOP_CHECK_EVERY === 0) {
+      if (input.shouldStop()) break;
+      if (spent !== undefined) cooled = Math.min(1, Math.max(0, (spent() - spentBefore) / (1 - spentBefore)));
+    }
     if (iteration % PROGRESS_EVERY === 0 && iteration > 0) input.onProgress(iteration, best.figures);
-    if (iteration - roundBegin >= round) {
+    if (spent === undefined && iteration - roundBegin >= round) {
       // the next round starts from the best plan, warm again, and lasts longer
       roundBegin = iteration;
       round *= 2;
@@ -100,7 +108,8 @@ export function improve(input: ImproveInput): ImproveResult {
       }
       startCost = Math.max(1, state.cost);
     }
-    const temperature = warmth === 0 ? 0 : warmth * startCost * heat * COOLING ** -((iteration - roundBegin) / round);
+    if (spent === undefined) cooled = (iteration - roundBegin) / round;
+    const temperature = warmth === 0 ? 0 : warmth * startCost * heat * COOLING ** -cooled;
     if (iteration % LOTTERY_EVERY === 0) lottery.refresh(state);
     const mark = state.mark();
     bank.length = 0;
