@@ -99,7 +99,11 @@ export function HowSurePart({ model, show }: { readonly model: BoardModel; reado
       </ul>
       {threatened.length > SHOWN_MAX ? <p className="quiet">{w.more(threatened.length - SHOWN_MAX)}</p> : null}
       {latest === null || latest.stale ? <WorkingOut known={latest !== null} small /> : null}
-      {latest ? <Link to="/how-sure">{w.open}</Link> : null}
+      {latest ? (
+        <Link className="button button-small" to="/how-sure">
+          {w.open}
+        </Link>
+      ) : null}
     </section>
   );
 }
