@@ -85,7 +85,13 @@ const BETTER_MOST = 5;
 const PROBE_ORDER = "window asked for";
 const PROBE_OPERATION = "window asked for";
 
-export function freeWindows(problem: Problem, plan: Plan, wish: WindowWish): Result<FreeWindows, Fault> {
+/** `shouldStop`: called off, it answers with the windows found so far. */
+export function freeWindows(
+  problem: Problem,
+  plan: Plan,
+  wish: WindowWish,
+  shouldStop: () => boolean = () => false,
+): Result<FreeWindows, Fault> {
   const machines = problem.machines.filter(
     (machine) =>
       (wish.machines === undefined || wish.machines.includes(machine.id)) &&
@@ -95,7 +101,7 @@ export function freeWindows(problem: Problem, plan: Plan, wish: WindowWish): Res
   const fault = faultOf(problem, wish, machines);
   if (fault !== null) return err(fault);
   const asked = withProbe(problem, probeOperation(wish, machines), wish);
-  return ok(windowsOf(asked, plan, PROBE_OPERATION, wish));
+  return ok(windowsOf(asked, plan, PROBE_OPERATION, wish, shouldStop));
 }
 
 /** The same for an operation of the problem that is not in the plan, mode by mode: where a session of a campaign would fit. */
@@ -104,6 +110,7 @@ export function windowsOf(
   plan: Plan,
   operation: OperationId,
   wish: Pick<WindowWish, "earliest" | "before" | "windowsMost">,
+  shouldStop: () => boolean = () => false,
 ): FreeWindows {
   const open = openPlan(problem, plan, new Set([operation]));
   const op = open.opOf(operation);
@@ -117,7 +124,7 @@ export function windowsOf(
   for (const mode of op.modes) {
     let from = earliest;
     let found = 0;
-    while (found < (wish.windowsMost ?? WINDOWS_DEFAULT)) {
+    while (found < (wish.windowsMost ?? WINDOWS_DEFAULT) && !shouldStop()) {
       const lot = fitInMode(open.state, op, item, mode, from, latestEnd);
       if (lot === null) break;
       from = Math.max(lot.end, lot.start + 1);
@@ -136,6 +143,7 @@ export function windowsOf(
     earliest,
     limit: first?.start ?? FAR,
     latestEnd: first === undefined ? latestEnd : Math.min(latestEnd, first.end - 1),
+    shouldStop,
   });
   return { windows, without, better };
 }
@@ -182,7 +190,7 @@ function betterWindows(
   open: OpenPlan,
   op: DenseOp,
   item: number,
-  range: { readonly earliest: Minute; readonly latestEnd: Minute; readonly limit: Minute },
+  range: { readonly earliest: Minute; readonly latestEnd: Minute; readonly limit: Minute; readonly shouldStop: () => boolean },
 ): readonly BetterWindow[] {
   const { state, model } = open;
   const found: BetterWindow[] = [];
@@ -191,6 +199,7 @@ function betterWindows(
     mode.phases.some((phase) => phase.supplies.length + (phase.choices[0]?.crews.length ?? 0) > 0),
   );
   for (const other of model.ops) {
+    if (range.shouldStop()) break;
     if (!open.isMovable(other) || other.block.length > 0) continue;
     const lots = other.items.flatMap((row) => state.placed[row] ?? []);
     if (lots.length === 0 || lots.every((lot) => lot.start >= range.latestEnd || lot.end <= range.earliest)) continue;

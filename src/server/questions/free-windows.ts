@@ -17,13 +17,13 @@ import { CannotAnswer, defineQuestion } from "./question.ts";
 export const freeWindowsQuestion = defineQuestion({
   kind: "freeWindows",
   allowed: ["viewer", "requester", "operator", "planner", "administrator"],
-  answerTo({ problem, plan }, input, { onProgress }) {
+  answerTo({ problem, plan }, input, { onProgress, shouldStop }) {
     onProgress({ done: 0, total: null, word: "Windows tried on each rig" });
-    return windowsAnswer(problem, plan, input);
+    return windowsAnswer(problem, plan, input, shouldStop);
   },
 });
 
-function windowsAnswer(problem: Problem, plan: Plan, input: WindowWishInput): FreeWindowsAnswer {
+function windowsAnswer(problem: Problem, plan: Plan, input: WindowWishInput, shouldStop: () => boolean): FreeWindowsAnswer {
   const clock = wallClock(problem.zone, problem.origin);
   const earliest =
     input.earliest === null ? problem.now : Math.max(problem.now, minuteAt(clock, "earliest", input.earliest, "begin"));
@@ -47,17 +47,22 @@ function windowsAnswer(problem: Problem, plan: Plan, input: WindowWishInput): Fr
     ),
   };
   if (able.length === 0) return { ...head, windows: [], better: [], full: [] };
-  const outcome = freeWindows(problem, plan, {
-    minutes: input.minutes,
-    unattended: input.unattended,
-    operatorSkill: input.skill,
-    supplies: input.draws,
-    needsCalibrations: input.calibrations,
-    machines: able,
-    earliest,
-    before,
-    windowsMost: input.windowsMost,
-  });
+  const outcome = freeWindows(
+    problem,
+    plan,
+    {
+      minutes: input.minutes,
+      unattended: input.unattended,
+      operatorSkill: input.skill,
+      supplies: input.draws,
+      needsCalibrations: input.calibrations,
+      machines: able,
+      earliest,
+      before,
+      windowsMost: input.windowsMost,
+    },
+    shouldStop,
+  );
   if (!outcome.ok) throw new CannotAnswer(`${outcome.error.message}.`);
   const { windows, without, better } = outcome.value;
   const work = workOn(problem, plan);
