@@ -25,3 +25,6 @@ export function parseDecimal(text: string): number | null {
 }
 /** For input fields: shortest decimal with a point, no grouping. */
 export const scaledText = (value: number, scale: number): string => String(value / scale);
+
+/** Hours with one decimal, without the unit: for long sums, where days would hide what they are made of. */
+export const hoursText = (minutes: number): string => numberText(Math.round(minutes / 6) / 10);

@@ -31,7 +31,7 @@ export type NightWish = {
 
 /** Candidates tried for a night of a machine, and operations that may move for one of them. */
 const CANDIDATES_MOST = 6;
-const MOVES_MOST = 15;
+const MOVES_MOST = 6;
 /** An order with at least so much slack may be asked to give way. */
 const SLACK_LEAST = 480;
 /** What was promised to nobody may end so much later. */

@@ -10,6 +10,7 @@ import { writePlant } from "../store/plant-store.ts";
 import { ensureSite, saveDemoMark } from "../store/site-store.ts";
 import type { Store } from "../store/store.ts";
 import { demoTemplates } from "./demo-templates.ts";
+import { demoUpkeepRules } from "./demo-upkeep.ts";
 import { importShop } from "./import-shop.ts";
 
 /** After that an untouched demo is loaded again. */
@@ -32,6 +33,7 @@ export async function loadDemo(store: Store, now: Date): Promise<"loaded" | "kep
     publishedAt: dayBefore,
   });
   for (const template of demoTemplates()) await writePlant(store, "routes", template);
+  for (const rule of demoUpkeepRules(now)) await writePlant(store, "upkeep-rules", rule);
   await saveDemoMark(store, now);
   return "loaded";
 }

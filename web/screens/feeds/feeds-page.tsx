@@ -66,7 +66,9 @@ export function FeedsPage() {
         )}
         {revoke.isError ? <Failure error={revoke.error} /> : null}
       </Section>
-      <Notice>{w.caution}</Notice>
+      <div style={{ marginTop: 14 }}>
+        <Notice>{w.caution}</Notice>
+      </div>
       {revoking ? (
         <Confirm
           title={w.revokeTitle(revoking.name)}

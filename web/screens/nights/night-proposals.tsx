@@ -14,6 +14,7 @@ import { keys, PLANNERS, useMay, useSiteTime } from "../../client/shop.ts";
 import { Section } from "../../parts/page.tsx";
 import { Failure } from "../../parts/states.tsx";
 import { toast } from "../../parts/toast.tsx";
+import { hoursText } from "../../present/amounts.ts";
 import { durationText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import { AskingNote, isWorking } from "../fit/asking-note.tsx";
@@ -85,9 +86,9 @@ export function NightProposals({
         <>
           <p>
             {w.summary(
-              durationText(total(answer.before, "used")),
-              durationText(total(answer.after, "used")),
-              durationText(total(answer.after, "possible")),
+              hoursText(total(answer.before, "used")),
+              hoursText(total(answer.after, "used")),
+              hoursText(total(answer.after, "possible")),
             )}
           </p>
           <ProposalTable

@@ -9,7 +9,7 @@ import { planQuery, useSiteTime } from "../../client/shop.ts";
 import { Page } from "../../parts/page.tsx";
 import { Empty, Notice } from "../../parts/states.tsx";
 import { HowComputed } from "../../parts/term.tsx";
-import { numberText, shareText } from "../../present/amounts.ts";
+import { hoursText as hours, shareText } from "../../present/amounts.ts";
 import { weekStart } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 import { NightProposals } from "./night-proposals.tsx";
@@ -120,10 +120,9 @@ export function NightsPage() {
         </table>
       </div>
       <NightProposals problem={problem} plan={plan} revision={view.draft.revision} />
-      <Notice kind="warn">{w.caution}</Notice>
+      <div style={{ marginTop: 14 }}>
+        <Notice kind="warn">{w.caution}</Notice>
+      </div>
     </Page>
   );
 }
-
-/** One decimal. */
-const hours = (minutes: number): string => numberText(Math.round(minutes / 6) / 10);

@@ -2,7 +2,7 @@
 import { useId } from "react";
 import type { Profile, Step } from "./supply-profile.ts";
 
-const HEIGHT = 84;
+const HEIGHTS = { supply: 84, kit: 44 } as const;
 const TOP = 10;
 
 export function ProfileChart({
@@ -23,16 +23,17 @@ export function ProfileChart({
   readonly profile: Profile;
 }) {
   const hatch = useId();
+  const height = HEIGHTS[profile.kind];
   const most = Math.max(1, ...steps.map(({ drawn, there }) => Math.max(drawn, there)));
   const width = 1000;
   const x = (minute: number): number => ((minute - start) / (end - start)) * width;
-  const y = (amount: number): number => TOP + (HEIGHT - TOP) * (1 - amount / most);
+  const y = (amount: number): number => TOP + (height - TOP) * (1 - amount / most);
   const line = steps
     .map((step, i) => `${i === 0 ? "M" : "L"}${x(step.start)} ${y(step.there)}L${x(step.end)} ${y(step.there)}`)
     .join("");
   return (
     <figure className="profile">
-      <svg viewBox={`0 0 ${width} ${HEIGHT}`} preserveAspectRatio="none" height={HEIGHT} role="img" aria-label={label}>
+      <svg viewBox={`0 0 ${width} ${height}`} preserveAspectRatio="none" height={height} role="img" aria-label={label}>
         <defs>
           <pattern id={hatch} width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
             <rect width="6" height="6" fill="var(--bad-tint)" />
@@ -40,7 +41,7 @@ export function ProfileChart({
           </pattern>
         </defs>
         {ticks.map(({ minute }) => (
-          <line key={minute} x1={x(minute)} x2={x(minute)} y1={TOP} y2={HEIGHT} className="profile-tick" />
+          <line key={minute} x1={x(minute)} x2={x(minute)} y1={TOP} y2={height} className="profile-tick" />
         ))}
         {steps.map((step) => {
           const [left, right] = [x(step.start), x(step.end)];
@@ -48,7 +49,7 @@ export function ProfileChart({
           return (
             <g key={step.start}>
               {within > 0 ? (
-                <rect x={left} y={y(within)} width={right - left} height={HEIGHT - y(within)} className={profile.kind} />
+                <rect x={left} y={y(within)} width={right - left} height={height - y(within)} className={profile.kind} />
               ) : null}
               {step.drawn > step.there ? (
                 <>
@@ -66,7 +67,7 @@ export function ProfileChart({
           );
         })}
         <path d={line} className="profile-there" />
-        {now > start && now < end ? <line x1={x(now)} x2={x(now)} y1="0" y2={HEIGHT} className="profile-now" /> : null}
+        {now > start && now < end ? <line x1={x(now)} x2={x(now)} y1="0" y2={height} className="profile-now" /> : null}
       </svg>
       <figcaption aria-hidden="true">
         {ticks.map(({ minute, label: text }) => (

@@ -9,7 +9,7 @@ import { Page, Section } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
 import { HowComputed } from "../../parts/term.tsx";
 import { numberText, shareText } from "../../present/amounts.ts";
-import { type SiteTime, weekStart } from "../../present/site-time.ts";
+import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 import { ProfileChart } from "./profile-chart.tsx";
 import { type Profile, peaksOf, profilesOf, shortagesOf, stepsOf } from "./supply-profile.ts";
@@ -142,7 +142,7 @@ export function SuppliesPage() {
 /** Days and weeks of the site's clock, so that a day of a clock change has its own length. */
 function stretch(time: SiteTime, span: Span, ways: number): { readonly start: number; readonly end: number } {
   const { clock, now } = time;
-  const first = clock.shownAt(span === "week" ? weekStart(time, now) : now).day;
+  const first = clock.shownAt(now).day;
   const length = span === "week" ? 7 : 1;
   return { start: clock.minuteAt(first + ways * length, 0), end: clock.minuteAt(first + (ways + 1) * length, 0) };
 }

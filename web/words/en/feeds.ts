@@ -1,4 +1,4 @@
-/** Calendar feeds. */
+/** Calendar feeds: making one, its secret address, revoking it. */
 export const feeds = {
   title: "Calendar feeds",
   about:
