@@ -71,6 +71,7 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
   });
   const order = answer.value;
   const timeline = plan.data ? orderTimeline(plan.data, id) : null;
+  const held = plan.data?.holds.find((hold) => hold.order === id);
 
   const copy = (): void => {
     const ids = (client.getQueryData(ordersQuery.queryKey) ?? []).map((entry) => entry.id);
@@ -150,6 +151,17 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
         <Loading />
       ) : plan.isError && !plan.data ? (
         <Failure error={plan.error} retry={() => void plan.refetch()} />
+      ) : null}
+      {held ? (
+        <Notice
+          actions={
+            <Link className="button" to="/fit">
+              {words.fit.holdsLink}
+            </Link>
+          }
+        >
+          {words.fit.heldHere(time.dayTime(held.until), held.heldBy)} {held.note}
+        </Notice>
       ) : null}
       {timeline && plan.data ? (
         <>

@@ -79,6 +79,7 @@ type OrderPartProps = {
 };
 
 function OrderPart({ controller, model, order: id, chosen, heading, show }: OrderPartProps) {
+  const mayEdit = useBoard(controller, "mayEdit");
   const { panel } = words.board;
   const { time } = model.shop;
   const order = model.shop.order.get(id);
@@ -111,6 +112,11 @@ function OrderPart({ controller, model, order: id, chosen, heading, show }: Orde
         <Link to="/orders/$id" params={{ id: order.id }}>
           {panel.openOrder}
         </Link>{" "}
+        {mayEdit ? (
+          <Link to="/fit" search={{ order: order.id }} title={words.fit.linkTitle}>
+            {words.fit.link}
+          </Link>
+        ) : null}{" "}
         <button
           type="button"
           className="button button-small"
