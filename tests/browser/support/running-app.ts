@@ -21,7 +21,7 @@ export type RunningApp = Readonly<{
   stop(): Promise<number | null>;
 }>;
 
-const START_MS = 60_000;
+const START_MS = 110_000;
 const STOP_MS = 20_000;
 
 export async function startApp(environment: Readonly<Record<string, string>> = {}): Promise<RunningApp> {

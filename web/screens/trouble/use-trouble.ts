@@ -58,8 +58,10 @@ export function useTrouble(): Telling {
       try {
         const body = { edits, plan: answer?.plan ?? null, note: told.sentence };
         await request(draftAnswerSchema, "/plan/steps", { method: "POST", body, revision: asking.draftRevision });
+        // The screen shows the shop with the step in it before anybody can press Undo.
+        await client.invalidateQueries({ queryKey: keys.plan });
+        for (const queryKey of [keys.orders, ["plant"]]) void client.invalidateQueries({ queryKey });
         never();
-        for (const queryKey of [keys.plan, keys.orders, ["plant"]]) void client.invalidateQueries({ queryKey });
         return true;
       } catch (error) {
         setRefused(words.trouble.refused(error instanceof Error ? error.message : String(error)));
