@@ -20,17 +20,16 @@ export function AdoptDialog({ head, column, draftRevision, onClose }: AdoptProps
   const navigate = useNavigate();
   const { adopt } = useScenarioChanges();
   const conflicts = column?.measures?.conflicts ?? 0;
+  // An adopted scenario leaves the list, and this dialog with it: so what follows hangs on the promise, not on the dialog.
   const act = (): void =>
-    adopt.mutate(
-      { id: head.id, draftRevision },
-      {
-        onSuccess: () => {
-          toast(w.done(head.name));
-          onClose();
-          void navigate({ to: "/" });
-        },
-      },
-    );
+    void adopt
+      .mutateAsync({ id: head.id, draftRevision })
+      .then(() => {
+        toast(w.done(head.name));
+        onClose();
+        return navigate({ to: "/" });
+      })
+      .catch(() => undefined);
   return (
     <Dialog
       title={w.title(head.name)}
