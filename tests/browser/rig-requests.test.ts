@@ -89,7 +89,8 @@ browserTest(
     await dialog.getByRole("button", { name: "Offer this slot" }).click();
 
     // told without loading the page anew
-    await asker.getByText("Another slot is offered").waitFor();
+    await asker.getByText("Request 1: Another slot is offered").waitFor();
+    await asker.getByText("Another slot is offered", { exact: true }).waitFor();
     await asker.getByText("The first dyno is wanted on Monday").first().waitFor();
     const state = async () => (await (await planner.request.get(`${app.address}/api/v1/plan`)).json()) as PlanSeen;
     const held = await state();
