@@ -26,12 +26,9 @@ import { words } from "../../words/words.ts";
 import { takeDraftOrder } from "../orders/draft-order.ts";
 import { newOrder, nextId } from "../orders/order-defaults.ts";
 import { AskingNote, isWorking } from "./asking-note.tsx";
-import { changeRows } from "./change-rows.ts";
-import { ChangeTable } from "./change-table.tsx";
-import { FitDrawing } from "./fit-drawing.tsx";
 import "./fit.css";
-import { labelOf, measures, planWith } from "./fit-model.ts";
-import { FitTable, keyOf } from "./fit-table.tsx";
+import { FitAnswers } from "./fit-answers.tsx";
+import { labelOf, planWith } from "./fit-model.ts";
 import { HeldSlots } from "./held-slots.tsx";
 import { OrderToFit } from "./order-to-fit.tsx";
 import { type HoldWish, PromisePart } from "./promise-part.tsx";
@@ -233,7 +230,7 @@ function FitSheet({ about, order, isNew, submit, head }: SheetProps) {
         <Section title={w.answers} about={w.answersAbout}>
           <AskingNote {...rush} stale={rush.stale && adopted === null} answered={rush.answer !== null} />
           {rush.answer && plan.data && asked ? (
-            <Answers
+            <FitAnswers
               view={plan.data}
               order={isNew ? asked : null}
               rush={rush.answer}
@@ -267,64 +264,5 @@ function FitSheet({ about, order, isNew, submit, head }: SheetProps) {
       )}
       <HeldSlots time={time} />
     </Page>
-  );
-}
-
-type AnswersProps = {
-  readonly view: PlanView;
-  readonly order: OrderBody | null;
-  readonly rush: NonNullable<ReturnType<typeof useQuestion<"rush">>["answer"]>;
-  readonly chosenKey: string | null;
-  readonly peek: number | null;
-  readonly over: boolean;
-  readonly mayAdopt: boolean;
-  readonly onChoose: (key: string) => void;
-  readonly onPeek: (index: number | null) => void;
-  readonly onAdopt: (fit: FitAnswer) => void;
-};
-
-function Answers({ view, order, rush, chosenKey, peek, over, mayAdopt, onChoose, onPeek, onAdopt }: AnswersProps) {
-  const time = useSiteTime();
-  const problem = view.problem as Problem;
-  const { answers, blocked } = rush;
-  if (answers.length === 0)
-    return over ? (
-      <Notice kind="warn" title={w.nothingFound}>
-        {blocked.length > 0 ? (
-          <>
-            {w.blocked}
-            <ul>
-              {blocked.slice(0, 5).map((sentence) => (
-                <li key={sentence}>{sentence}</li>
-              ))}
-            </ul>
-          </>
-        ) : null}
-      </Notice>
-    ) : null;
-  // While better ones come in, the choice stays with the answer, not with its column.
-  const at = answers.findIndex((fit) => keyOf(fit) === chosenKey);
-  const balanced = answers.findIndex(({ labels }) => labels.includes("noPromiseBroken"));
-  const chosen = at >= 0 ? at : Math.max(0, balanced);
-  const shown = answers[peek ?? chosen] ?? answers[chosen];
-  if (!shown) return null;
-  return (
-    <>
-      <FitTable
-        answers={answers}
-        measures={measures(answers, { problem, time, due: rush.due, before: rush.before })}
-        chosen={chosen}
-        mayAdopt={mayAdopt}
-        onChoose={(index) => onChoose(keyOf(answers[index] as FitAnswer))}
-        onPeek={onPeek}
-        onAdopt={(index) => onAdopt(answers[index] as FitAnswer)}
-      />
-      <div className="fit-head">
-        <h3>{w.drawing}</h3>
-        <p className="quiet">{w.drawingAbout(labelOf(shown))}</p>
-      </div>
-      <FitDrawing rows={changeRows(problem, view.draft.plan as Plan, shown, rush.order, order)} problem={problem} time={time} />
-      <ChangeTable fit={shown} problem={problem} time={time} />
-    </>
   );
 }

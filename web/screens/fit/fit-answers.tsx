@@ -1,0 +1,76 @@
+/** The answers of a rush question: the table, the one looked at as a drawing, and its changes in words. */
+import type { OrderBody } from "../../../src/contract/api/order.ts";
+import type { PlanView } from "../../../src/contract/api/plan.ts";
+import type { QuestionAnswer } from "../../../src/contract/api/question.ts";
+import type { FitAnswer } from "../../../src/contract/api/questions/fit-answer.ts";
+import type { Plan } from "../../../src/core/problem/plan.ts";
+import type { Problem } from "../../../src/core/problem/problem.ts";
+import { useSiteTime } from "../../client/shop.ts";
+import { Notice } from "../../parts/states.tsx";
+import { words } from "../../words/words.ts";
+import { changeRows } from "./change-rows.ts";
+import { ChangeTable } from "./change-table.tsx";
+import { FitDrawing } from "./fit-drawing.tsx";
+import { labelOf, measures } from "./fit-model.ts";
+import { FitTable, keyOf } from "./fit-table.tsx";
+
+const w = words.fit;
+
+type AnswersProps = {
+  readonly view: PlanView;
+  readonly order: OrderBody | null;
+  readonly rush: QuestionAnswer<"rush">;
+  readonly chosenKey: string | null;
+  readonly peek: number | null;
+  readonly over: boolean;
+  readonly mayAdopt: boolean;
+  readonly onChoose: (key: string) => void;
+  readonly onPeek: (index: number | null) => void;
+  readonly onAdopt: (fit: FitAnswer) => void;
+};
+
+export function FitAnswers({ view, order, rush, chosenKey, peek, over, mayAdopt, onChoose, onPeek, onAdopt }: AnswersProps) {
+  const time = useSiteTime();
+  const problem = view.problem as Problem;
+  const { answers, blocked } = rush;
+  if (answers.length === 0)
+    return over ? (
+      <Notice kind="warn" title={w.nothingFound}>
+        {blocked.length > 0 ? (
+          <>
+            {w.blocked}
+            <ul>
+              {blocked.slice(0, 5).map((sentence) => (
+                <li key={sentence}>{sentence}</li>
+              ))}
+            </ul>
+          </>
+        ) : null}
+      </Notice>
+    ) : null;
+  // While better ones come in, the choice stays with the answer, not with its column.
+  const at = answers.findIndex((fit) => keyOf(fit) === chosenKey);
+  const balanced = answers.findIndex(({ labels }) => labels.includes("noPromiseBroken"));
+  const chosen = at >= 0 ? at : Math.max(0, balanced);
+  const shown = answers[peek ?? chosen] ?? answers[chosen];
+  if (!shown) return null;
+  return (
+    <>
+      <FitTable
+        answers={answers}
+        measures={measures(answers, { problem, time, due: rush.due, before: rush.before })}
+        chosen={chosen}
+        mayAdopt={mayAdopt}
+        onChoose={(index) => onChoose(keyOf(answers[index] as FitAnswer))}
+        onPeek={onPeek}
+        onAdopt={(index) => onAdopt(answers[index] as FitAnswer)}
+      />
+      <div className="fit-head">
+        <h3>{w.drawing}</h3>
+        <p className="quiet">{w.drawingAbout(labelOf(shown))}</p>
+      </div>
+      <FitDrawing rows={changeRows(problem, view.draft.plan as Plan, shown, rush.order, order)} problem={problem} time={time} />
+      <ChangeTable fit={shown} problem={problem} time={time} />
+    </>
+  );
+}
