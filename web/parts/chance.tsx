@@ -13,10 +13,13 @@ const WIDTH = 46;
 export function Chance({
   share,
   stale = false,
+  compact = false,
   title,
 }: {
   readonly share: number;
   readonly stale?: boolean;
+  /** The word is only said, not shown: for narrow columns. */
+  readonly compact?: boolean;
   readonly title?: string;
 }) {
   const degree = degreeOf(share);
@@ -43,7 +46,14 @@ export function Chance({
           <line key={tick} x1={WIDTH * tick} x2={WIDTH * tick} y1="0" y2="10" stroke="var(--sheet)" strokeWidth="1" />
         ))}
       </svg>
-      <span>{words.howSure.chanceText(shareText(share), words.howSure.degree[degree])}</span>
+      {compact ? (
+        <span>
+          {shareText(share)}
+          <span className="visually-hidden">, {words.howSure.degree[degree]}</span>
+        </span>
+      ) : (
+        <span>{words.howSure.chanceText(shareText(share), words.howSure.degree[degree])}</span>
+      )}
     </span>
   );
 }

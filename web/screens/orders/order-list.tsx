@@ -293,7 +293,7 @@ function OrderRow({ order, chance, stale }: OrderRowProps) {
       <td>
         <StateTag state={order.state} />
       </td>
-      <td>{chance === null || order.state === "done" ? null : <Chance share={chance} stale={stale} />}</td>
+      <td>{chance === null || order.state === "done" ? null : <Chance share={chance} stale={stale} compact />}</td>
     </tr>
   );
 }
