@@ -32,7 +32,7 @@ export function UpkeepForm({ lens }: { readonly lens: Lens<UpkeepRuleInFile> }) 
       </Section>
       <Section title={w.trigger}>
         <TriggerFields lens={at(lens, "trigger")} machine={lens.value.machine} />
-        <div className="fields">
+        <div className="fields" style={{ marginTop: 14 }}>
           <NumberField label={w.aheadDays} unit={w.days} lens={at(lens, "aheadDays")} />
           {lens.value.trigger.kind === "runHours" ? null : (
             <NumberField label={w.earlyDays} unit={w.days} lens={at(lens, "earlyDays")} />
