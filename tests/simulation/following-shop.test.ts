@@ -6,6 +6,7 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { makePlan } from "../../src/core/plan/make-plan.ts";
 import type { Problem } from "../../src/core/problem/problem.ts";
+import { cautionsNow } from "../../src/server/actions/cautions.ts";
 import { reportProgress } from "../../src/server/actions/decide-operation.ts";
 import { appendPlan } from "../../src/server/actions/edit-draft.ts";
 import { orderBody, saveOrder } from "../../src/server/actions/edit-shop.ts";
@@ -46,7 +47,8 @@ async function planAndPublish(seed: number): Promise<void> {
   pass(LEAD_MINUTES - 2);
   const { draft, check } = await planningState(office);
   expect(check.conflicts.map((conflict) => conflict.sentence)).toEqual([]);
-  await publishPlan(office, PLANNER, { note: "" }, draft.number);
+  const cautions = (await cautionsNow(office, undefined)).map(({ id }) => ({ caution: id, by: PLANNER.name }));
+  await publishPlan(office, PLANNER, { note: "", cautions }, draft.number);
 }
 
 /** Pieces done of each operation. */
