@@ -10,8 +10,8 @@ import { numberText, peopleText } from "../../present/amounts.ts";
 import { durationText } from "../../present/duration.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
-import { previewWeeks } from "./calendar-preview.ts";
 import { triggerText } from "../upkeep/trigger-text.ts";
+import { previewWeeks } from "./calendar-preview.ts";
 import { UnknownKind } from "./unknown-kind.tsx";
 
 const w = words.setup;
