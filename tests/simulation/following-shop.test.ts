@@ -83,9 +83,7 @@ test("two days", { timeout: 240_000 }, async () => {
       await saveOrder(office, PLANNER, "9106", { ...body, id: "9106", operations, links }, null);
     }
     if (step === 3) {
-      const late = later.problem.operations.find(
-        (operation) => (operation.progress.running[0]?.remaining ?? 0) > 0,
-      );
+      const late = later.problem.operations.find((operation) => (operation.progress.running[0]?.remaining ?? 0) > 0);
       const running = late?.progress.running[0];
       if (!late || !running) throw new Error("something runs in the middle of the day");
       await reportProgress(office, PLANNER, {
