@@ -99,7 +99,7 @@ test("what was reported and pinned meanwhile stays; what was changed itself refu
   expect((await turn("undo")).status).toBe(200);
   const [order] = (await everything()).file.orders;
   expect(order).toMatchObject({ id: "P", due: 2_000 });
-  expect(order?.operations[0]?.progress.running).toMatchObject({ mode: "mill-a", start: 420 });
+  expect(order?.operations[0]?.progress.running[0]).toMatchObject({ mode: "mill-a", start: 420 });
   expect(order?.operations[0]?.pin).toEqual({ machines: ["mill-a"], start: null });
 
   expect((await turn("redo")).status).toBe(200);
@@ -114,11 +114,11 @@ test("what was reported and pinned meanwhile stays; what was changed itself refu
 test("a run found stopped is taken back with the report it replaced", async () => {
   await server.ask("POST", "/plan/progress", { body: { kind: "started", operation: "P/1" } });
   const before = await everything();
-  const running = before.file.orders.find(({ id }) => id === "P")?.operations[0]?.progress.running;
+  const running = before.file.orders.find(({ id }) => id === "P")?.operations[0]?.progress.running[0];
   expect(running).toMatchObject({ remaining: 60, working: true });
-  const stop = { kind: "progress", id: "P/1", after: { done: [], running: { ...running, remaining: 200, working: false } } };
+  const stop = { kind: "progress", id: "P/1", after: { done: [], running: [{ ...running, remaining: 200, working: false }] } };
   expect((await step({ edits: [stop] })).status).toBe(200);
-  expect((await everything()).file.orders.find(({ id }) => id === "P")?.operations[0]?.progress.running).toMatchObject({
+  expect((await everything()).file.orders.find(({ id }) => id === "P")?.operations[0]?.progress.running[0]).toMatchObject({
     remaining: 200,
     working: false,
   });
