@@ -120,7 +120,11 @@ const rooms: { readonly [K in PlantKind]: Room<K> } = {
     row: (s, id) => s.db.upkeepRule.findUnique({ where: { id } }),
     write: (s, f, rule) => {
       const refs = { machineId: rule.machine };
-      return s.db.upkeepRule.upsert({ where: { id: f.id }, create: { ...f, ...refs }, update: { ...kept(f), ...refs, ...again } });
+      return s.db.upkeepRule.upsert({
+        where: { id: f.id },
+        create: { ...f, ...refs },
+        update: { ...kept(f), ...refs, ...again },
+      });
     },
     remove: async (s, id) => void (await s.db.upkeepRule.delete({ where: { id } })),
     last: async (s) => top(await s.db.upkeepRule.aggregate({ _max: { position: true } })),

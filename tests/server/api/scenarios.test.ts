@@ -203,8 +203,7 @@ test("the contract question is answered in a copy of the shop, and its answer ca
   const route = { id: "bush", operations: order.operations, links: [] };
   const contract = { kind: "newOrders", prefix: "C", route, perWeek: 8, quantity: 1, from: "2026-06-15", weeks: 2, leadDays: 4 };
   const help = { name: "Mill C", changes: [{ kind: "extraMachine", like: "mill-a", id: "mill-c" }] };
-  const asked = (await answered<"contract">({ kind: "contract", contract, helps: [help], iterations: 30 }))
-    .answer as unknown as {
+  const asked = (await answered<"contract">({ kind: "contract", contract, helps: [help], iterations: 30 })).answer as unknown as {
     variants: { name: string; changes: object[]; plan: object; load: { orders: number; lateOrders: number } }[];
   };
   // 40 hours a week each for two mills and for a crew that serves two at once: it holds without help.

@@ -314,7 +314,10 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
         placed = true;
         const { now } = snapshot.model.shop.problem;
         camera = showing(now - 240, now - 240 + 2 * 1440 + 480, viewport());
-        if (firstLook) return lookAt(firstLook);
+        if (firstLook) {
+          lookAt(firstLook);
+          return;
+        }
       }
       look(camera, true);
     },
