@@ -17,7 +17,14 @@ export type Area = {
 
 export const AREAS: readonly Area[] = [
   { label: nav.board, pages: [{ to: "/", label: nav.board }] },
-  { label: nav.orders, pages: [{ to: "/orders", label: nav.orders }], also: ["/add/order"] },
+  {
+    label: nav.orders,
+    pages: [
+      { to: "/orders", label: nav.orders },
+      { to: "/fit", label: words.fit.title },
+    ],
+    also: ["/add/order"],
+  },
   {
     label: words.rigs.title,
     pages: [
