@@ -36,7 +36,8 @@ export default defineConfig({
           name: "browser",
           include: ["tests/browser/**/*.test.ts"],
           globalSetup: DATABASE_SETUP,
-          fileParallelism: false,
+          // Each file has an app and a database of its own; one app mostly waits for a person's next click.
+          maxWorkers: 2,
           testTimeout: 120_000,
           hookTimeout: 120_000,
         },
