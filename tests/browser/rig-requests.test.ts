@@ -2,6 +2,8 @@
  * A campaign from the asking to the plan in force, by two people in two browsers: the engineer fills it in by an estimate and asks,
  * the planner offers another slot, which stands on the board as held, the engineer takes it, and the planner publishes.
  */
+
+import ical from "node-ical";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect } from "vitest";
 import { browserTest, launchChromium, openContext } from "./support/chromium.ts";
@@ -117,17 +119,37 @@ browserTest(
       },
     });
     expect(published.status(), await published.text()).toBe(201);
-    expect(lots(((await published.json()) as { plan: PlanSeen["draft"]["plan"] }).plan)).toHaveLength(1);
+    const inForce = lots(((await published.json()) as { plan: PlanSeen["draft"]["plan"] }).plan) ?? [];
+    expect(inForce).toHaveLength(1);
+
+    // and in the calendar of whoever follows the order, read by a parser that is not ours
+    const made = await planner.request.post(`${app.address}/api/v1/calendar-feeds`, {
+      data: { audience: "order", subject: order },
+    });
+    const { path } = (await made.json()) as { path: string };
+    const text = await (await asker.request.get(`${app.address}${path}`)).text();
+    const events = Object.values(ical.sync.parseICS(text)).filter(
+      (part) => part?.type === "VEVENT",
+    ) as unknown as CalendarEvent[];
+    const minute = ({ start }: CalendarEvent) => (start.getTime() - Date.parse(agreed.problem.origin)) / 60_000;
+    expect(events.map(({ summary, status }) => ({ summary, status }))).toEqual(
+      events.map(() => ({ summary: expect.stringContaining(order) as string, status: "CONFIRMED" })),
+    );
+    expect(Math.min(...events.map(minute))).toBe(inForce[0]?.start);
     await asker.goto(`${app.address}/orders/${order}`);
     await asker.getByRole("heading", { level: 1, name: /Torque map, sample 7/ }).waitFor();
   },
   400_000,
 );
 
+type CalendarEvent = { readonly summary: string; readonly status: string; readonly start: Date };
 type PlanSeen = {
+  readonly problem: { readonly origin: string };
   readonly holds: readonly { readonly order: string }[];
   readonly draft: {
     readonly revision: number;
-    readonly plan: { readonly operations: readonly { readonly operation: string; readonly lots: readonly unknown[] }[] };
+    readonly plan: {
+      readonly operations: readonly { readonly operation: string; readonly lots: readonly { readonly start: number }[] }[];
+    };
   };
 };
