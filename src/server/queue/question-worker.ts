@@ -105,8 +105,11 @@ export async function openQuestionWorker(
     let told = Number.NEGATIVE_INFINITY;
     // One after the other, and never after the last word.
     let telling: Promise<unknown> = Promise.resolve();
-    const tell = (change: Parameters<typeof changeQuestion>[3]): void => {
-      telling = telling.then(() => changeQuestion(store, id, ["running", "cancelling"], change)).catch(() => {});
+    // What cannot be told on the way is logged and left: the last word is written by itself, or fails the question.
+    const tell = (change: () => Parameters<typeof changeQuestion>[3]): void => {
+      telling = telling
+        .then(() => changeQuestion(store, id, ["running", "cancelling"], change()))
+        .catch((error: unknown) => log.error({ question: id, kind, error }, "progress of a question was not told"));
     };
     const found = await answerOnThread(
       { kind, input, state, seed },
@@ -116,9 +119,9 @@ export async function openQuestionWorker(
         onProgress: (progress) => {
           if (performance.now() - told < TELL_EVERY_MS) return;
           told = performance.now();
-          tell({ progress });
+          tell(() => ({ progress }));
         },
-        soFar: (early) => tell({ answer: QUESTIONS[kind].answer.parse(early) }),
+        soFar: (early) => tell(() => ({ answer: QUESTIONS[kind].answer.parse(early) })),
       },
     ).finally(() => telling);
     const done = { answer: QUESTIONS[kind].answer.parse(found), finishedAt: new Date() };

@@ -4,12 +4,11 @@
  */
 import { useId, useRef } from "react";
 import type { FreeWindowsAnswer } from "../../../src/contract/api/questions/free-windows.ts";
-import { subtract, union } from "../../../src/core/calendar/intervals.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
+import { TimeGround } from "../../parts/time-ground.tsx";
 import { useWidth } from "../../parts/use-width.ts";
 import type { SiteTime } from "../../present/site-time.ts";
-import { axisTicks } from "../../present/ticks.ts";
 import { ROW } from "../../tokens/tokens.ts";
 
 const NAMES = 176;
@@ -34,11 +33,6 @@ export function WindowDrawing({ answer, problem, plan, time }: WindowDrawingProp
   const scale = (width - NAMES - 8) / (until - from);
   const x = (minute: number): number => NAMES + (Math.min(Math.max(minute, from), until) - from) * scale;
   const height = HEAD + machines.length * HEIGHT + 6;
-  const onSite = union(...problem.crews.map((crew) => crew.present));
-  const nights = problem.crews.length === 0 ? [] : subtract([[Math.floor(from), Math.ceil(until)]], onSite);
-  const ticks = axisTicks(time, Math.ceil(from), Math.floor(until), scale).filter(
-    ({ minute, day }) => x(minute) < width - (day ? 70 : 24),
-  );
   const work = workOf(problem, plan);
   const { bar, low, above } = ROW.normal;
   return (
@@ -50,36 +44,7 @@ export function WindowDrawing({ answer, problem, plan, time }: WindowDrawingProp
           </clipPath>
         </defs>
         <g clipPath={`url(#${prefix}-field)`}>
-          {nights.map(([start, end]) => (
-            <rect
-              key={start}
-              x={x(start)}
-              width={Math.max(0.5, x(end) - x(start))}
-              y={HEAD - 16}
-              height={height - HEAD + 16}
-              fill="var(--night)"
-            />
-          ))}
-          {ticks.map(({ minute, label, day }) => (
-            <g key={minute}>
-              <line
-                x1={x(minute)}
-                x2={x(minute)}
-                y1={day ? 4 : HEAD - 6}
-                y2={height}
-                stroke="var(--line)"
-                strokeWidth={day ? 1.25 : 0.75}
-              />
-              <text
-                x={x(minute) + (day ? 4 : 0)}
-                y={day ? 13 : HEAD - 9}
-                className={day ? "axis-day" : "axis-hour"}
-                textAnchor={day ? "start" : "middle"}
-              >
-                {label}
-              </text>
-            </g>
-          ))}
+          <TimeGround {...{ problem, time, from, until, x, scale, width, height }} head={HEAD} />
         </g>
         <line x1={0} x2={width} y1={HEAD} y2={HEAD} stroke="var(--edge)" />
         {machines.map((machine, i) => {
