@@ -6,6 +6,7 @@ import { planQuery, useSiteTime } from "../../client/shop.ts";
 import { Page, Section } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
 import { HowComputed } from "../../parts/term.tsx";
+import { WeekChoice } from "../../parts/week-choice.tsx";
 import { WorkPatterns } from "../../parts/work-patterns.tsx";
 import { numberText, shareText } from "../../present/amounts.ts";
 import { durationText } from "../../present/duration.ts";
@@ -80,16 +81,7 @@ export function LoadScreen() {
       actions={
         <>
           <HowComputed label={w.how} text={w.howText} />
-          <label className="row">
-            <span className="quiet">{w.weeks}</span>
-            <select style={{ width: "auto" }} value={count} onChange={(e) => setCount(Number(e.target.value))}>
-              {WEEK_CHOICES.map((choice) => (
-                <option key={choice} value={choice}>
-                  {choice}
-                </option>
-              ))}
-            </select>
-          </label>
+          <WeekChoice label={w.weeks} choices={WEEK_CHOICES} count={count} onChoose={setCount} />
         </>
       }
     >

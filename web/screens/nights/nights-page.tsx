@@ -9,6 +9,7 @@ import { planQuery, useSiteTime } from "../../client/shop.ts";
 import { Page } from "../../parts/page.tsx";
 import { Empty, Notice } from "../../parts/states.tsx";
 import { HowComputed } from "../../parts/term.tsx";
+import { WeekChoice } from "../../parts/week-choice.tsx";
 import { hoursText as hours, shareText } from "../../present/amounts.ts";
 import { weekStart } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
@@ -61,16 +62,7 @@ export function NightsPage() {
       actions={
         <>
           <HowComputed label={w.how} text={w.howText} />
-          <label className="row">
-            <span className="quiet">{w.weeks}</span>
-            <select style={{ width: "auto" }} value={count} onChange={(event) => setCount(Number(event.target.value))}>
-              {WEEK_CHOICES.map((choice) => (
-                <option key={choice} value={choice}>
-                  {choice}
-                </option>
-              ))}
-            </select>
-          </label>
+          <WeekChoice label={w.weeks} choices={WEEK_CHOICES} count={count} onChoose={setCount} />
         </>
       }
     >
