@@ -5,6 +5,8 @@
 import react from "@vitejs/plugin-react";
 import { defineConfig } from "vitest/config";
 
+// A poll ends as soon as it holds; its limit only says when to give up, and a second is too soon on a busy machine.
+const PATIENT = { timeout: 20_000, interval: 50 };
 const DATABASE_SETUP = ["tests/server/support/database-setup.ts"];
 
 export default defineConfig({
@@ -29,6 +31,7 @@ export default defineConfig({
           globalSetup: DATABASE_SETUP,
           testTimeout: 60_000,
           hookTimeout: 60_000,
+          expect: { poll: PATIENT },
         },
       },
       {
@@ -40,6 +43,7 @@ export default defineConfig({
           maxWorkers: 2,
           testTimeout: 120_000,
           hookTimeout: 120_000,
+          expect: { poll: PATIENT },
         },
       },
     ],
