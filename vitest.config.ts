@@ -38,7 +38,7 @@ export default defineConfig({
         test: {
           name: "browser",
           include: ["tests/browser/**/*.test.ts"],
-          globalSetup: DATABASE_SETUP,
+          globalSetup: ["tests/browser/support/demo-template.ts"],
           // Each file has an app and a database of its own; one app mostly waits for a person's next click.
           maxWorkers: 2,
           testTimeout: 120_000,

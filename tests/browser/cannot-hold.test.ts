@@ -17,7 +17,7 @@ const api = (path: string, method: string, body?: object, headers: Record<string
   });
 
 beforeAll(async () => {
-  app = await startApp({ DEMO: "no" });
+  app = await startApp({ shop: "empty" });
   if (findChromium() !== undefined) browser = await launchChromium();
   const pinned = (id: string) => ({
     ...jobOrder(id),

@@ -11,7 +11,7 @@ let app: RunningApp;
 let browser: Browser;
 
 beforeAll(async () => {
-  app = await startApp({ DEMO: "no" });
+  app = await startApp({ shop: "empty" });
   browser = await launchChromium();
 });
 afterAll(async () => {

@@ -11,7 +11,7 @@ let app: RunningApp;
 let browser: Browser;
 let page: Page;
 beforeAll(async () => {
-  app = await startApp({ DEMO: "yes" });
+  app = await startApp();
   browser = await launchChromium();
   page = await (await openContext(browser)).newPage();
 });

@@ -2,12 +2,13 @@
  * The built application starts on an empty migrated database, answers, shows a page in a real browser, and stops in order.
  */
 import { afterAll, beforeAll, expect } from "vitest";
+import { freshDatabase } from "../server/support/fresh-database.ts";
+import { type RunningApp, runApp } from "./support/app-process.ts";
 import { browserTest, launchChromium, openContext } from "./support/chromium.ts";
-import { type RunningApp, startApp } from "./support/running-app.ts";
 
 let app: RunningApp;
 beforeAll(async () => {
-  app = await startApp();
+  app = await runApp(await freshDatabase(), {});
 });
 afterAll(async () => {
   expect(await app.stop()).toBe(0);

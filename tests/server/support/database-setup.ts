@@ -23,11 +23,17 @@ type TestServer = Readonly<{ url: string; kind: string; stop(): Promise<unknown>
 const TEMPLATE = "slotwright_template";
 
 export default async function setup(project: TestProject): Promise<() => Promise<unknown>> {
+  const template = await migratedTemplate();
+  project.provide("templateUrl", template.url);
+  return template.stop;
+}
+
+/** A server with a migrated template database; `url` is the template's. */
+export async function migratedTemplate(): Promise<TestServer> {
   const server = await startServer(process.env.TEST_DATABASE ?? "auto");
   await migrate(server.url, MIGRATIONS_FOLDER);
-  project.provide("templateUrl", server.url);
   console.log(`Test database: ${server.kind}`);
-  return () => server.stop();
+  return server;
 }
 
 async function startServer(wanted: string): Promise<TestServer> {
