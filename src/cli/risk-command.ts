@@ -13,7 +13,8 @@ export const RISK_HELP = `slotwright risk <problem> <plan> [options]
   --runs N        (default ${RUNS_DEFAULT})
   --seed K        whole number (default 1)
   --profile FILE  what may vary: {durations: {prepare, run, clear, outside: {best, likely, worst}}, operations, stops,
-                  material: {chance, delayMinutes}, orders, starts: notBeforePlanned | asSoonAsPossible}, all optional;
+                  material: {chance, delayMinutes}, orders, starts: notBeforePlanned | asSoonAsPossible,
+                  stayMinutes: worked past closing to end what takes longer}, all optional;
                   durations are factors of the planned minutes. Without it: common practice, not measured in your shop
   --format F      format of the problem: json (default for .json), jobshop, flexible, setup, rcpsp`;
 

@@ -8,6 +8,7 @@ import { DEFAULT_RISK_PROFILE, type RiskProfile } from "../core/risk/risk-profil
 /** A factor beyond ten times is another job, and a stop longer than ten years is no stop. */
 const FACTOR_MAX = 10;
 const MINUTES_MAX = 5_256_000;
+const STAY_MAX = 480;
 
 const point = (most: number) =>
   z
@@ -32,6 +33,12 @@ export const riskProfileSchema = z
     material: material.optional().meta({ description: "For every order whose release is still to come." }),
     orders: z.record(z.string(), material).optional().meta({ description: "Instead of that, by order." }),
     starts: z.enum(["notBeforePlanned", "asSoonAsPossible"]).optional(),
+    stayMinutes: z
+      .int()
+      .min(0)
+      .max(STAY_MAX)
+      .optional()
+      .meta({ description: "Minutes that work which takes longer than planned goes on past closing, if that ends it." }),
   })
   .meta({ id: "RiskProfile", description: "What may go otherwise than planned; what is left out has its default." });
 export type RiskProfileInput = z.infer<typeof riskProfileSchema>;
@@ -50,5 +57,6 @@ export function riskProfileOf({ durations = {}, ...written }: RiskProfileInput):
     material: written.material ?? base.material,
     orders: written.orders ?? base.orders,
     starts: written.starts ?? base.starts,
+    stayMinutes: written.stayMinutes ?? base.stayMinutes,
   };
 }

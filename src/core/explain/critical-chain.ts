@@ -21,6 +21,7 @@ import {
   type NetworkNode,
 } from "./dispatch-network.ts";
 import { layWork } from "./lay-work.ts";
+import { type PieceWork, takeOverBound } from "./take-over.ts";
 
 export type ChainRoot = "now" | "release" | "window" | "running" | "fixed" | "choice";
 
@@ -93,7 +94,7 @@ function heldBy({ nodes, arcs, lots }: DispatchNetwork, index: number): Arc | Ch
   const into = node.into.map((arc) => present(arcs[arc], "arc"));
   const tight = (arc: Arc): boolean => {
     const from = present(nodes[arc.from], "node");
-    return beginsAt(arc.pieces === null ? from.plannedEnd + arc.lag : takeOverBound(from, node, arc, from.plannedBegin));
+    return beginsAt(arc.pieces === null ? from.plannedEnd + arc.lag : piecesBound(from, node, arc, from.plannedBegin));
   };
   const own = into.find((arc) => arc.because.kind === "phase" && tight(arc));
   const other = own ?? into.find((arc) => arc.because.kind !== "phase" && tight(arc));
@@ -103,17 +104,15 @@ function heldBy({ nodes, arcs, lots }: DispatchNetwork, index: number): Arc | Ch
 }
 
 /** The begin that taken-over pieces ask for, when the giver begins at the minute. */
-function takeOverBound(giver: NetworkNode, taker: NetworkNode, arc: Arc, begin: Minute): Minute {
-  const { pieces: given } = giver;
-  const { pieces: taken } = taker;
+function piecesBound(giver: NetworkNode, taker: NetworkNode, arc: Arc, begin: Minute): Minute {
+  const [given, taken] = [pieceWork(giver), pieceWork(taker)];
   if (given === null || taken === null) return giver.plannedEnd;
-  return (arc.pieces ?? []).reduce((bound, { wanted, before }) => {
-    const minutes = given.offset + Math.ceil((wanted * given.seconds) / 60);
-    if (minutes <= 0) return bound;
-    const out = layWork(giver.course, Math.min(minutes, giver.minutes), given, begin, begin);
-    return Math.max(bound, out - (before === 0 ? 0 : Math.max(0, taken.offset + Math.ceil((before * taken.seconds) / 60))));
-  }, Number.NEGATIVE_INFINITY);
+  const handedOn = taker.before >= 0 ? taker.plannedBegin : taker.handedOn;
+  return takeOverBound(given, begin, taken, arc.pieces ?? [], taker.earliest, handedOn);
 }
+
+const pieceWork = ({ course, minutes, pieces }: NetworkNode): PieceWork | null =>
+  pieces === null ? null : { course, minutes, pieces };
 
 function slacksOf(network: DispatchNetwork): readonly Slack[] {
   const alone = latestBegins(network, false);
@@ -153,7 +152,7 @@ function latestBegins(network: DispatchNetwork, pushing: boolean): readonly Minu
       if (to === i) begin = Math.min(begin, present(nodes[from], "node").plannedEnd + maxLag);
     latest[i] = latestBegin(node, (at, from) => {
       if (at > end || from > begin) return false;
-      return takers.every(({ arc, to, limit }) => takeOverBound(node, to, arc, from) <= limit);
+      return takers.every(({ arc, to, limit }) => piecesBound(node, to, arc, from) <= limit);
     });
   }
   return latest;

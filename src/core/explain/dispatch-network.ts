@@ -59,6 +59,9 @@ export type NetworkNode = {
   readonly latest: Minute;
   readonly plannedBegin: Minute;
   readonly plannedEnd: Minute;
+  /** What it takes of crews and supplies while it works. */
+  readonly crews: ReadonlyMap<CrewId, number>;
+  readonly supplies: ReadonlyMap<SupplyId, number>;
   /** Node of the phase before in the same lot; -1: none. */
   readonly before: number;
   readonly isLast: boolean;
@@ -146,6 +149,7 @@ function nodesOf(scene: Scene, lot: Lot, row: number): Draft[] {
   const order = look.orders.get(lot.operation.order);
   const worked = lot.phases.filter((phase) => phase.span !== null && scene.wanted(phase) > 0);
   const open: Omit<Draft, "phase" | "kind" | "course" | "minutes" | "pieces" | "plannedBegin" | "plannedEnd"> = {
+    ...{ crews: new Map(), supplies: new Map() },
     ...{ lot: row, earliest: now, earliestBecause: lot.state === "running" ? "running" : "now" },
     ...{ handedOn: null, latest: Number.POSITIVE_INFINITY, before: -1, isLast: false, into: [], outOf: [] },
   };
@@ -165,6 +169,7 @@ function nodesOf(scene: Scene, lot: Lot, row: number): Draft[] {
       minutes: scene.wanted(phase),
       pieces: perPiece === null ? null : { seconds: perPiece, count: lot.pieces, offset: workedAfterPieces(scene, phase, 0) },
       ...{ plannedBegin: begin, plannedEnd: end },
+      ...{ crews: phase.needsOfCrews, supplies: drawsOf(phase.phase.draws) },
       handedOn: phase.current && lot.running?.working === true ? now : null,
     };
     if (lot.state === "open" && i === bound && order !== undefined && order.release > node.earliest) {
@@ -221,8 +226,8 @@ function addLinks(context: Context): DispatchNetwork["maxLags"] {
   const maxLags: { link: LinkId; from: number; to: number; maxLag: Minute }[] = [];
   for (const link of scene.problem.links) {
     if (link.kind === "sameMachine") continue;
-    for (const from of scene.lots.ofOperation.get(link.from) ?? []) {
-      for (const to of scene.lots.ofOperation.get(link.to) ?? []) {
+    for (const from of scene.lots.ofOperation(link.from)) {
+      for (const to of scene.lots.ofOperation(link.to)) {
         const target = rowOf.get(to);
         if (target === undefined) continue;
         const source = rowOf.get(from);
@@ -349,16 +354,15 @@ function handOn({ drafts, arcs }: Context, uses: UnitUse[], because: ArcReason):
 }
 
 function addCrews(context: Context): void {
-  const { scene, sources, nodesOfLot, drafts } = context;
+  const { sources, nodesOfLot, drafts } = context;
   const uses = new Map<CrewId, UnitUse[]>();
   sources.forEach((lot, row) => {
     for (const phase of lot.phases) {
       const node = nodesOfLot[row]?.find((candidate) => drafts[candidate]?.phase === phase.index);
       if (node === undefined || phase.span === null) continue;
       const [begin, end] = phase.span;
-      for (const [id, amount] of phase.needsOfCrews) {
-        const crew = scene.look.crews.get(id);
-        if (crew === undefined || amount <= 0) continue;
+      for (const { id, crew, amount } of phase.served) {
+        if (crew === null || amount <= 0) continue;
         const capacity = phase.work.reduce(
           (least, [from]) => Math.min(least, valueAt(crew.headcount, from)),
           Number.POSITIVE_INFINITY,
@@ -408,8 +412,8 @@ function addKits(context: Context): void {
       });
   });
   for (const { kit, count, from, to } of scene.problem.kitSpans) {
-    const first = (scene.lots.ofOperation.get(from) ?? []).toSorted((a, b) => a.start - b.start)[0];
-    const last = (scene.lots.ofOperation.get(to) ?? []).toSorted((a, b) => b.end - a.end)[0];
+    const first = scene.lots.ofOperation(from).toSorted((a, b) => a.start - b.start)[0];
+    const last = scene.lots.ofOperation(to).toSorted((a, b) => b.end - a.end)[0];
     const firstRow = first === undefined ? undefined : rowOf.get(first);
     const lastRow = last === undefined ? undefined : rowOf.get(last);
     // Held since before now: it has no begin any more, and frees the kit at its end.

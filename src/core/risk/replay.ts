@@ -1,17 +1,19 @@
 /**
  * Replays a plan many times under its own dispatch order while durations, machines and material vary. Machine sequences, crews and
- * calendars are kept; nobody replans. Each run has a random stream of its own from (seed, run number), so any split of the runs
+ * calendars are kept; nobody replans. Nobody knows beforehand that work will take longer: it begins where its planned minutes fit,
+ * what may not be interrupted is then worked to its end, and other work goes on past closing for as long as people stay. Crews
+ * and supplies serve what is ready, whoever stands first in the plan first (pool-times.ts). Each run has a random stream of its own from (seed, run number), so any split of the runs
  * over threads gives the same numbers; parts are merged by `mergeRuns` in any order.
  * Not kept: longest lags and longest waits (their breaches are counted, lags only), and the rule that what takes over pieces may
  * not end first. Cost of a run: O(arcs + stretches worked).
  */
-import type { Minute } from "../calendar/minute.ts";
-import { type Arc, type DispatchNetwork, dispatchNetwork, type NetworkNode } from "../explain/dispatch-network.ts";
-import { layWork, NEVER, type Pieces } from "../explain/lay-work.ts";
+import { type DispatchNetwork, dispatchNetwork, type NetworkNode } from "../explain/dispatch-network.ts";
+import { NEVER } from "../explain/lay-work.ts";
 import { invariant, present } from "../ground/invariant.ts";
 import { createRandom } from "../ground/prng.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
+import { Course, runCourse } from "./course.ts";
 import type { RiskProfile } from "./risk-profile.ts";
 import { createSampler, type Sampler } from "./sampler.ts";
 
@@ -56,13 +58,13 @@ export function simulateRuns(
     decidedLateness: new Float64Array(network.lots.length),
     brokenLags: new Float64Array(network.maxLags.length),
   };
-  const course = createCourse(network);
+  const course = new Course(network);
   const seen = new Int32Array(network.nodes.length).fill(-1);
   const counted = new Int32Array(network.lots.length).fill(-1);
   for (let run = 0; run < runs; run++) {
     const random = createRandom(seed + (firstRun + run) * 2 ** 32);
     const { factor, delay } = sampler.draw(random);
-    runOnce(network, course, profile.starts === "notBeforePlanned", factor, delay);
+    runCourse(course, profile, factor, delay);
     let end = Number.NEGATIVE_INFINITY;
     let endNode = -1;
     const lateNodes: number[] = [];
@@ -120,91 +122,8 @@ export function mergeRuns(parts: readonly RunsPart[]): RunsPart {
   };
 }
 
-type RunCourse = {
-  readonly begin: Float64Array;
-  readonly end: Float64Array;
-  /** Arc that decided the begin; -1: a date or the planned minute did. */
-  readonly decided: Int32Array;
-  readonly minutes: Float64Array;
-  readonly pieces: (Pieces | null)[];
-};
-
-const createCourse = ({ nodes }: DispatchNetwork): RunCourse => ({
-  begin: new Float64Array(nodes.length),
-  end: new Float64Array(nodes.length),
-  decided: new Int32Array(nodes.length),
-  minutes: new Float64Array(nodes.length),
-  pieces: nodes.map(() => null),
-});
-
-function runOnce(
-  network: DispatchNetwork,
-  course: RunCourse,
-  asPlanned: boolean,
-  factor: Float64Array,
-  delay: Float64Array,
-): void {
-  const laid = { begin: 0 };
-  network.nodes.forEach((node, i) => {
-    stretch(node, course, i, factor[i] as number);
-    const late = node.earliestBecause === "release" ? (delay[present(network.lots[node.lot], "lot").order] as number) : 0;
-    let bound: Minute = node.earliest + late;
-    let decided = -1;
-    if (asPlanned && node.plannedBegin > bound) bound = node.plannedBegin;
-    const sooner = bound;
-    for (const index of node.into) {
-      const arc = network.arcs[index] as Arc;
-      const least = arc.pieces === null ? (course.end[arc.from] as number) + arc.lag : piecesBound(network, course, arc);
-      // An arc that asks for the very minute of the date is as much the reason.
-      if (least > bound || (least === bound && decided < 0 && least >= sooner)) {
-        bound = least;
-        decided = index;
-      }
-    }
-    course.decided[i] = decided;
-    if (bound === NEVER) {
-      course.begin[i] = NEVER;
-      course.end[i] = NEVER;
-      return;
-    }
-    const handedOn = node.before >= 0 ? (course.end[node.before] as number) : node.handedOn;
-    course.end[i] = layWork(node.course, course.minutes[i] as number, course.pieces[i] ?? null, bound, handedOn, null, laid);
-    course.begin[i] = laid.begin;
-  });
-}
-
-function stretch(node: NetworkNode, course: RunCourse, i: number, factor: number): void {
-  if (node.pieces === null || factor === 1) {
-    course.minutes[i] = node.minutes === 0 ? 0 : Math.max(1, Math.round(node.minutes * factor));
-    course.pieces[i] = node.pieces;
-    return;
-  }
-  const seconds = node.pieces.seconds * factor;
-  const offset = Math.round(node.pieces.offset * factor);
-  course.minutes[i] = Math.max(1, offset + Math.ceil((node.pieces.count * seconds) / 60));
-  course.pieces[i] = { seconds, offset, count: node.pieces.count };
-}
-
-/** The taker works its pieces without a break from its begin: a bound that is sometimes later than need be, never too early. */
-function piecesBound(network: DispatchNetwork, course: RunCourse, arc: Arc): Minute {
-  const giver = network.nodes[arc.from] as NetworkNode;
-  const given = course.pieces[arc.from];
-  const taken = course.pieces[arc.to];
-  if (given == null || taken == null || course.end[arc.from] === NEVER) return course.end[arc.from] as number;
-  const begin = course.begin[arc.from] as number;
-  let bound = Number.NEGATIVE_INFINITY;
-  for (const { wanted, before } of arc.pieces ?? []) {
-    const minutes = given.offset + Math.ceil((wanted * given.seconds) / 60);
-    if (minutes <= 0) continue;
-    const out = layWork(giver.course, Math.min(minutes, course.minutes[arc.from] as number), given, begin, begin);
-    const waits = before === 0 ? 0 : taken.offset + Math.ceil((before * taken.seconds) / 60);
-    bound = Math.max(bound, out - Math.max(0, waits));
-  }
-  return bound;
-}
-
 /** The node that ends last, by order; -1: none is left to work. */
-function lastNodes(network: DispatchNetwork, course: RunCourse): Int32Array {
+function lastNodes(network: DispatchNetwork, course: Course): Int32Array {
   const latest = new Int32Array(network.problem.orders.length).fill(-1);
   for (const lot of network.lots) {
     const known = latest[lot.order] as number;
@@ -216,7 +135,7 @@ function lastNodes(network: DispatchNetwork, course: RunCourse): Int32Array {
 /** Counts every lot on the chains that decided these nodes, once a run. */
 function trace(
   network: DispatchNetwork,
-  course: RunCourse,
+  course: Course,
   from: readonly number[],
   seen: Int32Array,
   counted: Int32Array,
@@ -231,8 +150,7 @@ function trace(
         counted[lot] = stamp;
         counts[lot] = (counts[lot] ?? 0) + 1;
       }
-      const arc = course.decided[node] as number;
-      node = arc < 0 ? -1 : (network.arcs[arc] as Arc).from;
+      node = course.decided[node] as number;
     }
   }
 }

@@ -32,6 +32,8 @@ export type RiskProfile = {
    * asSoonAsPossible: what ends early lets the next begin early.
    */
   readonly starts: "notBeforePlanned" | "asSoonAsPossible";
+  /** Work that may be interrupted and takes longer than planned goes on past closing for so long, if that ends it. */
+  readonly stayMinutes: number;
 };
 
 export const DEFAULT_RISK_PROFILE: RiskProfile = {
@@ -46,6 +48,7 @@ export const DEFAULT_RISK_PROFILE: RiskProfile = {
   material: { chance: 0.1, delayMinutes: { best: 240, likely: 1440, worst: 7200 } },
   orders: {},
   starts: "notBeforePlanned",
+  stayMinutes: 30,
 };
 
 /** Nothing goes otherwise: the replay is the plan. */
@@ -61,4 +64,5 @@ export const NO_RISK: RiskProfile = {
   material: { chance: 0, delayMinutes: { best: 0, likely: 0, worst: 0 } },
   orders: {},
   starts: "notBeforePlanned",
+  stayMinutes: 0,
 };

@@ -31,7 +31,7 @@ export function assumptionSentence(problem: Problem, assumption: Assumption): st
 }
 
 /** What the simulation lets vary; the figures are those of the profile it used. */
-export function riskSentences({ durations, material, stops }: RiskProfile, runs: number): readonly string[] {
+export function riskSentences({ durations, material, stops, stayMinutes }: RiskProfile, runs: number): readonly string[] {
   const { best, worst } = material.delayMinutes;
   return [
     `The dates at 80 and 95 % come from ${runs} simulated courses of the plan: machine runs take ${range(durations.run)}, setups ${range(durations.prepare)} of the planned time.`,
@@ -41,6 +41,9 @@ export function riskSentences({ durations, material, stops }: RiskProfile, runs:
     Object.keys(stops).length === 0
       ? "Machine stops are not in these dates: no rates are recorded."
       : "Machine stops are in these dates at their recorded rates.",
+    stayMinutes > 0
+      ? `Work that takes longer than planned is ended up to ${duration(stayMinutes)} past closing.`
+      : "Nobody stays past closing, but for work that may not be interrupted.",
   ];
 }
 

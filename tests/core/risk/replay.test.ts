@@ -1,5 +1,7 @@
 /** Replays against the plan itself, published project networks, closed forms of queues, and split runs. */
 import { describe, expect, test } from "vitest";
+import { demoShop } from "../../../seed/demo-shop.ts";
+import { readProblemFile } from "../../../src/contract/problem-file.ts";
 import { makePlan } from "../../../src/core/plan/make-plan.ts";
 import { normalBelow, pertMean, pertVariance } from "../../../src/core/risk/pert.ts";
 import { createReplay, mergeRuns, simulateRuns } from "../../../src/core/risk/replay.ts";
@@ -24,6 +26,17 @@ describe("a replay in which nothing goes otherwise", () => {
       }
     }
     expect(orders).toBeGreaterThan(80);
+  });
+
+  test("is the plan to the minute in the demo shop: batches handed on piece by piece over nights, shared people and supplies", () => {
+    const read = readProblemFile(demoShop("2026-06-10T10:00"));
+    if (!read.ok) throw new Error(JSON.stringify(read.error));
+    const start = read.value.published ?? { operations: [] };
+    const { plan: made, conflicts } = makePlan(read.value, { seed: 1, iterations: 1, start });
+    expect(conflicts).toEqual([]);
+    const { orders } = howSure(read.value, made, { seed: 1, runs: 1, profile: NO_RISK });
+    expect(orders.length).toBeGreaterThan(20);
+    for (const { order: id, planned, dates } of orders) expect(dates.p50, `order ${id}`).toBe(planned);
   });
 
   test("as soon as possible, it is never later than the plan", () => {
@@ -147,6 +160,45 @@ test("one person serves two machines in the plan's order, two people side by sid
   };
   expect(delay(100)).toBe(600);
   expect(delay(200)).toBe(540);
+});
+
+describe("work that takes longer than planned", () => {
+  const longer = (flow: "solid" | "pausable", factor: number, stayMinutes: number): number | null | undefined => {
+    const problem = shop({
+      orders: [order("o", { due: 900 })],
+      operations: [operation("x", { phases: [{ ...run(480), flow }] })],
+    });
+    const made = plan(problem, put("x", [[420, 900]]));
+    const profile: RiskProfile = { ...NO_RISK, stayMinutes, operations: { x: { best: factor, likely: factor, worst: factor } } };
+    return howSure(problem, made, { seed: 1, runs: 1, profile }).orders[0]?.dates.p50;
+  };
+
+  test("and may not be interrupted was begun all the same, and is worked to its end", () => {
+    expect(longer("solid", 1.25, 0)).toBe(900 + 120);
+    expect(longer("solid", 0.5, 0)).toBe(660);
+  });
+
+  test("and may be interrupted is ended past closing by who stays, or goes on the next day", () => {
+    expect(longer("pausable", 1.05, 30)).toBe(900 + 24);
+    expect(longer("pausable", 1.05, 20)).toBe(1860 + 24);
+    expect(longer("pausable", 1.25, 30)).toBe(1860 + 120);
+  });
+});
+
+test("nobody waits idle for material that has not come: what is ready goes first where it ends in time", () => {
+  const end = (delay: number): number | null | undefined => {
+    const problem = shop({
+      orders: [order("ox", { release: 450 }), order("oy")],
+      operations: [operation("x", { machines: ["m"], order: "ox" }), operation("y", { machines: ["n"], order: "oy" })],
+    });
+    const made = plan(problem, put("x", [[450, 510]]), put("y", [[510, 570]]));
+    const late = { chance: 1, delayMinutes: { best: delay, likely: delay, worst: delay } };
+    const profile: RiskProfile = { ...NO_RISK, orders: { ox: late } };
+    return howSure(problem, made, { seed: 1, runs: 1, profile }).orders.find((entry) => entry.order === "oy")?.dates.p50;
+  };
+  // x cannot begin before 650: y is done by then. Before 530: y would not be, so it waits for x.
+  expect(end(200)).toBe(570);
+  expect(end(80)).toBe(590 + 60);
 });
 
 test("a broken longest lag is counted", () => {

@@ -45,6 +45,12 @@ export function TakenToVary({ profile: written, view }: { readonly profile: Risk
           <th scope="row">{w.starts}</th>
           <td>{w.startsNames[profile.starts]}</td>
         </tr>
+        <tr>
+          <th scope="row">{w.stayTitle}</th>
+          <td>
+            {w.stayLabel} {durationText(profile.stayMinutes)}
+          </td>
+        </tr>
       </tbody>
     </table>
   );

@@ -108,7 +108,7 @@ function Durations({ root }: RootProps) {
   const own = root.value.durations ?? {};
   return (
     <Section title={w.durationsTitle} about={w.durations}>
-      <table className="table">
+      <table className="table table-inputs">
         <thead>
           <tr>
             <th scope="col" />
@@ -165,7 +165,7 @@ function MachineStops({ root }: RootProps) {
   const own = root.value.stops ?? {};
   return (
     <Section title={w.stopsTitle} about={w.stops}>
-      <table className="table">
+      <table className="table table-inputs">
         <thead>
           <tr>
             <th scope="col">{w.machine}</th>
@@ -195,7 +195,9 @@ function MachineStops({ root }: RootProps) {
                   />
                 </td>
                 {stops === undefined ? (
-                  <td colSpan={2} className="quiet" />
+                  <td colSpan={2} className="quiet">
+                    {w.neverStops}
+                  </td>
                 ) : (
                   (["meanBetween", "meanRepair"] as const).map((key) => (
                     <td key={key} style={{ width: 170 }}>
@@ -228,6 +230,12 @@ function MaterialPart({ root }: RootProps) {
     path: `${root.path}/starts`,
     form: root.form,
     set: (next) => put(root, "starts", next),
+  };
+  const stay: Lens<number> = {
+    value: root.value.stayMinutes ?? DEFAULT_RISK_PROFILE.stayMinutes,
+    path: `${root.path}/stayMinutes`,
+    form: root.form,
+    set: (next) => put(root, "stayMinutes", next),
   };
   return (
     <>
@@ -302,6 +310,11 @@ function MaterialPart({ root }: RootProps) {
             choices={(["notBeforePlanned", "asSoonAsPossible"] as const).map((value) => ({ value, label: w.startsNames[value] }))}
             width="wide"
           />
+        </div>
+      </Section>
+      <Section title={w.stayTitle} about={w.stay}>
+        <div className="fields">
+          <ScaledField label={w.stayLabel} unit={w.minutes} scale={1} lens={stay} />
         </div>
       </Section>
     </>
