@@ -6,16 +6,18 @@ import { exchange, start } from "./en/entry.ts";
 import { feeds } from "./en/feeds.ts";
 import { fit } from "./en/fit.ts";
 import { glossary } from "./en/glossary.ts";
+import { how } from "./en/how.ts";
 import { howSure } from "./en/how-sure.ts";
+import { load } from "./en/load.ts";
 import { nights } from "./en/nights.ts";
 import { orders, pasted, routes } from "./en/orders.ts";
 import { publishing } from "./en/publishing.ts";
 import { repair } from "./en/repair.ts";
-import { load, stations } from "./en/reports.ts";
 import { rigs } from "./en/rigs.ts";
 import { scenarios } from "./en/scenarios.ts";
 import { setup } from "./en/setup.ts";
 import { forms, shell, states } from "./en/shell.ts";
+import { stations } from "./en/stations.ts";
 import { supplies } from "./en/supplies.ts";
 import { trouble } from "./en/trouble.ts";
 import { upkeep } from "./en/upkeep.ts";
@@ -26,6 +28,7 @@ export const en = {
   cannotHold,
   fit,
   glossary,
+  how,
   howSure,
   shell,
   states,

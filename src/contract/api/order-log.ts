@@ -10,6 +10,8 @@ export const orderLogSchema = z
         actor: z.string(),
         action: z.string(),
         operation: z.string().nullable().meta({ description: "The operation it was done to; null: the order itself." }),
+        note: z.string().nullable().meta({ description: "What was said with it." }),
+        scrap: z.int().meta({ description: "Pieces reported bad with it." }),
         fields: z.array(z.string()).meta({ description: "Names of the fields that changed, as far as it was kept." }),
       }),
     ),

@@ -24,6 +24,9 @@ export const planViewSchema = z
     published: publishedHead.nullable(),
     draft: draftSchema,
     check: checkResultSchema,
+    assumed: z
+      .array(z.string())
+      .meta({ description: "Operations whose progress is taken from the published plan: nobody has reported it." }),
     holds: z.array(heldSlotSchema).meta({ description: "Slots held now, the next to end first." }),
   })
   .meta({ id: "PlanView" });
@@ -126,6 +129,8 @@ const whichLot = z
   .optional()
   .meta({ description: "Which of several lots that run side by side, from 0 in the order of their starts." });
 
+const reportNote = z.string().trim().max(500).optional().meta({ description: "Kept with the report." });
+
 export const progressInputSchema = z
   .discriminatedUnion("kind", [
     z.strictObject({
@@ -145,14 +150,21 @@ export const progressInputSchema = z
       remaining: minutes("Worked minutes still to do in the current phase."),
       working: z.boolean().default(true),
       phase: z.int().min(0).max(1000).optional().meta({ description: "Index of the phase it is in; left out: unchanged." }),
+      note: reportNote,
     }),
     z.strictObject({
       kind: z.literal("done"),
       operation: id("operation"),
       lot: whichLot,
       end: moment("Real end; left out: now.").optional(),
+      scrap: z.int().min(0).max(1_000_000).optional().meta({ description: "Pieces of it that came out bad; left out: none." }),
+      note: reportNote,
     }),
     z.strictObject({ kind: z.literal("withdrawn"), operation: id("operation") }),
   ])
-  .meta({ id: "ProgressInput", description: "What an operator reports. `withdrawn` takes the last report back." });
+  .meta({
+    id: "ProgressInput",
+    description:
+      "What an operator reports. `withdrawn` takes the last report back: a start is no start, and what was reported as done runs again.",
+  });
 export type ProgressInput = z.infer<typeof progressInputSchema>;

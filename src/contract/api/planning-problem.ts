@@ -109,6 +109,25 @@ const phase = z.object({
   maxWait: nullableInt,
 });
 
+/** What really happened so far, as the core has it. */
+export const progressViewSchema = z.object({
+  done: z.array(z.object({ mode: z.string(), pieces: z.int(), start: minute, end: minute, scrap: z.int().exactOptional() })),
+  running: z.preprocess(
+    asListOfLots,
+    z.array(
+      z.object({
+        mode: z.string(),
+        pieces: z.int(),
+        start: minute,
+        phase: z.int(),
+        crews: z.array(z.string()),
+        remaining: minute,
+        working: z.boolean(),
+      }),
+    ),
+  ),
+});
+
 const operation = z.object({
   id: z.string(),
   order: z.string(),
@@ -133,23 +152,7 @@ const operation = z.object({
   calibrates: z.array(z.string()),
   kits: z.array(z.object({ kit: z.string(), count: z.int() })),
   pin: z.object({ machines: z.array(z.string()).nullable(), start: nullableInt }).nullable(),
-  progress: z.object({
-    done: z.array(z.object({ mode: z.string(), pieces: z.int(), start: minute, end: minute })),
-    running: z.preprocess(
-      asListOfLots,
-      z.array(
-        z.object({
-          mode: z.string(),
-          pieces: z.int(),
-          start: minute,
-          phase: z.int(),
-          crews: z.array(z.string()),
-          remaining: minute,
-          working: z.boolean(),
-        }),
-      ),
-    ),
-  }),
+  progress: progressViewSchema,
 });
 
 const linkEnds = { id: z.string(), from: z.string(), to: z.string() };

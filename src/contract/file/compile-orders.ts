@@ -217,7 +217,9 @@ function progressOf(progress: ProgressInFile, operation: OperationInFile, pieces
     refer(modes, lot.mode, [...at, "mode"], "mode", time);
     const { start, end } = stretch(lot, at, time);
     if (end > time.now) time.faults.add([...at, "end"], `ends at minute ${end}, after now (${time.now}); what is done has ended`);
-    return { mode: lot.mode, pieces: lot.pieces ?? pieces, start, end };
+    const made = lot.pieces ?? pieces;
+    if ((lot.scrap ?? 0) > made) time.faults.add([...at, "scrap"], `${lot.scrap} pieces came out bad; the lot has only ${made}`);
+    return { mode: lot.mode, pieces: made, start, end, ...(lot.scrap === undefined ? {} : { scrap: lot.scrap }) };
   });
   const doneSum = done.reduce((sum, lot) => sum + lot.pieces, 0);
   let left = pieces - doneSum;

@@ -50,6 +50,7 @@ const doneLotSchema = entity({
   pieces: whole(1, PIECES_MAX, "Pieces of the lot; left out: all of the operation.").optional(),
   start: moment("Real start."),
   end: moment("Real end."),
+  scrap: whole(1, PIECES_MAX, "Pieces of it that came out bad, as reported; left out: none.").optional(),
 });
 
 const runningLotSchema = entity({

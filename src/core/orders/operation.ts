@@ -60,7 +60,14 @@ export type KitHold = { readonly kit: KitId; readonly count: number };
 /** Fixed by a planner: the set of machines (of every lot) and/or the start of the first lot. */
 export type Pin = { readonly machines: readonly MachineId[] | null; readonly start: Minute | null };
 
-export type DoneLot = { readonly mode: ModeId; readonly pieces: number; readonly start: Minute; readonly end: Minute };
+/** `scrap`: pieces of it that came out bad, as reported; left out: none. It changes no plan: whether to make more is for people. */
+export type DoneLot = {
+  readonly mode: ModeId;
+  readonly pieces: number;
+  readonly start: Minute;
+  readonly end: Minute;
+  readonly scrap?: number;
+};
 
 export type RunningLot = {
   readonly mode: ModeId;

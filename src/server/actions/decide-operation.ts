@@ -19,6 +19,7 @@ import { type LotsAhead, lotsAhead } from "./lots-ahead.ts";
 import type { Office } from "./planning-state.ts";
 import { progressInFile } from "./progress-in-file.ts";
 import { noSuch, Refused } from "./refused.ts";
+import { beforeDone } from "./report-taken-back.ts";
 import { correctCounters } from "./run-hours.ts";
 import { settleProgress } from "./settle-progress.ts";
 import { compileShop, type Shop, shopAsOfNow } from "./shop-file.ts";
@@ -76,19 +77,20 @@ export async function reportProgress(office: Office, actor: Actor, input: Progre
   await changeShop(office, { type: "shop" }, async ({ store, shop, now }) => {
     const { order, operation, problem, compiled, assumed } = findOperation(shop, input.operation);
     const stands = standing(compiled, operation, assumed, input);
+    const again = input.kind === "withdrawn" && !assumed ? await beforeDone(store, stands) : null;
     const ahead = lotsAhead(stands, publishedLots(shop, operation.id));
     const minute = (moment: number | string | undefined) => minuteOf(shop, operation, moment, now);
-    const progress = reported({ problem, operation: stands, assumed, ahead, now, minute }, input);
+    const progress = again?.progress ?? reported({ problem, operation: stands, assumed, ahead, now, minute }, input);
     const cautions = await cautionsOfReport(store, problem, compiled, publishedLots(shop, operation.id), input);
     const written = progressInFile(progress);
     triedWith(shop, { ...operation, progress: written }, "");
     await settleProgress(store, problem, { except: [operation.id], anew: false });
     await correctCounters(store, compiled, progress);
     const saysNow = progress.running.length > 0 || input.kind === "withdrawn";
-    await saveProgress(store, order.id, operation.id, written, saysNow ? now : null);
-    await record(store, actor.name, `reported ${input.kind}`, `operation ${input.operation}`, {
-      before: compiled.progress,
-      after: progress,
+    await saveProgress(store, order.id, operation.id, written, saysNow ? (again?.at ?? now) : null);
+    await record(store, actor.name, `reported ${input.kind}`, `operation ${operation.id}`, {
+      ...{ at: now, before: stands.progress, after: progress },
+      ...("note" in input && input.note ? { note: input.note } : {}),
       ...(cautions.length > 0 ? { cautions } : {}),
     });
   });
@@ -193,12 +195,18 @@ function reported({ problem, operation, assumed, ahead, now, minute }: Standing,
     case "done": {
       const which = runningLot(problem, operation, input.lot);
       const { mode, pieces, start } = running[which] as RunningLot;
+      const scrap = input.scrap ?? 0;
+      if (scrap > pieces)
+        throw new Refused("invalid", `The lot has ${pieces} pieces; ${scrap} cannot have come out bad.`, [
+          { pointer: "/scrap", message: `expected a whole number from 0 to ${pieces}` },
+        ]);
       const end = minute(input.end);
       if (end < start)
         throw new Refused("invalid", "It cannot end before it started.", [
           { pointer: "/end", message: "expected a moment not before its start" },
         ]);
-      return { done: [...done, { mode, pieces, start, end }], running: running.toSpliced(which, 1) };
+      const bad = scrap > 0 ? { scrap } : {};
+      return { done: [...done, { mode, pieces, start, end, ...bad }], running: running.toSpliced(which, 1) };
     }
     case "withdrawn": {
       if (running.length > 0 && !assumed) return { done, running: running.slice(0, -1) };

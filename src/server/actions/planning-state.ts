@@ -4,17 +4,21 @@
  */
 import { check } from "../../core/check/checker.ts";
 import type { CheckResult } from "../../core/check/conflict.ts";
+import type { OperationId } from "../../core/orders/operation.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { addDraft, type DraftRow, readDraft } from "../store/plan-store.ts";
 import { ensureSite, pointTo, type Site } from "../store/site-store.ts";
 import type { Store } from "../store/store.ts";
+import type { AsOfNow } from "./as-of-now.ts";
 import { fitPlan } from "./fit-plan.ts";
 import { minuteOfNow, readShop, shopAsOfNow } from "./shop-file.ts";
 
 export type PlanningState = {
   readonly site: Site;
   readonly problem: Problem;
+  /** Whose progress is taken from the plan in force: nobody reported it. */
+  readonly assumed: ReadonlySet<OperationId>;
   readonly draft: DraftRow;
   /** The draft fitted to the shop of now. */
   readonly plan: Plan;
@@ -28,25 +32,25 @@ export type Office = { readonly store: Store; readonly clock: () => Date; readon
  * The last problem and check, by what they were made from. One process has one. A transaction works on a copy of it: what it
  * finds there is true before its own changes, and what it adds must not outlive it, for it may yet be rolled back.
  */
-export type Memory = { problem: { key: string; value: Problem } | null; state: { key: string; value: PlanningState } | null };
+export type Memory = { problem: { key: string; value: AsOfNow } | null; state: { key: string; value: PlanningState } | null };
 export const emptyMemory = (): Memory => ({ problem: null, state: null });
 
-export async function currentProblem(office: Office): Promise<{ site: Site; problem: Problem; key: string }> {
+export async function currentProblem(office: Office): Promise<AsOfNow & { site: Site; key: string }> {
   const site = await ensureSite(office.store, office.clock());
   const now = minuteOfNow(site, office.clock());
   const key = `${site.origin} ${site.revision} ${site.shopRevision} ${site.publishedVersion} ${now}`;
   if (office.memory.problem?.key !== key)
-    office.memory.problem = { key, value: shopAsOfNow(await readShop(office.store, site, now)).problem };
-  return { site, problem: office.memory.problem.value, key };
+    office.memory.problem = { key, value: shopAsOfNow(await readShop(office.store, site, now)) };
+  return { site, ...office.memory.problem.value, key };
 }
 
 export async function planningState(office: Office): Promise<PlanningState> {
-  const { site, problem, key: problemKey } = await currentProblem(office);
+  const { site, problem, assumed, key: problemKey } = await currentProblem(office);
   const draft = await currentDraft(office.store, site);
   const key = `${problemKey} ${draft.number} ${draft.canRedo}`;
   if (office.memory.state?.key !== key) {
     const plan = fitPlan(problem, draft.plan);
-    office.memory.state = { key, value: { site, problem, draft, plan, check: check(problem, plan) } };
+    office.memory.state = { key, value: { site, problem, assumed, draft, plan, check: check(problem, plan) } };
   }
   return office.memory.state.value;
 }

@@ -38,6 +38,7 @@ export const planRoutes: readonly Route[] = [
         published: await publishedHead(store, state),
         draft: draftView(state),
         check: state.check,
+        assumed: [...state.assumed],
         holds: await slotsHeld(store),
       };
       return { status: 200, body, revision: state.draft.number };

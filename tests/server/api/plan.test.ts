@@ -1,5 +1,6 @@
 /** Draft, undo and redo, pins, publishing and versions, reports of operators: over HTTP, on a workshop planned by hand. */
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest";
+import type { OrderLog } from "../../../src/contract/api/order-log.ts";
 import type { DraftAnswer, PlanChanges, PlanView, VersionView } from "../../../src/contract/api/plan.ts";
 import type { ProblemDetails } from "../../../src/contract/api/problem-details.ts";
 import { problemFileSchema } from "../../../src/contract/problem-file.ts";
@@ -198,7 +199,15 @@ test("work is reported as started and done, and the plan follows", async () => {
   ]);
   expect(after.draft.plan.operations.map((planned) => planned.operation)).toEqual(["X/1", "X/2"]);
   expect(after.check.conflicts).toEqual([]);
+  await report({ kind: "withdrawn", operation: "Q/1" }); // it runs again, as it stood when it was reported done
+  expect(await running("Q/1")).toMatchObject({ start: 420 });
+  expect((await report({ kind: "done", operation: "Q/1", scrap: 2 })).status).toBe(422); // of one piece
+  expect((await report({ kind: "done", operation: "Q/1", scrap: 1, note: "bore too large" })).status).toBe(200);
+  expect((await look()).problem.operations.find((o) => o.id === "Q/1")?.progress.done).toMatchObject([{ pieces: 1, scrap: 1 }]);
+  const { body: log } = await server.ask<OrderLog>("GET", "/orders/Q/log");
+  expect(log.items[0]).toMatchObject({ action: "reported done", operation: "Q/1", scrap: 1, note: "bore too large" });
   await report({ kind: "withdrawn", operation: "Q/1" });
+  await report({ kind: "withdrawn", operation: "Q/1" }); // now its start as well
   expect(kinds((await look()).check)).toContain("beforeNow");
 });
 

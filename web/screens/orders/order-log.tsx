@@ -38,12 +38,14 @@ export function OrderLog({ order }: { readonly order: string }) {
               </tr>
             </thead>
             <tbody>
-              {items.map(({ id, at, actor, action, operation, fields }) => (
+              {items.map(({ id, at, actor, action, operation, note, scrap, fields }) => (
                 <tr key={id}>
                   <td>{instantText(at, time.zone)}</td>
                   <td>{actor}</td>
                   <td>
                     {action} {operation ?? w.order}
+                    {scrap > 0 ? `, ${w.scrap(scrap)}` : null}
+                    {note === null ? null : `: ${note}`}
                     {fields.length > 0 ? <span className="quiet"> {w.fields(fields.join(", "))}</span> : null}
                   </td>
                 </tr>

@@ -3,10 +3,11 @@
  * or from the draft while nothing is published. Running work is shown as it now stands. Pure.
  */
 import type { PlanView } from "../../../src/contract/api/plan.ts";
-import type { Mode, Operation } from "../../../src/core/orders/operation.ts";
+import type { DoneLot, Mode, Operation, RunningLot } from "../../../src/core/orders/operation.ts";
 import type { Order } from "../../../src/core/orders/order.ts";
 import type { PlannedLot } from "../../../src/core/problem/plan.ts";
-import { kindOfPhase, modeOf, type SegmentKind } from "../../present/segments.ts";
+import { kindOfPhase, modeOf, operationLabel, type SegmentKind } from "../../present/segments.ts";
+import { words } from "../../words/words.ts";
 
 export type StationStep = {
   readonly kind: SegmentKind;
@@ -25,6 +26,11 @@ export type StationEntry = {
   readonly lot: number;
   readonly lots: number;
   readonly running: boolean;
+  readonly mode: Mode;
+  /** As it runs now, and which of its running lots it is; null: it has not begun. */
+  readonly state: (RunningLot & { readonly index: number }) | null;
+  /** Taken from the plan: nobody has reported it. */
+  readonly assumed: boolean;
   /** Its published start has passed and nobody has reported it. */
   readonly overdue: boolean;
   readonly steps: readonly StationStep[];
@@ -35,7 +41,19 @@ export type StationEntry = {
   readonly with: readonly string[];
 };
 
-export const usesPublished = (view: PlanView): boolean => view.problem.published !== null;
+export const entryName = ({ order, operation }: Pick<StationEntry, "order" | "operation">): string =>
+  `${order.id} ${operationLabel(operation)}`;
+export const doneName = (done: StationDone): string => entryName(done);
+
+export const STEP_NAMES: Readonly<Record<SegmentKind, string>> = {
+  setup: words.orders.phaseNames.prepare,
+  attended: words.orders.phaseNames.attended,
+  unattended: words.orders.phaseNames.unattended,
+  unload: words.orders.phaseNames.clear,
+  waiting: words.load.parts.waiting,
+  paused: words.load.parts.waiting,
+  done: words.orders.states.done,
+};
 
 export function stationEntries(view: PlanView, machine: string): readonly StationEntry[] {
   const { problem } = view;
@@ -44,6 +62,7 @@ export function stationEntries(view: PlanView, machine: string): readonly Statio
   const source = new Map(plan.operations.map((entry) => [entry.operation, entry.lots]));
   const orders = new Map(problem.orders.map((order) => [order.id, order]));
   const names = { crew: nameMap(problem.crews), machine: nameMap(problem.machines), kit: nameMap(problem.kits) };
+  const assumed = new Set(view.assumed);
   const supplies = new Map(problem.supplies.map((supply) => [supply.id, supply]));
   const out: StationEntry[] = [];
 
@@ -68,6 +87,9 @@ export function stationEntries(view: PlanView, machine: string): readonly Statio
         lot: done.length + i + 1,
         lots: done.length + lots.length,
         running: isRunning,
+        mode,
+        state: isRunning && running[i] ? { ...running[i], index: i } : null,
+        assumed: isRunning && assumed.has(operation.id),
         overdue: !isRunning && lot.start < problem.now,
         steps: stepsOf(lot, mode, names.crew),
         fetch: [
@@ -88,6 +110,34 @@ export function stationEntries(view: PlanView, machine: string): readonly Statio
     });
   }
   return out.sort((a, b) => Number(b.running) - Number(a.running) || a.start - b.start || a.key.localeCompare(b.key));
+}
+
+export type StationDone = {
+  readonly key: string;
+  readonly operation: Operation;
+  readonly order: Order;
+  readonly lot: DoneLot;
+  readonly assumed: boolean;
+  /** The last lot of its operation, with nothing running behind it: the one that can be taken back. */
+  readonly last: boolean;
+};
+
+/** What has ended on the machine since then, the latest first. */
+export function doneLately(view: PlanView, machine: string, since: number): readonly StationDone[] {
+  const orders = new Map(view.problem.orders.map((order) => [order.id, order]));
+  const assumed = new Set(view.assumed);
+  return view.problem.operations
+    .flatMap((operation): StationDone[] => {
+      const order = orders.get(operation.order);
+      if (!order) return [];
+      const { done, running } = operation.progress;
+      return done.flatMap((lot, i) => {
+        if (lot.end < since || !modeOf(operation, lot.mode)?.machines.includes(machine)) return [];
+        const last = i === done.length - 1 && running.length === 0;
+        return [{ key: `${operation.id}#${i}`, operation, order, lot, assumed: assumed.has(operation.id), last }];
+      });
+    })
+    .sort((a, b) => b.lot.end - a.lot.end || a.key.localeCompare(b.key));
 }
 
 const nameMap = (list: readonly { readonly id: string; readonly name: string }[]): ReadonlyMap<string, string> =>

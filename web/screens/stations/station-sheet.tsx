@@ -2,21 +2,16 @@
 import { Link } from "@tanstack/react-router";
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import type { Machine } from "../../../src/core/plant/machine.ts";
-import { useSiteTime } from "../../client/shop.ts";
-import { operationLabel } from "../../present/segments.ts";
+import { REPORTERS } from "../../client/reports.ts";
+import { useMay, useSiteTime } from "../../client/shop.ts";
+import { kindOfPhase, operationLabel } from "../../present/segments.ts";
 import { words } from "../../words/words.ts";
-import { type StationEntry, type StationStep, stationEntries } from "./station-model.ts";
+import { DoneButton, RunningButtons, StartButton } from "./report-buttons.tsx";
+import { doneLately, STEP_NAMES, type StationDone, type StationEntry, stationEntries } from "./station-model.ts";
 
 const w = words.stations;
-const STEP_NAMES: Readonly<Record<StationStep["kind"], string>> = {
-  setup: words.orders.phaseNames.prepare,
-  attended: words.orders.phaseNames.attended,
-  unattended: words.orders.phaseNames.unattended,
-  unload: words.orders.phaseNames.clear,
-  waiting: words.load.parts.waiting,
-  paused: words.load.parts.waiting,
-  done: words.orders.states.done,
-};
+/** Minutes that what has ended stays in sight, to be taken back. */
+const LATELY = 1440;
 
 export function StationSheet({
   machine,
@@ -27,6 +22,7 @@ export function StationSheet({
   readonly machine: Machine;
   readonly view: PlanView;
   readonly days: number;
+  /** On paper with many others: under its own heading, without buttons. */
   readonly heading: boolean;
 }) {
   const time = useSiteTime();
@@ -40,19 +36,27 @@ export function StationSheet({
     const day = Math.max(today, time.clock.shownAt(entry.start).day);
     byDay.set(day, [...(byDay.get(day) ?? []), entry]);
   }
+  const may = useMay(REPORTERS);
+  const reports = may && !heading;
+  const lately = reports ? doneLately(view, machine.id, time.now - LATELY) : [];
   const closures = machine.closures.filter(({ start, end }) => end > time.now && start < until);
   return (
     <section className="station">
       {heading ? <h2 style={{ margin: "20px 0 8px" }}>{machine.name}</h2> : null}
       {running.map((entry) => (
         <div key={entry.key} className="station-now">
-          <span className="tag tag-running">{w.running}</span>
+          <span className={entry.state?.working === false ? "tag tag-late" : "tag tag-running"}>
+            {entry.state?.working === false ? w.stands : w.running}
+          </span>
           <b>
             {entry.order.id} {entry.order.name}
           </b>
           <span>{operationLabel(entry.operation)}</span>
+          {entry.state === null ? null : <PhaseLeft entry={entry} />}
           <span className="quiet">{w.runsUntil(time.short(entry.end))}</span>
+          {entry.assumed ? <span className="tag">{w.assumed}</span> : null}
           <Steps entry={entry} />
+          {heading ? null : <RunningButtons entry={entry} />}
         </div>
       ))}
       {running.length === 0 ? <p className="quiet">{w.nothingNow}</p> : null}
@@ -68,12 +72,17 @@ export function StationSheet({
                 <th scope="col">{w.columns.steps}</th>
                 <th scope="col">{w.columns.fetch}</th>
                 <th scope="col">{w.columns.end}</th>
+                {reports ? (
+                  <th scope="col" className="no-print">
+                    {w.columns.report}
+                  </th>
+                ) : null}
               </tr>
             </thead>
             {[...byDay].map(([day, list]) => (
               <tbody key={day} className="keep-together">
                 <tr className="day-head">
-                  <td colSpan={5}>
+                  <td colSpan={reports ? 6 : 5}>
                     {day === today ? `${w.today}, ${time.day(time.now)}` : time.day(time.clock.minuteAt(day, 0))}
                   </td>
                 </tr>
@@ -109,6 +118,11 @@ export function StationSheet({
                       ))}
                     </td>
                     <td className="nowrap">{time.dayTime(entry.end)}</td>
+                    {reports ? (
+                      <td className="no-print">
+                        <StartButton entry={entry} running={running[0] ?? null} first={entry === shown[0]} />
+                      </td>
+                    ) : null}
                   </tr>
                 ))}
               </tbody>
@@ -125,7 +139,53 @@ export function StationSheet({
           ))}
         </p>
       ) : null}
+      {lately.length > 0 ? <Lately list={lately} /> : null}
     </section>
+  );
+}
+
+function PhaseLeft({ entry }: { readonly entry: StationEntry }) {
+  const { state } = entry;
+  const phase = state === null ? undefined : entry.mode.phases[state.phase];
+  return state === null || phase === undefined ? null : (
+    <span>{w.phaseLeft(STEP_NAMES[kindOfPhase(phase)], state.remaining)}</span>
+  );
+}
+
+function Lately({ list }: { readonly list: readonly StationDone[] }) {
+  const time = useSiteTime();
+  return (
+    <div className="section no-print">
+      <div className="section-head">
+        <h2>{w.report.lately}</h2>
+      </div>
+      <table className="table station-list">
+        <thead>
+          <tr>
+            <th scope="col">{w.report.latelyColumns.ended}</th>
+            <th scope="col">{w.report.latelyColumns.operation}</th>
+            <th scope="col">{w.report.latelyColumns.pieces}</th>
+            <th scope="col">{w.columns.report}</th>
+          </tr>
+        </thead>
+        <tbody>
+          {list.map((done) => (
+            <tr key={done.key}>
+              <td className="nowrap strong">{time.dayTime(done.lot.end)}</td>
+              <td>
+                <b>{done.order.id}</b> {done.order.name}
+                <br />
+                {operationLabel(done.operation)} {done.assumed ? <span className="tag">{w.assumed}</span> : null}
+              </td>
+              <td>{w.report.good(done.lot.pieces - (done.lot.scrap ?? 0), done.lot.pieces)}</td>
+              <td>
+                <DoneButton done={done} />
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
   );
 }
 

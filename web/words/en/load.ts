@@ -1,6 +1,4 @@
-/** Load and station lists. */
-const plural = (count: number, one: string, many: string): string => `${count} ${count === 1 ? one : many}`;
-
+/** Load: machines, people and supplies against weeks, and how full they are. */
 export const load = {
   title: "Load",
   about:
@@ -35,40 +33,4 @@ export const load = {
   howText:
     "Used = occupied minutes of the draft plan divided by the minutes the machine is open in that week, counted from now on. Work outside opening hours (waiting over night) counts as occupied, so a column can pass 100 %. Waiting means occupied without work. Crews: the people each phase needs, summed over its worked minutes. Supplies: the largest sum of draws at one moment, beside the amount there is at that moment.",
   weeks: "Weeks shown",
-};
-
-export const stations = {
-  title: "Stations",
-  about: "What runs on each machine now and what comes next, to look at beside the machine or to print.",
-  choose: "Machine or rig",
-  all: "All machines",
-  now: "Now",
-  next: "Next",
-  today: "Today",
-  tomorrow: "Tomorrow",
-  later: "Later",
-  columns: { start: "Start", end: "End", operation: "Order / operation", steps: "Steps", people: "People", fetch: "Fetch" },
-  basis: "Plan",
-  published: (version: number, at: string) => `Published plan ${version} of ${at}`,
-  draft: "Draft, not published",
-  notPublished: "Nothing is published yet: this list shows the draft and may still change.",
-  print: "Print list",
-  printAll: "Print all lists",
-  running: "running",
-  runsUntil: (time: string) => `runs until ${time}`,
-  nothing: "Nothing is planned on this machine in the days shown.",
-  nothingNow: "Nothing is running.",
-  days: "Days shown",
-  dayCount: (count: number) => plural(count, "day", "days"),
-  pieces: (count: number) => plural(count, "piece", "pieces"),
-  lot: (number: number, of: number) => `lot ${number} of ${of}`,
-  family: (name: string) => `set up for ${name}`,
-  printed: (at: string) => `As of ${at}`,
-  due: (at: string) => `due ${at}`,
-  nextFree: (at: string) => `free from ${at}`,
-  freeNow: "free now",
-  operations: (count: number) => plural(count, "operation", "operations"),
-  noMachines: "There are no machines yet.",
-  overdue: "not reported",
-  caution: "A plan is no permission to work: local rules and the instructions at the machine come first.",
 };
