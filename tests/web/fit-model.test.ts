@@ -68,8 +68,8 @@ test("the best of a row is marked where answers differ in it, and late is said a
     ["none", true],
   ]);
   expect(table.cost?.cells.map(({ lines, best }) => [lines[0], best])).toEqual([
-    ["+10", false],
-    ["+10", false],
+    ["+10 points", false],
+    ["+10 points", false],
   ]);
   expect(Object.keys(table)).not.toContain("cuts"); // nothing is cut in any of them
   expect(Object.keys(table)).not.toContain("money"); // nobody gave rates

@@ -1,5 +1,5 @@
 /** A chance: a gauge with four ticks, the figure and a word. The length and the word carry it, never the hue. */
-import { shareText } from "../present/amounts.ts";
+import { chanceText } from "../present/amounts.ts";
 import { words } from "../words/words.ts";
 
 export type Degree = keyof typeof words.howSure.degree;
@@ -48,11 +48,11 @@ export function Chance({
       </svg>
       {compact ? (
         <span>
-          {shareText(share)}
+          {chanceText(share)}
           <span className="visually-hidden">, {words.howSure.degree[degree]}</span>
         </span>
       ) : (
-        <span>{words.howSure.chanceText(shareText(share), words.howSure.degree[degree])}</span>
+        <span>{words.howSure.chanceText(chanceText(share), words.howSure.degree[degree])}</span>
       )}
     </span>
   );

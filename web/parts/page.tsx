@@ -1,8 +1,14 @@
 /** The frame of a page: its title, its figures as a title block, its actions; and sections below. */
 import { type ReactNode, useEffect } from "react";
 import { words } from "../words/words.ts";
+import { HowComputed } from "./term.tsx";
 
-export type Figure = { readonly label: string; readonly value: ReactNode };
+export type Figure = {
+  readonly label: string;
+  readonly value: ReactNode;
+  /** How a figure that is worked out comes about; null: people typed it, or it is a name. */
+  readonly how: string | null;
+};
 
 type PageProps = {
   readonly title: string;
@@ -30,9 +36,9 @@ export function Page({ title, about, back, figures, actions, narrow, children }:
         {actions ? <div className="page-actions">{actions}</div> : null}
         {figures && figures.length > 0 ? (
           <dl className="title-block">
-            {figures.map(({ label, value }) => (
+            {figures.map(({ label, value, how }) => (
               <div key={label}>
-                <dt>{label}</dt>
+                <dt>{how === null ? label : <HowComputed label={label} text={how} />}</dt>
                 <dd>{value}</dd>
               </div>
             ))}

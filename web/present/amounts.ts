@@ -7,6 +7,13 @@ const share = new Intl.NumberFormat(LOCALE, { style: "percent", maximumFractionD
 export const numberText = (value: number): string => plain.format(value);
 /** 0.83 -> 83 %. */
 export const shareText = (value: number): string => share.format(value);
+/** A share of simulated courses: what happened at all is never rounded to never, nor what failed once to always. */
+export const chanceText = (value: number): string =>
+  value > 0 && value < 0.005
+    ? `< ${share.format(0.01)}`
+    : value < 1 && value >= 0.995
+      ? `> ${share.format(0.99)}`
+      : share.format(value);
 /** Hundredths of a person: 150 -> 1.5. */
 export const peopleText = (hundredths: number): string => plain.format(hundredths / 100);
 

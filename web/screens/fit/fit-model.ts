@@ -95,7 +95,7 @@ export function measures(answers: readonly FitAnswer[], { problem, time, due, be
       ? { lines: (fit) => [moneyText(fit)], by: (fit) => fit.money?.total ?? Number.POSITIVE_INFINITY }
       : null,
     cost: {
-      lines: (fit) => [signed(fit.cost.total - before.cost.total)],
+      lines: (fit) => [w.points(signed(fit.cost.total - before.cost.total))],
       by: (fit) => fit.cost.total,
     },
     conflicts: answers.some(({ conflicts }) => conflicts > 0)
@@ -109,7 +109,7 @@ export function measures(answers: readonly FitAnswer[], { problem, time, due, be
     const least = Math.min(...values);
     // Where all are alike, nothing is best.
     const differ = values.some((value) => value !== least);
-    const how: Partial<Record<MeasureKey, string>> = w.how;
+    const how: Partial<Record<MeasureKey, string>> = { ...words.how.fit, ...w.how };
     return [
       {
         key,

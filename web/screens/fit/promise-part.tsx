@@ -3,6 +3,7 @@ import { useState } from "react";
 import type { PromiseAnswer, PromiseDateView } from "../../../src/contract/api/questions/promise.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { Notice } from "../../parts/states.tsx";
+import { HowComputed } from "../../parts/term.tsx";
 import { toast } from "../../parts/toast.tsx";
 import { fieldsOfMoment, momentOfFields, type SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
@@ -99,7 +100,9 @@ export function PromisePart({ answer, problem, time, what, pieces, isNew, onHold
           })}
         </fieldset>
         <fieldset className="fit-choices">
-          <legend className="label">{w.promiseWhich}</legend>
+          <legend className="label">
+            <HowComputed label={w.promiseWhich} text={words.how.fit.sure} />
+          </legend>
           {options.map(({ percent, finish, label }) => (
             <label key={label} className="check">
               <input

@@ -6,10 +6,11 @@ import type { RiskAnswer } from "../../../src/contract/api/questions/risk.ts";
 import { howSureQuery } from "../../client/how-sure.ts";
 import { planQuery, useSiteTime } from "../../client/shop.ts";
 import { Chance } from "../../parts/chance.tsx";
+import { HeadCell } from "../../parts/head-cell.tsx";
 import { Page, Section } from "../../parts/page.tsx";
 import { Empty, Notice } from "../../parts/states.tsx";
 import { HowComputed } from "../../parts/term.tsx";
-import { numberText, shareText } from "../../present/amounts.ts";
+import { chanceText, numberText, shareText } from "../../present/amounts.ts";
 import { instantText } from "../../present/instant.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
@@ -17,6 +18,7 @@ import { TakenToVary } from "./taken-to-vary.tsx";
 import { WorkingOut } from "./working-out.tsx";
 
 const w = words.howSure;
+const { howSure: how } = words.how;
 const THREATENED = 0.8;
 const DECIDERS_MAX = 25;
 const LAGS_MAX = 15;
@@ -42,10 +44,14 @@ export function HowSurePage() {
       title={w.title}
       about={w.about}
       figures={[
-        { label: w.runs, value: numberText(answer.runs) },
-        { label: w.unlikely, value: threatened > 0 ? <span className="late">{numberText(threatened)}</span> : 0 },
-        { label: w.latestEnd, value: `${date(answer.end.p50)} / ${date(answer.end.p95)}` },
-        { label: w.from, value: instantText(latest.finishedAt, time.zone) },
+        { label: w.runs, value: numberText(answer.runs), how: how.runs },
+        {
+          label: w.unlikely,
+          value: threatened > 0 ? <span className="late">{numberText(threatened)}</span> : 0,
+          how: how.unlikely,
+        },
+        { label: w.latestEnd, value: `${date(answer.end.p50)} / ${date(answer.end.p95)}`, how: how.latestEnd },
+        { label: w.from, value: instantText(latest.finishedAt, time.zone), how: null },
       ]}
       actions={<WorkingOut known />}
     >
@@ -71,17 +77,16 @@ function Orders({ answer, view, time }: PartProps & { readonly time: SiteTime })
   const rows = answer.orders.toSorted((a, b) => (a.onTime ?? 2) - (b.onTime ?? 2) || a.planned - b.planned);
   const date = (minute: number | null) => (minute === null ? w.beyond : time.dayTime(minute));
   return (
-    <Section title={w.ordersTitle} actions={<HowComputed label={w.chance} text={w.how} />}>
+    <Section title={w.ordersTitle} actions={<HowComputed label={words.how.ask} text={w.how} />}>
       <div className="table-frame">
         <table className="table table-links">
           <thead>
             <tr>
               <th scope="col">{w.order}</th>
-              <th scope="col">{w.chance}</th>
-              {[w.due, w.planned, w.p50, w.p80, w.p95].map((label) => (
-                <th scope="col" className="number" key={label}>
-                  {label}
-                </th>
+              <HeadCell label={w.chance} how={w.how} />
+              <HeadCell label={w.due} how={null} number />
+              {(["planned", "p50", "p80", "p95"] as const).map((key) => (
+                <HeadCell key={key} label={w[key]} how={how[key]} number />
               ))}
             </tr>
           </thead>
@@ -129,12 +134,8 @@ function Deciders({ answer, view }: PartProps) {
             <tr>
               <th scope="col">{w.operation}</th>
               <th scope="col">{w.order}</th>
-              <th scope="col" className="number">
-                {w.makesLate}
-              </th>
-              <th scope="col" className="number">
-                {w.decidesEnd}
-              </th>
+              <HeadCell label={w.makesLate} how={how.makesLate} number />
+              <HeadCell label={w.decidesEnd} how={how.decidesEnd} number />
             </tr>
           </thead>
           <tbody>
@@ -152,8 +153,8 @@ function Deciders({ answer, view }: PartProps) {
                       </Link>
                     ) : null}
                   </td>
-                  <td className="number">{shareText(decidesLateness)}</td>
-                  <td className="number">{shareText(decidesEnd)}</td>
+                  <td className="number">{chanceText(decidesLateness)}</td>
+                  <td className="number">{chanceText(decidesEnd)}</td>
                 </tr>
               );
             })}
@@ -177,7 +178,7 @@ function Lags({ answer, view }: PartProps) {
             return (
               <tr key={id}>
                 <td>{link ? `${link.from} → ${link.to}` : id}</td>
-                <td className="number">{shareText(share)}</td>
+                <td className="number">{chanceText(share)}</td>
               </tr>
             );
           })}

@@ -76,7 +76,13 @@ export function LoadScreen() {
       figures={
         busiest?.weeks[0]?.share == null
           ? []
-          : [{ label: w.busiest, value: `${busiest.name}, ${shareText(busiest.weeks[0].share)}` }]
+          : [
+              {
+                label: w.busiest,
+                value: `${busiest.name}, ${shareText(busiest.weeks[0].share)}`,
+                how: words.how.load.fullest,
+              },
+            ]
       }
       actions={
         <>

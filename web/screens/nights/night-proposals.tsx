@@ -11,6 +11,7 @@ import type { Problem } from "../../../src/core/problem/problem.ts";
 import { useQuestion } from "../../client/question.ts";
 import { request } from "../../client/request.ts";
 import { keys, PLANNERS, useMay, useSiteTime } from "../../client/shop.ts";
+import { HeadCell } from "../../parts/head-cell.tsx";
 import { Section } from "../../parts/page.tsx";
 import { Failure } from "../../parts/states.tsx";
 import { toast } from "../../parts/toast.tsx";
@@ -154,10 +155,8 @@ function ProposalTable({
             <th scope="col">{w.columns.work}</th>
             <th scope="col">{w.columns.machine}</th>
             <th scope="col">{w.columns.start}</th>
-            <th scope="col">{w.columns.planned}</th>
-            <th scope="col" className="number">
-              {w.columns.gain}
-            </th>
+            <HeadCell label={w.columns.planned} how={words.how.nights.planned} />
+            <HeadCell label={w.columns.gain} how={words.how.nights.gain} number />
             <th scope="col">{w.columns.moved}</th>
             <th>
               <span className="out-of-sight">{w.take}</span>

@@ -57,6 +57,7 @@ export function NightsPage() {
           value: `${w.of(hours(sum(first, "used")), hours(sum(first, "possible")))}, ${shareText(
             sum(first, "possible") === 0 ? 0 : sum(first, "used") / sum(first, "possible"),
           )}`,
+          how: words.how.nights.figure,
         },
       ]}
       actions={

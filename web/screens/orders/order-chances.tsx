@@ -5,7 +5,8 @@ import { howSureQuery } from "../../client/how-sure.ts";
 import { useSiteTime } from "../../client/shop.ts";
 import { Chance, degreeOf } from "../../parts/chance.tsx";
 import { Section } from "../../parts/page.tsx";
-import { shareText } from "../../present/amounts.ts";
+import { HowComputed } from "../../parts/term.tsx";
+import { chanceText } from "../../present/amounts.ts";
 import { words } from "../../words/words.ts";
 import { WorkingOut } from "../how-sure/working-out.tsx";
 
@@ -21,9 +22,12 @@ export function OrderChances({ order }: { readonly order: string }) {
     <Section
       title={w.panelTitle}
       actions={
-        <Link className="button button-small" to="/how-sure">
-          {w.open}
-        </Link>
+        <>
+          <HowComputed label={words.how.ask} text={w.how} />
+          <Link className="button button-small" to="/how-sure">
+            {w.open}
+          </Link>
+        </>
       }
     >
       {known ? (
@@ -34,7 +38,7 @@ export function OrderChances({ order }: { readonly order: string }) {
             ) : (
               <>
                 <Chance share={onTime} stale={latest?.stale ?? false} />{" "}
-                {w.orderLine(shareText(onTime), w.degree[degreeOf(onTime)])}
+                {w.orderLine(chanceText(onTime), w.degree[degreeOf(onTime)])}
               </>
             )}
           </p>

@@ -9,6 +9,7 @@ import { useChances } from "../../client/how-sure.ts";
 import { ordersQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
 import { Chance } from "../../parts/chance.tsx";
 import { download } from "../../parts/download.ts";
+import { HeadCell } from "../../parts/head-cell.tsx";
 import { Page } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
 import { numberText } from "../../present/amounts.ts";
@@ -19,6 +20,7 @@ import { RushMark, StateTag } from "./order-marks.tsx";
 import { csvOf } from "./pasted-orders.ts";
 
 const w = words.orders;
+const { orders: how } = words.how;
 const KINDS = ["production", "prototype", "campaign", "maintenance"] as const;
 const START: OrderFilter = { search: "", state: "open", kind: "", sort: "due", descending: false };
 const KEPT = "orders-filter";
@@ -130,10 +132,14 @@ export function OrderList() {
         </>
       }
       figures={[
-        { label: w.inBook, value: numberText(all.length) },
-        { label: w.runningCount, value: numberText(running) },
-        { label: w.unplannedCount, value: unplanned > 0 ? <span className="bad">{numberText(unplanned)}</span> : 0 },
-        { label: w.lateCount, value: late > 0 ? <span className="late">{numberText(late)}</span> : 0 },
+        { label: w.inBook, value: numberText(all.length), how: how.inBook },
+        { label: w.runningCount, value: numberText(running), how: how.running },
+        {
+          label: w.unplannedCount,
+          value: unplanned > 0 ? <span className="bad">{numberText(unplanned)}</span> : 0,
+          how: how.unplanned,
+        },
+        { label: w.lateCount, value: late > 0 ? <span className="late">{numberText(late)}</span> : 0, how: how.late },
       ]}
     >
       {all.length === 0 ? (
@@ -230,7 +236,7 @@ export function OrderList() {
                         </th>
                       );
                     })}
-                    <th scope="col">{words.howSure.chance}</th>
+                    <HeadCell label={words.howSure.chance} how={how.chance} />
                   </tr>
                 </thead>
                 <tbody>

@@ -203,16 +203,21 @@ function figures(timeline: OrderTimeline, time: ReturnType<typeof useSiteTime>):
   const { order, completion, done } = timeline;
   const late = order.due !== null && completion !== null ? completion - order.due : null;
   return [
-    { label: w.columns.due, value: order.due === null ? words.forms.none : time.dueText(order.due) },
-    { label: w.columns.ends, value: completion === null ? w.notPlanned : time.dayTime(completion) },
+    { label: w.columns.due, value: order.due === null ? words.forms.none : time.dueText(order.due), how: null },
+    {
+      label: w.columns.ends,
+      value: completion === null ? w.notPlanned : time.dayTime(completion),
+      how: words.how.orders.ends,
+    },
     ...(done
-      ? [{ label: w.columns.state, value: w.states.done }]
+      ? [{ label: w.columns.state, value: w.states.done, how: null }]
       : late === null
         ? []
         : [
             {
               label: late > 0 ? w.columns.late : w.marks.due,
               value: late > 0 ? <span className="late">{differenceText(late)}</span> : `${durationText(-late)} ${w.spare}`,
+              how: late > 0 ? words.how.orders.lateBy : words.how.order.spare,
             },
           ]),
   ];

@@ -2,6 +2,7 @@
 import { Link } from "@tanstack/react-router";
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import { useSiteTime } from "../../client/shop.ts";
+import { HeadCell } from "../../parts/head-cell.tsx";
 import { durationText } from "../../present/duration.ts";
 import { minutesOf, operationNumber, type SegmentKind } from "../../present/segments.ts";
 import { words } from "../../words/words.ts";
@@ -40,9 +41,7 @@ export function RouteTable({ timeline, view }: { readonly timeline: OrderTimelin
             <th scope="col" className="number">
               {c.end}
             </th>
-            <th scope="col" className="number">
-              {c.waits}
-            </th>
+            <HeadCell label={c.waits} how={words.how.order.waits} number />
           </tr>
         </thead>
         <tbody>

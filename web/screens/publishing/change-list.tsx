@@ -1,5 +1,6 @@
 /** What people will be told, or were told: conflicts, frozen work that moves, orders that become late, changes by crew and machine. */
-import type { PlanChanges } from "../../../src/contract/api/plan.ts";
+import { Link } from "@tanstack/react-router";
+import type { OperationChange, PlanChanges } from "../../../src/contract/api/plan.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 
@@ -41,8 +42,8 @@ export function ChangeList({ changes, time, freeze, open = false, heading }: Cha
         <>
           <h3>{publish.frozen}</h3>
           <ul>
-            {frozenOnce.map(({ operation, sentence }) => (
-              <li key={operation}>{sentence}</li>
+            {frozenOnce.map((change) => (
+              <Change key={change.operation} change={change} />
             ))}
           </ul>
         </>
@@ -71,6 +72,19 @@ export function ChangeList({ changes, time, freeze, open = false, heading }: Cha
   );
 }
 
+/** Sentences name the operation as people call it, and every order has a "Mill housing": its number says which. */
+function Change({ change }: { readonly change: OperationChange }) {
+  const label = change.operation.startsWith(`${change.order}/`) ? change.operation : `${change.order} ${change.operation}`;
+  return (
+    <li>
+      <Link to="/orders/$id" params={{ id: change.order }} className="change-of">
+        {label}
+      </Link>{" "}
+      {change.sentence}
+    </li>
+  );
+}
+
 function Grouped({
   title,
   groups,
@@ -84,18 +98,20 @@ function Grouped({
   return (
     <>
       <h3>{title}</h3>
-      {groups.map(({ id, name, changes }) => (
-        <details key={id} open={open}>
-          <summary>
-            {id === "" ? words.board.publish.noMachine : name} ({changes.length})
-          </summary>
-          <ul>
-            {changes.map((change) => (
-              <li key={change.operation}>{change.sentence}</li>
-            ))}
-          </ul>
-        </details>
-      ))}
+      <div className="change-groups">
+        {groups.map(({ id, name, changes }) => (
+          <details key={id} open={open}>
+            <summary>
+              {id === "" ? words.board.publish.noMachine : name} ({changes.length})
+            </summary>
+            <ul>
+              {changes.map((change) => (
+                <Change key={change.operation} change={change} />
+              ))}
+            </ul>
+          </details>
+        ))}
+      </div>
     </>
   );
 }

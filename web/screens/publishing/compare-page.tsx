@@ -4,6 +4,7 @@ import { Link, useParams } from "@tanstack/react-router";
 import type { Measures, VersionComparison } from "../../../src/contract/api/version.ts";
 import { comparisonQuery } from "../../client/publishing.ts";
 import { useSiteTime } from "../../client/shop.ts";
+import { MeasureHead } from "../../parts/head-cell.tsx";
 import { Page, Section } from "../../parts/page.tsx";
 import { numberText } from "../../present/amounts.ts";
 import { differenceText, durationText } from "../../present/duration.ts";
@@ -35,6 +36,11 @@ const ROWS: readonly (readonly [
   ["unattendedNightMinutes", (m) => m.unattendedNightMinutes, durationText, differenceText],
   ["cost", (m) => m.cost.total, numberText, signed],
 ];
+const { measures: how } = words.how;
+const HOW: Readonly<Record<keyof typeof w.measures, string>> = {
+  ...how,
+  unattendedNightMinutes: how.nightMinutes,
+};
 /** Neither good nor bad by itself. */
 const NO_BETTER = new Set<string>(["unattendedNightMinutes"]);
 
@@ -88,7 +94,7 @@ export function ComparePage() {
                 );
                 return (
                   <tr key={name}>
-                    <th scope="row">{w.measures[name]}</th>
+                    <MeasureHead label={w.measures[name]} how={HOW[name]} />
                     {cell(a, known && (a ?? 0) < (b ?? 0))}
                     {cell(b, known && (b ?? 0) < (a ?? 0))}
                     <td className="number">{a === null || b === null ? "" : differ(b - a)}</td>

@@ -29,10 +29,10 @@ export function ProposalPage() {
       about={proposal.note}
       back={<Link to="/published">{words.shell.back(w.title)}</Link>}
       figures={[
-        { label: w.by, value: proposal.by },
-        { label: w.when, value: instantText(proposal.at, time.zone) },
-        { label: words.orders.columns.state, value: w.proposalStates[proposal.state] },
-        ...(proposal.decidedBy ? [{ label: w.by, value: proposal.decidedBy }] : []),
+        { label: w.by, value: proposal.by, how: null },
+        { label: w.when, value: instantText(proposal.at, time.zone), how: null },
+        { label: words.orders.columns.state, value: w.proposalStates[proposal.state], how: null },
+        ...(proposal.decidedBy ? [{ label: w.decidedBy, value: proposal.decidedBy, how: null }] : []),
       ]}
     >
       {proposal.reason ? <Notice title={w.reason}>{proposal.reason}</Notice> : null}

@@ -26,10 +26,10 @@ export function PublishedPage() {
       figures={
         newest
           ? [
-              { label: w.inForce, value: w.versionNumber(newest.version) },
-              { label: w.when, value: instantText(newest.publishedAt, zone) },
-              { label: w.by, value: newest.by },
-              { label: w.versions, value: numberText(versions.total) },
+              { label: w.inForce, value: w.versionNumber(newest.version), how: null },
+              { label: w.when, value: instantText(newest.publishedAt, zone), how: null },
+              { label: w.by, value: newest.by, how: null },
+              { label: w.versions, value: numberText(versions.total), how: words.how.published.versions },
             ]
           : []
       }

@@ -29,10 +29,10 @@ export function VersionPage() {
       about={row.note || w.noNote}
       back={<Link to="/published">{words.shell.back(w.title)}</Link>}
       figures={[
-        { label: w.when, value: instantText(row.publishedAt, time.zone) },
-        { label: w.by, value: row.by },
-        ...(row.acknowledgedBy === null ? [] : [{ label: w.read, value: row.acknowledgedBy }]),
-        { label: w.cautions, value: numberText(row.cautions.length) },
+        { label: w.when, value: instantText(row.publishedAt, time.zone), how: null },
+        { label: w.by, value: row.by, how: null },
+        ...(row.acknowledgedBy === null ? [] : [{ label: w.read, value: row.acknowledgedBy, how: null }]),
+        { label: w.cautions, value: numberText(row.cautions.length), how: words.how.published.cautions },
       ]}
       actions={
         <Link className="button" to="/published/$version/against/$other" params={{ version, other: "draft" }}>

@@ -5,6 +5,8 @@ import type { CampaignOrder, CampaignTime } from "../../../src/contract/campaign
 import type { RigVerdict } from "../../../src/contract/campaign/rig-choice.ts";
 import type { Result } from "../../../src/core/ground/result.ts";
 import type { Asking } from "../../client/question.ts";
+import { HeadCell } from "../../parts/head-cell.tsx";
+import { HowComputed } from "../../parts/term.tsx";
 import { durationText } from "../../present/duration.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
@@ -12,6 +14,7 @@ import { AskingNote } from "../fit/asking-note.tsx";
 import { RigReasons } from "./window-cards.tsx";
 
 const w = words.rigs;
+const { campaign: how } = words.how;
 
 type PreviewProps = {
   readonly built: Result<CampaignOrder, readonly FaultAtPointer[]>;
@@ -59,11 +62,15 @@ function Hours({ time }: { readonly time: CampaignTime }) {
   const [first = 0] = time.sessions;
   return (
     <dl className="campaign-figures">
-      <dt>{w.testTime}</dt>
+      <dt>
+        <HowComputed label={w.testTime} text={how.test} />
+      </dt>
       <dd>
         {durationText(time.minutes)}, {w.inSessions(time.sessions.length, durationText(first))}
       </dd>
-      <dt>{w.aroundTime}</dt>
+      <dt>
+        <HowComputed label={w.aroundTime} text={how.around} />
+      </dt>
       <dd>{durationText(time.aroundMinutes)}</dd>
     </dl>
   );
@@ -87,9 +94,9 @@ export function PlaceTable({
         <thead>
           <tr>
             <th scope="col">{c.rig}</th>
-            <th scope="col">{c.window}</th>
-            <th scope="col">{c.nights}</th>
-            {answer.due === null ? null : <th scope="col">{c.late}</th>}
+            <HeadCell label={c.window} how={how.window} />
+            <HeadCell label={c.nights} how={how.nights} />
+            {answer.due === null ? null : <HeadCell label={c.late} how={how.late} />}
             {act ? (
               <th scope="col">
                 <span className="out-of-sight">{c.act}</span>

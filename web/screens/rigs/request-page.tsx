@@ -49,13 +49,14 @@ function RequestSheet({ request }: { readonly request: RequestView }) {
       about={request.note === "" ? undefined : request.note}
       back={<Link to="/rigs">{words.shell.back(w.title)}</Link>}
       figures={[
-        { label: w.requestFigures.asked, value: request.requester },
-        { label: w.requestFigures.earliest, value: time.day(request.earliest) },
+        { label: w.requestFigures.asked, value: request.requester, how: null },
+        { label: w.requestFigures.earliest, value: time.day(request.earliest), how: null },
         {
           label: w.requestFigures.wanted,
           value: request.wantedBy === null ? words.forms.none : time.dueText(request.wantedBy),
+          how: null,
         },
-        { label: w.requestFigures.state, value: <RequestState request={request} /> },
+        { label: w.requestFigures.state, value: <RequestState request={request} />, how: null },
       ]}
       actions={
         <>

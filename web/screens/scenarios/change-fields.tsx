@@ -133,7 +133,11 @@ function MoreHours({ lens, view }: FieldsProps<"moreHours">) {
         )}
         <CheckField label={w.unsocial} lens={at(lens, "unsocial")} />
       </div>
-      <ChipsField label={w.opened} hint={w.openedHint} lens={at(lens, "machines")} choices={named(closing)} width="wide" />
+      {closing.length === 0 ? (
+        <p className="quiet">{w.allOpen}</p>
+      ) : (
+        <ChipsField label={w.opened} hint={w.openedHint} lens={at(lens, "machines")} choices={named(closing)} width="wide" />
+      )}
     </>
   );
 }

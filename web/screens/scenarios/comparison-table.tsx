@@ -3,6 +3,7 @@ import { Link } from "@tanstack/react-router";
 import { type ReactNode, useState } from "react";
 import type { ScenarioComparison, ScenarioHead } from "../../../src/contract/api/scenario.ts";
 import { useSiteTime } from "../../client/shop.ts";
+import { MeasureHead } from "../../parts/head-cell.tsx";
 import { Section } from "../../parts/page.tsx";
 import { HowComputed } from "../../parts/term.tsx";
 import { shareText } from "../../present/amounts.ts";
@@ -47,7 +48,7 @@ export function ComparisonTable({ comparison, heads, action }: TableProps) {
               </tr>
               {group.rows.map((row) => (
                 <tr key={row.key}>
-                  <th scope="row">{row.strong ? <strong>{row.label}</strong> : row.label}</th>
+                  <MeasureHead label={row.label} how={row.how} strong={row.strong} />
                   {columns.map((column, i) => (
                     <td key={column.id ?? "draft"} className="number">
                       <Value cell={row.cells[i] ?? null} />

@@ -2,13 +2,16 @@
 import type { QuestionAnswer } from "../../../src/contract/api/question.ts";
 import type { RouteTemplate } from "../../../src/contract/api/shop.ts";
 import { useSiteTime } from "../../client/shop.ts";
+import { MeasureHead } from "../../parts/head-cell.tsx";
 import { Section } from "../../parts/page.tsx";
+import { HowComputed } from "../../parts/term.tsx";
 import { shareText } from "../../present/amounts.ts";
 import { durationText } from "../../present/duration.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 
 const w = words.scenarios.contract;
+const { contract: how } = words.how;
 
 type Answer = QuestionAnswer<"contract">;
 type Variant = Answer["variants"][number];
@@ -98,7 +101,7 @@ function Weeks({ variant, title, route, nameOf, time }: WeeksProps) {
     .sort((a, b) => b.most - a.most)
     .slice(0, 8);
   return (
-    <Section title={title} about={w.fullest}>
+    <Section title={title} about={w.fullest} actions={<HowComputed label={words.how.ask} text={`${how.verdict} ${how.load}`} />}>
       <div className="table-frame">
         <table className="table compare compare-weeks">
           <thead>
@@ -113,7 +116,7 @@ function Weeks({ variant, title, route, nameOf, time }: WeeksProps) {
           </thead>
           <tbody>
             <tr>
-              <th scope="row">{w.due}</th>
+              <MeasureHead label={w.due} how={how.due} />
               {weeks.map(({ week, due }) => (
                 <td key={week} className="number">
                   {due}
@@ -121,7 +124,7 @@ function Weeks({ variant, title, route, nameOf, time }: WeeksProps) {
               ))}
             </tr>
             <tr>
-              <th scope="row">{w.late}</th>
+              <MeasureHead label={w.late} how={how.late} />
               {weeks.map(({ week, late, worstLate }) => (
                 <td key={week} className="number">
                   <span className={late > 0 ? "late" : "quiet"}>{late}</span>

@@ -8,6 +8,7 @@ import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 
 const w = words.scenarios.comparison;
+const { measures: how } = words.how;
 
 export type Cell = {
   readonly text: string;
@@ -20,6 +21,8 @@ export type Cell = {
 export type Row = {
   readonly key: string;
   readonly label: string;
+  /** How it is computed. */
+  readonly how: string;
   readonly strong: boolean;
   readonly cells: readonly (Cell | null)[];
 };
@@ -28,6 +31,7 @@ export type RowGroup = { readonly key: string; readonly label: string; readonly 
 type Measure = {
   readonly key: string;
   readonly label: string;
+  readonly how: string;
   readonly value: (column: ScenarioColumn) => number | null;
   readonly text: (value: number) => string;
   readonly difference: (value: number) => string;
@@ -46,10 +50,10 @@ export function rowGroups(comparison: ScenarioComparison, time: SiteTime): reado
   const of = (pick: (measures: NonNullable<ScenarioColumn["measures"]>) => number) => (column: ScenarioColumn) =>
     column.measures === null ? null : pick(column.measures);
   const count = (key: keyof typeof w.rows, pick: Parameters<typeof of>[0], text = numberText): Measure => ({
-    ...{ key, label: w.rows[key], value: of(pick), text, difference: signed },
+    ...{ key, label: w.rows[key], how: how[key], value: of(pick), text, difference: signed },
   });
   const long = (key: keyof typeof w.rows, pick: Parameters<typeof of>[0], judged = true): Measure => ({
-    ...{ key, label: w.rows[key], value: of(pick), text: hours, difference: moreHours, judged },
+    ...{ key, label: w.rows[key], how: how[key], value: of(pick), text: hours, difference: moreHours, judged },
   });
   const groups: (readonly [key: keyof typeof w.groups, measures: readonly Measure[]])[] = [
     [
@@ -109,7 +113,7 @@ function moneyMeasures(currency: string): readonly Measure[] {
   const amount = new Intl.NumberFormat(LOCALE, { style: "currency", currency, maximumFractionDigits: 0 });
   const text = (value: number): string => amount.format(value);
   const difference = (value: number): string => (value > 0 ? `+${text(value)}` : text(value));
-  const money = { text, difference };
+  const money = { text, difference, how: how.money };
   return [
     { ...money, key: "total", label: w.total, strong: true, value: ({ money: all }) => all?.total ?? null },
     ...COST_ITEMS.map(
@@ -132,6 +136,7 @@ function rowOf(measure: Measure, columns: readonly ScenarioColumn[]): Row {
   return {
     key: measure.key,
     label: measure.label,
+    how: measure.how,
     strong: measure.strong ?? false,
     cells: columns.map((column, i): Cell | null => {
       const value = values[i] ?? null;

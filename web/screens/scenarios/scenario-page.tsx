@@ -63,14 +63,20 @@ function ScenarioSheet({ scenario }: { readonly scenario: ScenarioView }) {
       about={scenario.note === "" ? words.scenarios.planned[scenario.planned] : scenario.note}
       back={<Link to="/scenarios">{words.shell.back(words.scenarios.title)}</Link>}
       figures={[
-        { label: words.scenarios.columns.plan, value: words.scenarios.plannedShort[scenario.planned] },
+        {
+          label: words.scenarios.columns.plan,
+          value: words.scenarios.plannedShort[scenario.planned],
+          how: words.how.scenario.plan,
+        },
         {
           label: words.scenarios.columns.by,
           value: scenario.changedBy,
+          how: null,
         },
         {
           label: words.scenarios.columns.when,
           value: instantText(scenario.changedAt, time.zone),
+          how: null,
         },
       ]}
       actions={

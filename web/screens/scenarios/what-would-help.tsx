@@ -6,6 +6,7 @@ import type { QuestionAnswer } from "../../../src/contract/api/question.ts";
 import { useQuestion } from "../../client/question.ts";
 import { useScenarioChanges } from "../../client/scenarios.ts";
 import { PLANNERS, useMay, useSiteTime } from "../../client/shop.ts";
+import { HeadCell } from "../../parts/head-cell.tsx";
 import { Section } from "../../parts/page.tsx";
 import { errorText } from "../../parts/states.tsx";
 import { toast } from "../../parts/toast.tsx";
@@ -16,6 +17,7 @@ import { AskingNote, isWorking } from "../fit/asking-note.tsx";
 import { changeText, namesOf } from "./change-text.ts";
 
 const w = words.scenarios.levers;
+const { levers: how } = words.how;
 
 type Answer = QuestionAnswer<"levers">;
 
@@ -94,17 +96,11 @@ function Ranked({ answer, view }: { readonly answer: Answer; readonly view: Plan
             <thead>
               <tr>
                 <th scope="col">{w.columns.what}</th>
-                <th scope="col">{w.columns.ends}</th>
-                <th scope="col" className="number">
-                  {w.columns.removed}
-                </th>
-                <th scope="col" className="number">
-                  {w.columns.added}
-                </th>
-                <th scope="col" className="number">
-                  {w.columns.perHour}
-                </th>
-                <th scope="col">{w.columns.others}</th>
+                <HeadCell label={w.columns.ends} how={how.ends} />
+                <HeadCell label={w.columns.removed} how={how.removed} number />
+                <HeadCell label={w.columns.added} how={how.added} number />
+                <HeadCell label={w.columns.perHour} how={how.perHour} number />
+                <HeadCell label={w.columns.others} how={how.others} />
                 <th scope="col" />
               </tr>
             </thead>

@@ -4,9 +4,10 @@ import { Link, useParams } from "@tanstack/react-router";
 import type { ReactNode } from "react";
 import { PLANT_KINDS, type PlantEntity, type PlantKind } from "../../../src/contract/api/shop.ts";
 import { PLANNERS, plantQuery, useMay, useSiteTime } from "../../client/shop.ts";
+import { HeadCell } from "../../parts/head-cell.tsx";
 import { Page } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
-import { numberText, peopleText } from "../../present/amounts.ts";
+import { hoursText, numberText, peopleText } from "../../present/amounts.ts";
 import { durationText } from "../../present/duration.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
@@ -16,13 +17,16 @@ import { UnknownKind } from "./unknown-kind.tsx";
 
 const w = words.setup;
 const c = w.columns;
+const { setup: how } = words.how;
 
 type Column<K extends PlantKind> = {
   readonly label: string;
   readonly number?: true;
+  /** How it is worked out; left out: people typed it. */
+  readonly how?: string;
   cell(entity: PlantEntity<K>, context: Context): ReactNode;
 };
-type Context = { readonly time: SiteTime; hours(id: string | null): string };
+type Context = { readonly time: SiteTime; hours(id: string | null): string; machine(id: string): string };
 
 const COLUMNS: { readonly [K in PlantKind]: readonly Column<K>[] } = {
   machines: [
@@ -39,7 +43,11 @@ const COLUMNS: { readonly [K in PlantKind]: readonly Column<K>[] } = {
             ? w.unattendedRules.allowed
             : `${w.unattendedRules.allowed}, ${durationText(unattended.maxMinutes)}`,
     },
-    { label: c.calibration, cell: ({ calibrations }, { time }) => nextCalibration(calibrations, time) },
+    {
+      label: c.calibration,
+      how: how.calibration,
+      cell: ({ calibrations }, { time }) => nextCalibration(calibrations, time),
+    },
   ],
   crews: [
     { label: c.skills, cell: ({ skills }) => skills.join(", ") },
@@ -48,7 +56,7 @@ const COLUMNS: { readonly [K in PlantKind]: readonly Column<K>[] } = {
     { label: c.absences, number: true, cell: ({ absences }) => (absences.length === 0 ? "" : numberText(absences.length)) },
   ],
   calendars: [
-    { label: c.week, number: true, cell: (calendar, { time }) => weekHours(calendar, time) },
+    { label: c.week, number: true, how: how.week, cell: (calendar, { time }) => weekHours(calendar, time) },
     {
       label: c.exceptions,
       number: true,
@@ -66,13 +74,13 @@ const COLUMNS: { readonly [K in PlantKind]: readonly Column<K>[] } = {
   "setup-tables": [{ label: c.families, cell: ({ families }) => families.join(", ") }],
   routes: [{ label: c.operations, number: true, cell: ({ operations }) => numberText(operations.length) }],
   "run-hour-rules": [
-    { label: c.machine, cell: ({ machine }) => machine },
-    { label: c.counter, number: true, cell: ({ counter }) => durationText(counter) },
-    { label: c.limit, number: true, cell: ({ limit }) => durationText(limit) },
+    { label: c.machine, cell: ({ machine: id }, { machine }) => machine(id) },
+    { label: c.counter, number: true, cell: ({ counter }) => w.hoursWeek(hoursText(counter)) },
+    { label: c.limit, number: true, cell: ({ limit }) => w.hoursWeek(hoursText(limit)) },
   ],
   "upkeep-rules": [
-    { label: c.machine, cell: ({ machine }) => machine },
-    { label: c.comesAgain, cell: ({ trigger }) => triggerText(trigger) },
+    { label: c.machine, cell: ({ machine: id }, { machine }) => machine(id) },
+    { label: c.comesAgain, cell: ({ trigger }, { time }) => triggerText(trigger, time) },
     { label: c.task, cell: ({ task }) => `${task.title}, ${durationText(task.minutes)}` },
   ],
 };
@@ -109,6 +117,7 @@ export function PlantList() {
 function KindList<K extends PlantKind>({ kind }: { readonly kind: K }) {
   const entities = useSuspenseQuery(plantQuery(kind)).data;
   const calendars = useQuery(plantQuery("calendars")).data ?? [];
+  const machines = useQuery(plantQuery("machines")).data ?? [];
   const mayEdit = useMay(PLANNERS);
   const time = useSiteTime();
   const text = w.kinds[kind];
@@ -116,6 +125,7 @@ function KindList<K extends PlantKind>({ kind }: { readonly kind: K }) {
   const context: Context = {
     time,
     hours: (id) => (id === null ? w.alwaysOpen : (calendars.find((calendar) => calendar.id === id)?.name ?? id)),
+    machine: (id) => machines.find((machine) => machine.id === id)?.name ?? id,
   };
   const add = mayEdit ? (
     <Link className="button button-main" to="/add/$kind" params={{ kind }}>
@@ -134,10 +144,8 @@ function KindList<K extends PlantKind>({ kind }: { readonly kind: K }) {
             <thead>
               <tr>
                 <th scope="col">{c.name}</th>
-                {columns.map(({ label, number }) => (
-                  <th key={label} scope="col" className={number ? "number" : undefined}>
-                    {label}
-                  </th>
+                {columns.map(({ label, number, how: text }) => (
+                  <HeadCell key={label} label={label} how={text ?? null} number={number ?? false} />
                 ))}
                 <th scope="col">{c.id}</th>
               </tr>

@@ -5,6 +5,7 @@ import { useMemo, useState } from "react";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { planQuery, useSiteTime } from "../../client/shop.ts";
+import { HeadCell } from "../../parts/head-cell.tsx";
 import { Page, Section } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
 import { HowComputed } from "../../parts/term.tsx";
@@ -108,7 +109,11 @@ export function SuppliesPage() {
                   {profile.name}
                 </button>
                 <span className="quiet">
-                  {peak ? words.load.of(numberText(peak.drawn), numberText(peak.there), profile.unit) : w.nothingDrawn}
+                  {peak
+                    ? words.load.of(numberText(peak.drawn), numberText(peak.there), profile.unit)
+                    : profile.kind === "kit"
+                      ? w.nothingHeld
+                      : w.nothingDrawn}
                 </span>
                 {short.map((one) => (
                   <Link
@@ -175,7 +180,7 @@ function Peaks({
   return (
     <Section title={`${w.peaks}: ${profile.name}`} about={w.peaksAbout}>
       {peaks.length === 0 ? (
-        <p className="quiet">{w.nothingDrawn}</p>
+        <p className="quiet">{profile.kind === "kit" ? w.nothingHeld : w.nothingDrawn}</p>
       ) : (
         <div className="table-frame">
           <table className="table">
@@ -183,13 +188,9 @@ function Peaks({
               <tr>
                 <th scope="col">{w.columns.from}</th>
                 <th scope="col">{w.columns.until}</th>
-                <th scope="col" className="number">
-                  {w.columns.amount}
-                </th>
-                <th scope="col" className="number">
-                  {w.columns.there}
-                </th>
-                <th scope="col">{w.columns.who}</th>
+                <HeadCell label={w.columns.amount} how={words.how.supplies.drawn} number />
+                <HeadCell label={w.columns.there} how={words.how.supplies.there} number />
+                <HeadCell label={w.columns.who} how={words.how.supplies.share} />
               </tr>
             </thead>
             <tbody>

@@ -5,16 +5,18 @@ import { type DueItem, dueList } from "../../../src/core/plan/due-list.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { planQuery, useSiteTime } from "../../client/shop.ts";
+import { HeadCell } from "../../parts/head-cell.tsx";
 import { Page } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
 import { HowComputed } from "../../parts/term.tsx";
-import { numberText } from "../../present/amounts.ts";
+import { hoursText, numberText } from "../../present/amounts.ts";
 import { durationText } from "../../present/duration.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 import { UpkeepRules } from "./upkeep-rules.tsx";
 
 const w = words.upkeep;
+const { upkeep: how } = words.how;
 const DAY = 1440;
 
 export function DuePage() {
@@ -32,10 +34,10 @@ export function DuePage() {
         items.length === 0
           ? []
           : [
-              { label: w.notCovered, value: numberText(open.length) },
+              { label: w.notCovered, value: numberText(open.length), how: how.notCovered },
               ...(first?.lapses == null
                 ? []
-                : [{ label: w.sooner, value: `${nameOf(problem, first)}, ${dayOf(time, first.lapses)}` }]),
+                : [{ label: w.sooner, value: `${nameOf(problem, first)}, ${dayOf(time, first.lapses)}`, how: how.first }]),
             ]
       }
       actions={<HowComputed label={w.how} text={w.howText} />}
@@ -58,10 +60,10 @@ export function DuePage() {
               <tr>
                 <th scope="col">{w.columns.machine}</th>
                 <th scope="col">{w.columns.what}</th>
-                <th scope="col">{w.columns.lapses}</th>
+                <HeadCell label={w.columns.lapses} how={how.lapses} />
                 <th scope="col">{w.columns.state}</th>
                 <th scope="col">{w.columns.task}</th>
-                <th scope="col">{w.columns.blocked}</th>
+                <HeadCell label={w.columns.blocked} how={how.blocked} />
               </tr>
             </thead>
             <tbody>
@@ -97,8 +99,8 @@ function DueRow({ item, problem, time }: { readonly item: DueItem; readonly prob
         {w.kinds[item.kind]} {item.kind === "calibration" ? item.name : null}
         {item.run ? (
           <div className="quiet">
-            {w.runs(durationText(item.run.counter), durationText(item.run.limit))}
-            {item.run.planned > 0 ? `, ${w.runsPlanned(durationText(item.run.planned))}` : ""}
+            {w.runs(hoursText(item.run.counter), hoursText(item.run.limit))}
+            {item.run.planned > 0 ? `, ${w.runsPlanned(hoursText(item.run.planned))}` : ""}
           </div>
         ) : null}
       </td>

@@ -3,8 +3,9 @@ import { useSuspenseQuery } from "@tanstack/react-query";
 import { Link } from "@tanstack/react-router";
 import type { UpkeepMade } from "../../../src/contract/api/upkeep.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
-import { PLANNERS, plantQuery, useMay } from "../../client/shop.ts";
+import { PLANNERS, plantQuery, useMay, useSiteTime } from "../../client/shop.ts";
 import { upkeepQuery, useRaiseUpkeep } from "../../client/upkeep.ts";
+import { HeadCell } from "../../parts/head-cell.tsx";
 import { Section } from "../../parts/page.tsx";
 import { Failure, Notice } from "../../parts/states.tsx";
 import { toast } from "../../parts/toast.tsx";
@@ -18,6 +19,7 @@ export function UpkeepRules({ problem }: { readonly problem: Problem }) {
   const asked = useSuspenseQuery(upkeepQuery).data.rules;
   const may = useMay(PLANNERS);
   const raise = useRaiseUpkeep();
+  const time = useSiteTime();
   const due = asked.flatMap(({ occasions }) => occasions.filter(({ state }) => state === "due"));
   const tell = ({ made }: UpkeepMade): void =>
     toast(made.length === 0 ? w.raisedNothing : w.raised(made.map(({ order }) => order)));
@@ -61,7 +63,7 @@ export function UpkeepRules({ problem }: { readonly problem: Problem }) {
                 <th scope="col">{w.rule}</th>
                 <th scope="col">{w.columns.machine}</th>
                 <th scope="col">{w.when}</th>
-                <th scope="col">{w.next}</th>
+                <HeadCell label={w.next} how={words.how.upkeep.asked} />
                 <th scope="col">{w.made}</th>
               </tr>
             </thead>
@@ -77,7 +79,7 @@ export function UpkeepRules({ problem }: { readonly problem: Problem }) {
                       </Link>
                     </th>
                     <td>{problem.machines.find(({ id }) => id === rule.machine)?.name ?? rule.machine}</td>
-                    <td>{triggerText(rule.trigger)}</td>
+                    <td>{triggerText(rule.trigger, time)}</td>
                     <td>
                       {now.length === 0 ? (
                         <span className="quiet">{w.nothingNow}</span>

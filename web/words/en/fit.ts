@@ -65,6 +65,7 @@ export const fit = {
     cost: "What the draft's cost changes by; less is better. The weights are set under Set-up, Site and weights.",
   },
   none: "none",
+  points: (value: string) => `${value} points`,
   inTime: (spare: number) => `${durationText(spare)} spare`,
   lateBy: (late: number) => `${durationText(late)} late`,
   sooner: (minutes: number) => (minutes > 0 ? `${durationText(minutes)} sooner` : "no sooner"),

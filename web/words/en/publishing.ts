@@ -84,6 +84,7 @@ export const publishing = {
     withdrawn: "Withdrawn",
     overtaken: "Overtaken: another plan was published",
   },
+  decidedBy: "Decided by",
   proposedBy: (name: string) => `Proposed by ${name}`,
   waiting: (count: number) => `${count} proposed`,
   review: "Review",

@@ -177,6 +177,7 @@ export const scenarios = {
     unsocial: "Hours that cost extra",
     opened: "Machines opened for it",
     openedHint: "Machines that are open at all times need no mention.",
+    allOpen: "All machines are open at all times: only people have to come.",
     nobody: "Nobody: only machines are open longer",
     how: "When",
     once: "Once, from one moment to another",

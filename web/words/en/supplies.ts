@@ -17,6 +17,7 @@ export const supplies = {
   drawn: "drawn",
   there: "there",
   nothingDrawn: "Nothing is drawn in this stretch.",
+  nothingHeld: "Nobody holds it in this stretch.",
   peaks: "Peaks",
   peaksAbout: "The highest moments of this stretch and who makes them, the largest share first.",
   columns: { from: "From", until: "To", amount: "Drawn", there: "There", who: "Made by" },
