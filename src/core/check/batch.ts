@@ -9,9 +9,12 @@ import { workedAfterPieces } from "./pieces.ts";
 import { conflictOf, type Scene } from "./scene.ts";
 
 export function checkBatches(scene: Scene): void {
-  const { problem, lots, name, write } = scene;
-  for (const operation of problem.operations) {
-    const all = lots.ofOperation.get(operation.id) ?? [];
+  const { lots, name, write } = scene;
+  for (const all of lots.at) {
+    const only = all[0];
+    if (only === undefined) continue;
+    const { operation } = only;
+    if (all.length === 1 && only.running === null && only.pieces === operation.pieces && only.pieces > 0) continue;
     const planned = all.filter((lot) => lot.planned !== null);
     const first = planned[0];
     if (first === undefined) continue;

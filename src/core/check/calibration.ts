@@ -11,6 +11,7 @@ export function checkCalibrations(scene: Scene): void {
   const { look, at, name, write } = scene;
   const renewals = renewalEnds(scene);
   for (const lot of plannedLots(scene)) {
+    if (lot.operation.needsCalibrations.length === 0) continue;
     for (const id of lot.mode?.machines ?? []) {
       const lapsed = (look.machines.get(id)?.calibrations ?? [])
         .filter((calibration) => lot.operation.needsCalibrations.includes(calibration.name))

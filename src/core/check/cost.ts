@@ -6,11 +6,12 @@
 import { clip, totalMinutes, union } from "../calendar/intervals.ts";
 import type { Minute } from "../calendar/minute.ts";
 import { ceilDivide } from "../ground/rounding.ts";
+import type { Operation } from "../orders/operation.ts";
 import { COST_PARTS, type Cost, type CostPart } from "../problem/objective.ts";
 import type { PlannedLot } from "../problem/plan.ts";
 import { machineSet } from "./links.ts";
-import { workInside } from "./look-up.ts";
-import { isBegun, isDone } from "./lots.ts";
+import { minutesInside } from "./look-up.ts";
+import { isBegun, isDone, type PhaseOfLot } from "./lots.ts";
 import { plannedLots, type Scene } from "./scene.ts";
 
 type Parts = Record<CostPart, number>;
@@ -29,17 +30,21 @@ export function costOf(scene: Scene): Cost {
 
 /** Tardiness, flow, makespan, maximum lateness, late orders: all from the completion of the orders that are not complete by now. */
 function ordersPart({ problem, lots }: Scene): Pick<Parts, "tardiness" | "flow" | "makespan" | "maxLateness" | "lateOrders"> {
-  const completions = new Map<string, { end: Minute; open: boolean }>();
-  for (const operation of problem.operations) {
-    const known = completions.get(operation.order);
-    const ends = (lots.ofOperation.get(operation.id) ?? []).map(({ end }) => end);
-    const open = !isDone(operation) || known?.open === true;
-    if (ends.length > 0 || known !== undefined || open) {
-      completions.set(operation.order, {
-        end: ends.reduce((latest, end) => Math.max(latest, end), known?.end ?? Number.NEGATIVE_INFINITY),
-        open,
-      });
+  const ends = new Map<string, { end: Minute; open: boolean }>();
+  let known: { end: Minute; open: boolean } | undefined;
+  let order = "";
+  for (let place = 0; place < problem.operations.length; place++) {
+    const operation = problem.operations[place] as Operation;
+    if (known === undefined || operation.order !== order) {
+      order = operation.order;
+      known = ends.get(order);
+      if (known === undefined) {
+        known = { end: Number.NEGATIVE_INFINITY, open: false };
+        ends.set(order, known);
+      }
     }
+    for (const { end } of lots.at[place] ?? []) if (end > known.end) known.end = end;
+    if (!known.open && !isDone(operation)) known.open = true;
   }
   const parts = {
     tardiness: 0,
@@ -49,7 +54,7 @@ function ordersPart({ problem, lots }: Scene): Pick<Parts, "tardiness" | "flow" 
     lateOrders: 0,
   };
   for (const order of problem.orders) {
-    const completion = completions.get(order.id);
+    const completion = ends.get(order.id);
     if (completion === undefined || !Number.isFinite(completion.end)) continue;
     const { end } = completion;
     if (end <= problem.now && !completion.open) continue;
@@ -72,26 +77,40 @@ function waitingPart(scene: Scene): number {
     const machines = mode?.machines.length ?? 0;
     if (machines === 0) continue;
     const from = Math.max(start, now);
-    // Phases that overlap (a conflict) work the same minute once.
-    const worked = totalMinutes(clip(union(...phases.map(({ ahead }) => ahead)), from, end));
-    waiting += machines * Math.max(0, end - from - worked);
+    waiting += machines * Math.max(0, end - from - workedWithin(phases, from, end));
   }
   return waiting;
 }
 
+/** Minutes in which any of the phases works. */
+function workedWithin(phases: readonly PhaseOfLot[], from: Minute, until: Minute): Minute {
+  let worked = 0;
+  let last = from;
+  for (const { ahead } of phases) {
+    for (const [start, end] of ahead) {
+      // Phases that overlap (a conflict), or work beyond the lot (another), count the same minute once.
+      if (start < last || end > until) return totalMinutes(clip(union(...phases.map((phase) => phase.ahead)), from, until));
+      worked += end - start;
+      last = end;
+    }
+  }
+  return worked;
+}
+
 /** Setup minutes of lots that have not begun. */
 function setupPart(scene: Scene): number {
-  return plannedLots(scene).reduce((sum, lot) => sum + (lot.state === "open" ? scene.setupOf(lot) : 0), 0);
+  let minutes = 0;
+  for (const lot of plannedLots(scene)) if (lot.state === "open") minutes += scene.setupOf(lot);
+  return minutes;
 }
 
 /** Person-minutes in unsocial shifts from now on, rounded up once. */
 function unsocialPart(scene: Scene): number {
   let hundredths = 0;
   for (const { phases } of plannedLots(scene)) {
-    for (const { ahead, needsOfCrews } of phases) {
-      for (const [id, amount] of needsOfCrews) {
-        const unsocial = scene.look.crews.get(id)?.unsocial ?? [];
-        if (unsocial.length > 0) hundredths += amount * totalMinutes(workInside(ahead, unsocial));
+    for (const { ahead, served } of phases) {
+      for (const { crew, amount } of served) {
+        if (crew !== null && crew.unsocial.length > 0) hundredths += amount * minutesInside(ahead, crew.unsocial);
       }
     }
   }
@@ -113,21 +132,31 @@ function disturbancePart({ problem, look, lots }: Scene): number {
     const first = published.lots[0];
     if (operation === undefined || first === undefined || isBegun(operation)) continue;
     const machinesOf = (lot: PlannedLot): string => machineSet(operation.modes.find(({ id }) => id === lot.mode)?.machines ?? []);
-    const planned = (lots.ofOperation.get(operation.id) ?? []).flatMap((lot) => (lot.planned === null ? [] : [lot.planned]));
+    // Nothing of it has begun, so all its lots are planned ones.
+    const planned = lots.ofOperation(operation.id);
     for (let i = 0; i < Math.max(planned.length, published.lots.length); i++) {
       const before = published.lots[i];
-      const now = planned[i];
+      const now = planned[i]?.planned ?? undefined;
+      if (before === now) continue;
       if (before === undefined || now === undefined) {
         disturbance += nearness(first) * OTHER_MACHINE;
         continue;
       }
-      const known = crewsOf(before);
-      const told = [...crewsOf(now)].filter((crew) => !known.has(crew)).length;
+      const told = toldAnew(before, now);
       const elsewhere = before.mode === now.mode || machinesOf(before) === machinesOf(now) ? 0 : OTHER_MACHINE;
       disturbance += nearness(before) * (Math.min(Math.abs(now.start - before.start), MOVED_MAX) + elsewhere + OTHER_CREW * told);
     }
   }
   return disturbance;
 }
+
+/** Crews that serve the lot now and did not before. */
+function toldAnew(before: PlannedLot, now: PlannedLot): number {
+  if (now.phases.every(({ crews }, i) => isSame(crews, before.phases[i]?.crews ?? []))) return 0;
+  const known = crewsOf(before);
+  return [...crewsOf(now)].filter((crew) => !known.has(crew)).length;
+}
+
+const isSame = (a: readonly string[], b: readonly string[]): boolean => a.length === b.length && a.every((id, i) => id === b[i]);
 
 const crewsOf = (lot: PlannedLot): ReadonlySet<string> => new Set(lot.phases.flatMap(({ crews }) => crews));

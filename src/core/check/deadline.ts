@@ -10,7 +10,7 @@ import { sayDuration, sayNames } from "./wording.ts";
 export function checkDeadlines({ problem, look, lots, at, write }: Scene): void {
   const late = new Map<string, Lot[]>();
   for (const lot of lots.all) {
-    const deadline = look.orders.get(lot.operation.order)?.deadline ?? null;
+    const deadline = look.orderAt[lot.place]?.deadline ?? null;
     if (deadline === null || lot.end <= deadline || lot.end <= problem.now) continue;
     const list = late.get(lot.operation.order);
     if (list) list.push(lot);

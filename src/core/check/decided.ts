@@ -3,7 +3,7 @@
  * days stays. One conflict of each kind for each operation, of runningMoved for each lot. Which work is frozen: frozen.ts.
  */
 import type { Minute } from "../calendar/minute.ts";
-import type { RunningLot } from "../orders/operation.ts";
+import type { Operation, RunningLot } from "../orders/operation.ts";
 import type { PlannedLot } from "../problem/plan.ts";
 import { machineSet } from "./links.ts";
 import { isBegun, type Lot, type PhaseOfLot } from "./lots.ts";
@@ -13,8 +13,11 @@ import { sayDuration } from "./wording.ts";
 import { firstFit } from "./workable.ts";
 
 export function checkDecided(scene: Scene): void {
-  for (const operation of scene.problem.operations) {
-    const planned = (scene.lots.ofOperation.get(operation.id) ?? []).filter((lot) => lot.planned !== null);
+  const { operations } = scene.problem;
+  for (let place = 0; place < operations.length; place++) {
+    const { pin, progress } = operations[place] as Operation;
+    if (pin === null && progress.running.length === 0) continue;
+    const planned = (scene.lots.at[place] ?? []).filter((lot) => lot.planned !== null);
     const first = planned[0];
     if (first === undefined) continue;
     checkPin(scene, planned, first);
@@ -81,16 +84,21 @@ function goesOnAt(scene: Scene, current: PhaseOfLot, running: RunningLot): Minut
 /** Frozen work keeps mode, lots, intervals and crews. */
 function checkFrozen({ lots, kept, at, name, write }: Scene): void {
   for (const { operation, lots: wanted } of kept) {
-    const planned = (lots.ofOperation.get(operation) ?? []).flatMap((lot) => (lot.planned === null ? [] : [lot.planned]));
+    const planned = lots.ofOperation(operation).flatMap((lot) => (lot.planned === null ? [] : [lot.planned]));
     const first = planned[0];
     const asked = wanted[0];
-    if (first === undefined || asked === undefined || shapeOf(planned) === shapeOf(wanted)) continue;
+    if (first === undefined || asked === undefined || sameObjects(planned, wanted)) continue;
+    if (shapeOf(planned) === shapeOf(wanted)) continue;
     const moved = Math.abs(first.start - asked.start);
     const words = moved > 0 ? `is planned at ${at(first.start)}` : "is planned with other machines, lots, times or crews";
     const sentence = `${name(operation)} is frozen as published, to start at ${at(asked.start)}, but ${words}.`;
     write(conflictOf("frozenMoved", [operation], null, [first.start, first.end], moved, sentence));
   }
 }
+
+/** What was taken over untouched needs no second look. */
+const sameObjects = (a: readonly PlannedLot[], b: readonly PlannedLot[]): boolean =>
+  a.length === b.length && a.every((lot, i) => lot === b[i]);
 
 const shapeOf = (lots: readonly PlannedLot[]): string =>
   JSON.stringify(

@@ -21,6 +21,7 @@ type Rest = {
 export function checkFlow(scene: Scene): void {
   for (const { phases } of plannedLots(scene)) {
     for (const phase of phases) {
+      if (phase.work.length < 2) continue;
       // Rests of before now are past and gone.
       const rests = restsOf(phase).filter(({ interval }) => interval[1] > scene.problem.now);
       if (rests.length === 0) continue;

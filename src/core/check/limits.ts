@@ -19,16 +19,22 @@ export function checkLimits(scene: Scene): void {
 
 function checkNow({ problem, at, name, write }: Scene, lot: Lot): void {
   const { now } = problem;
-  const works = lot.planned?.phases.flatMap(({ work }) => work.map(([start]) => start)) ?? [];
-  const start: Minute = lot.state === "open" ? lot.start : works.reduce((least, minute) => Math.min(least, minute), now);
+  const start: Minute = lot.state === "open" ? lot.start : firstWorked(lot, now);
   if (start >= now) return;
   const sentence = `${name(lot.operation)} ${lot.state === "open" ? "starts" : "is planned to work"} at ${at(start)}, before now (${at(now)}).`;
   write(conflictOf("beforeNow", [lot.operation.id], null, [start, now], now - start, sentence));
 }
 
+/** The first minute in which the plan works the lot, at the latest `most`. */
+function firstWorked({ planned }: Lot, most: Minute): Minute {
+  let least = most;
+  for (const { work } of planned?.phases ?? []) for (const [start] of work) least = Math.min(least, start);
+  return least;
+}
+
 function checkRelease({ look, at, name, write }: Scene, lot: Lot): void {
   const bound = boundMinute(lot);
-  const order = look.orders.get(lot.operation.order);
+  const order = look.orderAt[lot.place];
   if (bound === null || order === undefined || bound >= order.release) return;
   const sentence = `${name(lot.operation)} begins at ${at(bound)}, before the material is there at ${at(order.release)}.`;
   write(conflictOf("beforeRelease", [lot.operation.id], null, [bound, order.release], order.release - bound, sentence));

@@ -10,11 +10,12 @@ import { conflictOf, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
 
 export function checkLinks(scene: Scene): void {
-  const { problem, lots } = scene;
-  for (const link of problem.links) {
-    if (link.kind === "transfer" || lots.isLeftOut(link.from) || lots.isLeftOut(link.to)) continue;
-    for (const from of lots.ofOperation.get(link.from) ?? []) {
-      for (const to of lots.ofOperation.get(link.to) ?? []) {
+  const { look, lots } = scene;
+  const any = lots.anyLeftOut;
+  for (const { link, from: before, to: after } of look.links) {
+    if (link.kind === "transfer" || (any && (lots.isLeftOut(link.from) || lots.isLeftOut(link.to)))) continue;
+    for (const from of lots.at[before] ?? []) {
+      for (const to of lots.at[after] ?? []) {
         if (from.mode === null || to.mode === null) continue;
         if (link.kind === "lag") checkLag(scene, link, from, to);
         else checkMachines(scene, link, from, to);

@@ -7,7 +7,10 @@ import { clip, type Intervals, indexAtOrAfter, intersect, normalise, subtract, u
 import { CALENDAR_LEAD_MINUTES, type Interval, type Minute } from "../calendar/minute.ts";
 import { intervalsAtLeast, type StepFunction } from "../calendar/step-function.ts";
 import { present } from "../ground/invariant.ts";
-import type { Mode, Operation } from "../orders/operation.ts";
+import type { Link } from "../orders/link.ts";
+import type { Mode, Operation, Phase } from "../orders/operation.ts";
+import type { Order } from "../orders/order.ts";
+import type { Crew, CrewId } from "../plant/crew.ts";
 import type { Problem } from "../problem/problem.ts";
 
 /** Wide enough to hold any minute that a plan can name. */
@@ -15,16 +18,30 @@ const FIRST: Minute = Number.MIN_SAFE_INTEGER;
 const LAST: Minute = Number.MAX_SAFE_INTEGER;
 export const EVER: Intervals = [[FIRST, LAST]];
 
+/** What one phase must have of one crew for itself, and when that many are there. A crew that the problem does not have: null, never. */
+export type Served = { readonly id: CrewId; readonly crew: Crew | null; readonly amount: number; readonly enough: Intervals };
+/** Where a mode works: its machines, or its calendar. */
+export type Place = { readonly id: string; readonly open: Intervals };
+/** A link and the places of its two operations in the problem's list; -1: an operation that the problem does not have. */
+export type PlacedLink = { readonly link: Link; readonly from: number; readonly to: number };
+
 export type LookUp = {
   readonly problem: Problem;
   readonly operations: ReadonlyMap<string, Problem["operations"][number]>;
+  /** Place of an operation in the problem's list. */
+  readonly indexOf: ReadonlyMap<string, number>;
+  /** The order of each operation, by the operation's place. */
+  readonly orderAt: readonly (Order | undefined)[];
+  readonly links: readonly PlacedLink[];
   readonly orders: ReadonlyMap<string, Problem["orders"][number]>;
   readonly machines: ReadonlyMap<string, Problem["machines"][number]>;
   readonly crews: ReadonlyMap<string, Problem["crews"][number]>;
   readonly supplies: ReadonlyMap<string, Problem["supplies"][number]>;
   readonly kits: ReadonlyMap<string, Problem["kits"][number]>;
-  /** Open minutes of a calendar that work without a machine names. */
-  readonly calendarOpen: (id: string) => Intervals;
+  /** Where the mode works, and when each place is open: all its machines, or its calendar, or nothing: at any time. */
+  readonly placesOf: (mode: Mode) => readonly Place[];
+  /** What the phase needs of each crew that is to serve it. */
+  readonly servedBy: (phase: Phase, crews: readonly CrewId[]) => readonly Served[];
   /** Minutes with at least this amount. */
   readonly enough: (step: StepFunction, amount: number) => Intervals;
   /** Minutes in which nobody is on site and the machine's unattended rule has no window. */
@@ -55,15 +72,27 @@ function prepare(problem: Problem): LookUp {
   const nobody = nobodyOnSite(problem);
   const enough = rememberEnough();
   const starters = new Map<string, Intervals>();
+  const orders = byId(problem.orders);
+  const crews = byId(problem.crews);
+  const indexOf = new Map(problem.operations.map(({ id }, i) => [id, i]));
   return {
     problem,
     operations: byId(problem.operations),
-    orders: byId(problem.orders),
+    indexOf,
+    orderAt: problem.operations.map(({ order }) => orders.get(order)),
+    links: problem.links.map((link) => ({ link, from: indexOf.get(link.from) ?? -1, to: indexOf.get(link.to) ?? -1 })),
+    orders,
     machines,
-    crews: byId(problem.crews),
+    crews,
     supplies: byId(problem.supplies),
     kits: byId(problem.kits),
-    calendarOpen: (id) => present(calendars.get(id), `calendar ${id}`).open,
+    placesOf: rememberFor((mode: Mode): readonly Place[] => {
+      if (mode.machines.length > 0)
+        return mode.machines.map((id) => ({ id, open: present(machines.get(id), `machine ${id}`).open }));
+      const { calendar } = mode;
+      return calendar === null ? [] : [{ id: calendar, open: present(calendars.get(calendar), `calendar ${calendar}`).open }];
+    }),
+    servedBy: rememberServed(crews, enough),
     enough,
     noWindow: remember((id) => {
       const { unattended } = present(machines.get(id), `machine ${id}`);
@@ -113,6 +142,53 @@ function remember(compute: (id: string) => Intervals): (id: string) => Intervals
   };
 }
 
+function rememberFor<K, V>(compute: (key: K) => V): (key: K) => V {
+  const known = new Map<K, V>();
+  return (key) => {
+    let found = known.get(key);
+    if (found === undefined) {
+      found = compute(key);
+      known.set(key, found);
+    }
+    return found;
+  };
+}
+
+const NOBODY: readonly Served[] = [];
+
+function rememberServed(
+  all: ReadonlyMap<string, Crew>,
+  enough: (step: StepFunction, amount: number) => Intervals,
+): LookUp["servedBy"] {
+  const known = new Map<Phase, Map<string, readonly Served[]>>();
+  const sumUp = (phase: Phase, crews: readonly CrewId[]): readonly Served[] => {
+    const sums = new Map<CrewId, number>();
+    phase.needs.forEach(({ amount }, i) => {
+      const id = crews[i];
+      if (id !== undefined) sums.set(id, (sums.get(id) ?? 0) + amount);
+    });
+    return [...sums].map(([id, amount]): Served => {
+      const crew = all.get(id) ?? null;
+      return { id, crew, amount, enough: crew === null ? [] : enough(crew.headcount, amount) };
+    });
+  };
+  return (phase, crews) => {
+    if (phase.needs.length === 0 || crews.length === 0) return NOBODY;
+    let ofPhase = known.get(phase);
+    if (ofPhase === undefined) {
+      ofPhase = new Map();
+      known.set(phase, ofPhase);
+    }
+    const key = crews.length === 1 ? (crews[0] as CrewId) : JSON.stringify(crews);
+    let found = ofPhase.get(key);
+    if (found === undefined) {
+      found = sumUp(phase, crews);
+      ofPhase.set(key, found);
+    }
+    return found;
+  };
+}
+
 function rememberEnough(): (step: StepFunction, amount: number) => Intervals {
   const known = new Map<StepFunction, Map<number, Intervals>>();
   return (step, amount) => {
@@ -130,24 +206,44 @@ function rememberEnough(): (step: StepFunction, amount: number) => Intervals {
   };
 }
 
-/** Minutes in which the place of a mode is open: all its machines, or its calendar, or at any time. */
-export function placesOf(look: LookUp, mode: Mode): readonly { readonly id: string; readonly open: Intervals }[] {
-  if (mode.machines.length === 0)
-    return mode.calendar === null ? [] : [{ id: mode.calendar, open: look.calendarOpen(mode.calendar) }];
-  return mode.machines.map((id) => ({ id, open: present(look.machines.get(id), `machine ${id}`).open }));
-}
-
 /** The work inside a calendar, at the cost of the stretches that it meets. */
 export const workInside = (work: Intervals, calendar: Intervals): Intervals => meet(work, calendar, intersect);
 
-/** The work outside a calendar. Most work lies inside one stretch, which is seen without making a list. */
-export function workOutside(work: Intervals, calendar: Intervals): Intervals {
-  const first = work[0];
-  const last = work.at(-1);
-  if (first === undefined || last === undefined) return NOTHING;
-  const around = calendar[indexAtOrAfter(calendar, first[0])];
-  if (around !== undefined && around[0] <= first[0] && last[1] <= around[1]) return NOTHING;
-  return meet(work, calendar, subtract);
+/** The work outside a calendar. */
+export const workOutside = (work: Intervals, calendar: Intervals): Intervals => meet(work, calendar, subtract);
+
+/** Whether all of the work lies inside the calendar. Makes no list: nearly all work of nearly all plans does. */
+export function liesInside(work: Intervals, calendar: Intervals): boolean {
+  for (let i = 0; i < work.length; i++) {
+    const stretch = work[i] as Interval;
+    const around = calendar[indexAtOrAfter(calendar, stretch[0])];
+    if (around === undefined || around[0] > stretch[0] || around[1] < stretch[1]) return false;
+  }
+  return true;
+}
+
+/** Whether any of the work lies inside the calendar. */
+export function touches(work: Intervals, calendar: Intervals): boolean {
+  for (let i = 0; i < work.length; i++) {
+    const stretch = work[i] as Interval;
+    const next = calendar[indexAtOrAfter(calendar, stretch[0])];
+    if (next !== undefined && next[0] < stretch[1]) return true;
+  }
+  return false;
+}
+
+/** Minutes of the work inside the calendar. */
+export function minutesInside(work: Intervals, calendar: Intervals): Minute {
+  let minutes = 0;
+  for (let i = 0; i < work.length; i++) {
+    const [start, end] = work[i] as Interval;
+    for (let k = indexAtOrAfter(calendar, start); k < calendar.length; k++) {
+      const [from, until] = calendar[k] as Interval;
+      if (from >= end) break;
+      minutes += Math.min(end, until) - Math.max(start, from);
+    }
+  }
+  return minutes;
 }
 
 const NOTHING: Intervals = [];

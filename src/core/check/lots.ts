@@ -3,12 +3,13 @@
  * the plan should hold from now on, with the minutes it should work and where it does. Judges nothing.
  * Setup minutes are not known here (setup.ts); `ownMinutes` leaves them out. O(size of problem + plan, log for sorting).
  */
-import { clip, type Intervals, normalise, totalMinutes } from "../calendar/intervals.ts";
+import { clip, type Intervals, normalise } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
 import { hasBegun, type Mode, type Operation, type Phase, type RunningLot, workMinutes } from "../orders/operation.ts";
 import type { CrewId } from "../plant/crew.ts";
 import type { Plan, PlannedLot, PlannedPhase } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
+import type { LookUp, Served } from "./look-up.ts";
 
 export type PhaseOfLot = {
   readonly lot: Lot;
@@ -28,11 +29,17 @@ export type PhaseOfLot = {
   readonly span: Interval | null;
   readonly crews: readonly CrewId[];
   /** What each crew must have for this phase alone. */
-  readonly needsOfCrews: ReadonlyMap<CrewId, number>;
+  readonly served: readonly Served[];
+  /** End of the phase before it, as the plan works them; null: nothing comes before it. */
+  readonly endBefore: Minute | null;
+  /** Whether that end is known exactly: a current phase of which nothing is left ended before now, nobody knows when. */
+  readonly endBeforeExact: boolean;
 };
 
 export type Lot = {
   readonly operation: Operation;
+  /** Place of the operation in the problem's list. */
+  readonly place: number;
   /** 0-based through the operation's lots, done ones first. */
   readonly number: number;
   readonly state: "done" | "running" | "open";
@@ -55,43 +62,84 @@ export type LotsOfPlan = {
   readonly all: readonly Lot[];
   /** Those of them that the plan itself places: running and open ones. */
   readonly planned: readonly Lot[];
-  readonly ofOperation: ReadonlyMap<string, readonly Lot[]>;
+  readonly ofOperation: (operation: string) => readonly Lot[];
+  /** The same by the operation's place in the problem's list. */
+  readonly at: readonly (readonly Lot[])[];
+  /** Lots by the machines of their modes, in the order of their starts (`byStart`). */
+  readonly onMachine: ReadonlyMap<string, readonly Lot[]>;
   /** Operations that the plan leaves out though it may not: nothing else is said about them. */
   readonly notPlanned: readonly Operation[];
+  readonly anyLeftOut: boolean;
   /** Not planned, whether it may be or not. */
   readonly isLeftOut: (operation: string) => boolean;
 };
 
-export function lotsOfPlan(problem: Problem, plan: Plan): LotsOfPlan {
-  const planned = new Map<string, PlannedLot[]>();
+const NOTHING: readonly never[] = [];
+
+export function lotsOfPlan(look: LookUp, plan: Plan): LotsOfPlan {
+  const { problem, indexOf } = look;
+  const { operations } = problem;
+  const given = new Array<readonly PlannedLot[] | undefined>(operations.length);
   for (const { operation, lots } of plan.operations) {
-    const known = planned.get(operation);
-    if (known) known.push(...lots);
-    else planned.set(operation, [...lots]);
+    const place = indexOf.get(operation);
+    if (place === undefined) continue;
+    const known = given[place];
+    given[place] = known === undefined ? lots : [...known, ...lots];
   }
   const leftOut = new Set<string>();
-  for (const operation of problem.operations) {
-    if (!isDone(operation) && (planned.get(operation.id)?.length ?? 0) === 0) leftOut.add(operation.id);
+  const at: (readonly Lot[])[] = [];
+  const all: Lot[] = [];
+  const planned: Lot[] = [];
+  for (let place = 0; place < operations.length; place++) {
+    const operation = operations[place] as Operation;
+    const lots = given[place] ?? NOTHING;
+    if (lots.length === 0 && !isDone(operation)) leftOut.add(operation.id);
+    const made = lotsOf(look, operation, place, lots);
+    at.push(made);
+    for (const lot of made) {
+      all.push(lot);
+      if (lot.planned !== null) planned.push(lot);
+    }
   }
   const mayBe = mayStayUnplanned(problem, leftOut);
-  const ofOperation = new Map<string, readonly Lot[]>();
-  for (const operation of problem.operations)
-    ofOperation.set(operation.id, lotsOf(problem, operation, planned.get(operation.id) ?? []));
-  const all = [...ofOperation.values()].flat();
   return {
     all,
-    planned: all.filter((lot) => lot.planned !== null),
-    ofOperation,
-    notPlanned: problem.operations.filter(({ id }) => leftOut.has(id) && !mayBe.has(id)),
+    planned,
+    ofOperation: (operation) => at[indexOf.get(operation) ?? -1] ?? NOTHING,
+    at,
+    onMachine: byMachine(all),
+    notPlanned: leftOut.size === 0 ? NOTHING : operations.filter(({ id }) => leftOut.has(id) && !mayBe.has(id)),
+    anyLeftOut: leftOut.size > 0,
     isLeftOut: (operation) => leftOut.has(operation),
   };
+}
+
+function byMachine(all: readonly Lot[]): ReadonlyMap<string, readonly Lot[]> {
+  const lots = new Map<string, Lot[]>();
+  for (const lot of all) {
+    if (lot.mode === null) continue;
+    const { machines } = lot.mode;
+    for (let i = 0; i < machines.length; i++) {
+      const machine = machines[i] as string;
+      if (i > 0 && machines.indexOf(machine) < i) continue; // named twice, used once
+      const list = lots.get(machine);
+      if (list) list.push(lot);
+      else lots.set(machine, [lot]);
+    }
+  }
+  for (const list of lots.values()) list.sort(byStart);
+  return lots;
 }
 
 /** All its pieces are in done lots and nothing runs. */
 export const isDone = (operation: Operation): boolean =>
   operation.progress.running.length === 0 && donePieces(operation) >= operation.pieces && operation.progress.done.length > 0;
 
-const donePieces = (operation: Operation): number => operation.progress.done.reduce((sum, { pieces }) => sum + pieces, 0);
+function donePieces({ progress: { done } }: Operation): number {
+  let sum = 0;
+  for (const { pieces } of done) sum += pieces;
+  return sum;
+}
 
 export const isBegun = ({ progress }: Operation): boolean => hasBegun(progress);
 
@@ -101,6 +149,7 @@ export const byStart = (a: Lot, b: Lot): number =>
 
 /** The tail of each run-hour rule's list that is neither begun nor planned. */
 function mayStayUnplanned(problem: Problem, leftOut: ReadonlySet<string>): ReadonlySet<string> {
+  if (leftOut.size === 0) return leftOut;
   const begun = new Set(problem.operations.filter(isBegun).map(({ id }) => id));
   const out = new Set<string>();
   for (const { operations } of problem.runHourRules) {
@@ -113,15 +162,20 @@ function mayStayUnplanned(problem: Problem, leftOut: ReadonlySet<string>): Reado
   return out;
 }
 
-function lotsOf(problem: Problem, operation: Operation, planned: readonly PlannedLot[]): readonly Lot[] {
-  const modeOf = (id: string): Mode | null => operation.modes.find((mode) => mode.id === id) ?? null;
+function modeOf({ modes }: Operation, id: string): Mode | null {
+  for (const mode of modes) if (mode.id === id) return mode;
+  return null;
+}
+
+function lotsOf(look: LookUp, operation: Operation, place: number, planned: readonly PlannedLot[]): readonly Lot[] {
   const lots: Lot[] = [];
   let piecesBefore = 0;
   for (const { mode: named, pieces, start, end } of operation.progress.done) {
     const number = lots.length;
-    const mode = modeOf(named);
+    const mode = modeOf(operation, named);
     lots.push({
       operation,
+      place,
       number,
       state: "done",
       mode,
@@ -135,62 +189,101 @@ function lotsOf(problem: Problem, operation: Operation, planned: readonly Planne
     });
     piecesBefore += pieces;
   }
-  planned.forEach((entry, i) => {
+  for (let i = 0; i < planned.length; i++) {
+    const entry = planned[i] as PlannedLot;
     const number = lots.length;
     const running = operation.progress.running[i] ?? null;
     const state = running === null ? "open" : "running";
-    const mode = modeOf(entry.mode);
+    const mode = modeOf(operation, entry.mode);
     const { pieces, start, end } = entry;
-    const lot: Lot = { operation, number, state, mode, pieces, piecesBefore, start, end, planned: entry, running, phases: [] };
-    if (mode !== null) addPhases(problem, lot, mode, entry.phases);
+    const lot: Lot = {
+      operation,
+      place,
+      number,
+      state,
+      mode,
+      pieces,
+      piecesBefore,
+      start,
+      end,
+      planned: entry,
+      running,
+      phases: [],
+    };
+    if (mode !== null) addPhases(look, lot, mode, entry.phases);
     lots.push(lot);
     piecesBefore += pieces;
-  });
+  }
   return lots;
 }
 
 /** The phases from now on, whether the plan works them or not. */
-function addPhases({ now }: Problem, lot: Lot, mode: Mode, planned: readonly PlannedPhase[]): void {
+function addPhases(look: LookUp, lot: Lot, mode: Mode, planned: readonly PlannedPhase[]): void {
+  const { now } = look.problem;
   const { running } = lot;
-  mode.phases.forEach((phase, index) => {
-    if (running !== null && index < running.phase) return;
+  let endBefore: Minute | null = running === null ? null : now;
+  let endBeforeExact = false;
+  for (let index = running?.phase ?? 0; index < mode.phases.length; index++) {
+    const phase = mode.phases[index] as Phase;
     const current = running?.phase === index;
     const ownMinutes =
       running !== null && current ? leftOfCurrent(running, phase, lot.pieces) : workMinutes(phase.work, lot.pieces);
-    const work = workOf(planned, index);
-    const worked = totalMinutes(work);
+    const entry = entryOf(planned, index);
+    const work = entry === undefined ? NOTHING : entry.again ? allWork(planned, index) : tidy(entry.first.work);
+    let worked = 0;
+    for (let i = 0; i < work.length; i++) worked += (work[i] as Interval)[1] - (work[i] as Interval)[0];
     const first = work[0];
-    const last = work.at(-1);
     const ahead = first === undefined || first[0] >= now ? work : clip(work, now, Number.MAX_SAFE_INTEGER);
-    const span: Interval | null = first === undefined || last === undefined ? null : [first[0], last[1]];
-    const crews = planned.find((entry) => entry.phase === index)?.crews ?? [];
-    const needsOfCrews = sumByCrew(phase, crews);
-    lot.phases.push({ lot, mode, index, phase, current, ownMinutes, work, worked, ahead, span, crews, needsOfCrews });
-  });
+    const span: Interval | null =
+      first === undefined ? null : work.length === 1 ? first : [first[0], (work[work.length - 1] as Interval)[1]];
+    const crews = entry?.first.crews ?? NOTHING;
+    const served = look.servedBy(phase, crews);
+    lot.phases.push({
+      lot,
+      mode,
+      index,
+      phase,
+      current,
+      ownMinutes,
+      work,
+      worked,
+      ahead,
+      span,
+      crews,
+      served,
+      endBefore,
+      endBeforeExact,
+    });
+    if (span !== null) {
+      endBefore = span[1];
+      endBeforeExact = true;
+    }
+  }
 }
 
-/** All that the plan works in one phase; a phase listed twice is read together. */
-function workOf(planned: readonly PlannedPhase[], index: number): Intervals {
-  const entries = planned.filter((entry) => entry.phase === index);
-  return entries.length === 1 ? tidy(entries[0]?.work ?? []) : normalise(entries.flatMap((entry) => entry.work));
+/** The plan's first entry for the phase, and whether it lists the phase again. */
+function entryOf(
+  planned: readonly PlannedPhase[],
+  index: number,
+): { readonly first: PlannedPhase; readonly again: boolean } | undefined {
+  let first: PlannedPhase | undefined;
+  for (let i = 0; i < planned.length; i++) {
+    const entry = planned[i] as PlannedPhase;
+    if (entry.phase !== index) continue;
+    if (first !== undefined) return { first, again: true };
+    first = entry;
+  }
+  return first === undefined ? undefined : { first, again: false };
 }
+
+/** All that the plan works in a phase that it lists more than once. */
+const allWork = (planned: readonly PlannedPhase[], index: number): Intervals =>
+  normalise(planned.flatMap((entry) => (entry.phase === index ? entry.work : [])));
 
 /** Piece ends count back from the end; a batch cut earlier leaves out the pieces after the cut. */
 function leftOfCurrent(running: RunningLot, phase: Phase, pieces: number): Minute {
   const dropped = workMinutes(phase.work, running.pieces) - workMinutes(phase.work, Math.min(pieces, running.pieces));
   return Math.max(0, running.remaining - dropped);
-}
-
-const NOBODY: ReadonlyMap<CrewId, number> = new Map();
-
-function sumByCrew(phase: Phase, crews: readonly CrewId[]): ReadonlyMap<CrewId, number> {
-  if (phase.needs.length === 0) return NOBODY;
-  const sums = new Map<CrewId, number>();
-  phase.needs.forEach(({ amount }, i) => {
-    const crew = crews[i];
-    if (crew !== undefined) sums.set(crew, (sums.get(crew) ?? 0) + amount);
-  });
-  return sums;
 }
 
 /** Plans are stored tidy; only a broken one costs a sort. */
@@ -212,20 +305,4 @@ export function boundMinute(lot: Lot): Minute | null {
   if (lot.running !== null && lot.mode.phases[lot.running.phase]?.kind !== "prepare") return null;
   const next = lot.phases.find(({ phase, span }) => phase.kind !== "prepare" && span !== null);
   return next?.span?.[0] ?? lot.end;
-}
-
-/** End of the phase before this one, as the plan works them; null: it is the first. */
-export type PhaseBefore = { readonly end: Minute; readonly exact: boolean } | null;
-
-/**
- * What comes before each phase. A current phase of which nothing is left ended before now, nobody knows when:
- * its end counts as now, but not as exactly now.
- */
-export function phaseBefore(now: Minute, lot: Lot, upTo: PhaseOfLot): PhaseBefore {
-  let before: PhaseBefore = lot.state === "running" ? { end: now, exact: false } : null;
-  for (const phase of lot.phases) {
-    if (phase === upTo) break;
-    if (phase.span !== null) before = { end: phase.span[1], exact: true };
-  }
-  return before;
 }

@@ -3,23 +3,17 @@
  * One conflict for each machine and unbroken stretch; amount = operations too many at the worst minute.
  */
 
-import { stretchesOfExcess, type Use } from "./excess.ts";
+import { Uses } from "./excess.ts";
 import type { Lot } from "./lots.ts";
 import { conflictOf, type Scene } from "./scene.ts";
 import { sayInterval, sayNames } from "./wording.ts";
 
 export function checkMachineUse({ problem, look, lots, at, name, write }: Scene): void {
-  const uses = new Map<string, Use<Lot>[]>();
-  for (const lot of lots.all) {
-    for (const machine of new Set(lot.mode?.machines)) {
-      const use = { interval: [lot.start, lot.end] as const, amount: 1, user: lot };
-      const list = uses.get(machine);
-      if (list) list.push(use);
-      else uses.set(machine, [use]);
-    }
-  }
-  for (const [id, list] of uses) {
-    for (const { interval, users, excess } of stretchesOfExcess(list, null, problem.now)) {
+  for (const [id, list] of lots.onMachine) {
+    if (areApart(list)) continue;
+    const uses = new Uses<Lot>();
+    for (const lot of list) uses.add([lot.start, lot.end], 1, lot);
+    for (const { interval, users, excess } of uses.stretchesOfExcess(null, problem.now)) {
       const operations = [...users].map(({ operation }) => operation);
       const names = [...new Set(operations.map(name))].sort();
       const who = names.length === 1 ? `lots of ${names[0]}` : sayNames(names);
@@ -36,4 +30,14 @@ export function checkMachineUse({ problem, look, lots, at, name, write }: Scene)
       );
     }
   }
+}
+
+/** Whether each of the lots, which are in the order of their starts, begins when all before it have ended. */
+function areApart(list: readonly Lot[]): boolean {
+  let taken = Number.NEGATIVE_INFINITY;
+  for (const { start, end } of list) {
+    if (start < taken) return false;
+    if (end > taken) taken = end;
+  }
+  return true;
 }

@@ -4,7 +4,7 @@
  */
 import { totalMinutes } from "../calendar/intervals.ts";
 import type { Interval } from "../calendar/minute.ts";
-import { placesOf, together, workOutside } from "./look-up.ts";
+import { liesInside, type Place, together, workOutside } from "./look-up.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
 
@@ -12,7 +12,9 @@ export function checkOpening(scene: Scene): void {
   const { look, problem, at, name, write } = scene;
   for (const { operation, phases } of plannedLots(scene)) {
     for (const { mode, ahead } of phases) {
-      const places = placesOf(look, mode).map(({ id, open }) => ({ id, closed: workOutside(ahead, open) }));
+      const all = look.placesOf(mode);
+      if (all.every(({ open }: Place) => liesInside(ahead, open))) continue;
+      const places = all.map(({ id, open }) => ({ id, closed: workOutside(ahead, open) }));
       const closed = together(places.map((place) => place.closed));
       const first = closed[0];
       if (first === undefined) continue;

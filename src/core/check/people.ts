@@ -5,8 +5,8 @@
  * One conflict for each phase. Not its affair: sums over phases (capacity.ts), unattended minutes (unattended.ts).
  */
 import { contains, totalMinutes } from "../calendar/intervals.ts";
-import { isUnattended, together, workOutside } from "./look-up.ts";
-import { type PhaseOfLot, phaseBefore } from "./lots.ts";
+import { isUnattended, liesInside, type Served, together, workOutside } from "./look-up.ts";
+import type { PhaseOfLot } from "./lots.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
 
@@ -19,11 +19,9 @@ export function checkPeople(scene: Scene): void {
   }
 }
 
-function checkHeadcount({ look, at, name, write }: Scene, { lot, ahead, needsOfCrews }: PhaseOfLot): void {
-  const missing = [...needsOfCrews].flatMap(([id, amount]) => {
-    const crew = look.crews.get(id);
-    return crew === undefined ? [] : [{ crew, without: workOutside(ahead, look.enough(crew.headcount, amount)) }];
-  });
+function checkHeadcount({ at, name, write }: Scene, { lot, ahead, served }: PhaseOfLot): void {
+  if (served.every(({ crew, enough }: Served) => crew === null || liesInside(ahead, enough))) return;
+  const missing = served.flatMap(({ crew, enough }) => (crew === null ? [] : [{ crew, without: workOutside(ahead, enough) }]));
   const without = together(missing.map((entry) => entry.without));
   const first = without[0];
   if (first === undefined) return;
@@ -37,12 +35,11 @@ function checkStarts({ problem, look, at, name, write }: Scene, phase: PhaseOfLo
   const { lot, current, work } = phase;
   const startable = look.startable(lot.operation);
   if (startable === null) return;
-  const before = phaseBefore(problem.now, lot, phase);
   const alone = work.filter(([begin], i) => {
     if (begin < problem.now || contains(startable, begin)) return false;
     if (i > 0) return true;
     if (current) return !(lot.running?.working === true && begin === problem.now);
-    return !(before?.exact && before.end === begin);
+    return !(phase.endBeforeExact && phase.endBefore === begin);
   });
   const first = alone[0];
   if (first === undefined) return;

@@ -2,8 +2,8 @@
  * phaseOrder, phaseWait, wrongWork, setupShort, crewNotOffered: each phase of a lot is there, in its order, as long as it
  * takes, soon enough after the one before it, and served by crews that have the skills. One conflict for each phase.
  */
-import type { Interval } from "../calendar/minute.ts";
-import { type Lot, type PhaseOfLot, phaseBefore } from "./lots.ts";
+import type { Interval, Minute } from "../calendar/minute.ts";
+import type { Lot, PhaseOfLot } from "./lots.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
 import { sayDuration, sayPhase } from "./wording.ts";
 
@@ -38,20 +38,20 @@ function checkWork(scene: Scene, phase: PhaseOfLot): void {
 
 /** At or after the end of the one before it, and within its longest wait. A running lot's current phase has begun long ago. */
 function checkPlace(scene: Scene, phase: PhaseOfLot): void {
-  const { lot, span, current } = phase;
-  const before = phaseBefore(scene.problem.now, lot, phase);
-  if (span === null || current || before === null) return;
+  const { lot, span, current, endBefore } = phase;
+  if (span === null || current || endBefore === null) return;
   const [start] = span;
-  const who = `${called(phase)} of ${scene.name(lot.operation)}`;
-  if (start < before.end) {
-    const sentence = `${who} begins at ${scene.at(start)}, before the phase before it ends at ${scene.at(before.end)}.`;
-    scene.write(conflictOf("phaseOrder", [lot.operation.id], null, [start, before.end], before.end - start, sentence));
-  }
   const { maxWait } = phase.phase;
-  if (maxWait !== null && start - before.end > maxWait) {
-    const sentence = `${who} begins at ${scene.at(start)}, ${sayDuration(start - before.end)} after the phase before it; it may wait ${sayDuration(maxWait)}.`;
+  if (start >= endBefore && (maxWait === null || start - endBefore <= maxWait)) return;
+  const who = `${called(phase)} of ${scene.name(lot.operation)}`;
+  if (start < endBefore) {
+    const sentence = `${who} begins at ${scene.at(start)}, before the phase before it ends at ${scene.at(endBefore)}.`;
+    scene.write(conflictOf("phaseOrder", [lot.operation.id], null, [start, endBefore], endBefore - start, sentence));
+  }
+  if (maxWait !== null && start - endBefore > maxWait) {
+    const sentence = `${who} begins at ${scene.at(start)}, ${sayDuration(start - endBefore)} after the phase before it; it may wait ${sayDuration(maxWait)}.`;
     scene.write(
-      conflictOf("phaseWait", [lot.operation.id], null, [before.end + maxWait, start], start - before.end - maxWait, sentence),
+      conflictOf("phaseWait", [lot.operation.id], null, [endBefore + maxWait, start], start - endBefore - maxWait, sentence),
     );
   }
 }
@@ -61,6 +61,7 @@ function checkServedBy({ look, at, name, write }: Scene, phase: PhaseOfLot): voi
   const { lot, crews, span } = phase;
   const { needs } = phase.phase;
   if (span === null) return;
+  if (needs.length === 0 && crews.length === 0) return;
   const wrong = needs.find(({ skill }, i) => look.crews.get(crews[i] ?? "")?.skills.includes(skill) !== true);
   if (wrong === undefined && crews.length === needs.length) return;
   const reason =
@@ -71,8 +72,21 @@ function checkServedBy({ look, at, name, write }: Scene, phase: PhaseOfLot): voi
 
 /** The plan works no phase that the mode does not have, has behind it, or has already been given. */
 function checkNothingElse({ at, name, write }: Scene, lot: Lot): void {
+  const planned = lot.planned?.phases ?? [];
+  const begin = lot.mode === null ? 0 : lot.mode.phases.length - lot.phases.length;
+  // Rising phases that are all left to do: nothing is listed that should not be.
+  if (
+    planned.every(
+      ({ phase }, i) =>
+        phase >= begin &&
+        phase < begin + lot.phases.length &&
+        (i === 0 || phase > (planned[i - 1]?.phase ?? phase)) &&
+        Number.isInteger(phase),
+    )
+  )
+    return;
   const open = new Set(lot.phases.map(({ index }) => index));
-  for (const { phase, work } of lot.planned?.phases ?? []) {
+  for (const { phase, work } of planned) {
     const first = work[0];
     if (open.delete(phase) || first === undefined) continue;
     const minutes = work.reduce((sum, [start, end]) => sum + end - start, 0);
@@ -83,11 +97,15 @@ function checkNothingElse({ at, name, write }: Scene, lot: Lot): void {
 
 /** A lot lasts from its first worked minute to its last; a lot without work is an instant. */
 function checkEnds({ problem, at, name, write }: Scene, lot: Lot): void {
-  const spans = lot.phases.flatMap(({ span }) => (span === null ? [] : [span]));
-  const starts = spans.map(([start]) => start);
-  const ends = spans.map(([, end]) => end);
-  const start = lot.state === "running" || starts.length === 0 ? lot.start : Math.min(...starts);
-  const end = ends.length > 0 ? Math.max(...ends) : lot.state === "running" ? problem.now : lot.start;
+  let [begins, ends]: [Minute, Minute] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const { span } of lot.phases) {
+    if (span === null) continue;
+    begins = Math.min(begins, span[0]);
+    ends = Math.max(ends, span[1]);
+  }
+  const works = begins < ends;
+  const start = lot.state === "running" || !works ? lot.start : begins;
+  const end = works ? ends : lot.state === "running" ? problem.now : lot.start;
   const wrong = Math.abs(lot.start - start) + Math.abs(lot.end - end);
   if (wrong === 0) return;
   const sentence = `${name(lot.operation)} is said to last from ${at(lot.start)} to ${at(lot.end)}, but its work lasts from ${at(start)} to ${at(end)}.`;

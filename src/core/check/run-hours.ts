@@ -28,7 +28,7 @@ export function checkRunHours(scene: Scene): void {
 function checkRule({ problem, look, lots, at, write }: Scene, rule: RunHourRule, runs: readonly Interval[]): void {
   const resets = rule.operations
     .flatMap((id): Minute[] => {
-      const planned = (lots.ofOperation.get(id) ?? []).filter((lot) => lot.planned !== null);
+      const planned = lots.ofOperation(id).filter((lot) => lot.planned !== null);
       return planned.length > 0 ? [Math.max(...planned.map(({ end }) => end))] : [];
     })
     .filter((end) => end >= problem.now)

@@ -24,7 +24,7 @@ export function runningWork(problem: Problem): PlannedOperation[] {
   });
   const { scene } = sceneOf(problem, { operations: stubs }, []);
   return stubs.map(({ operation, lots }): PlannedOperation => {
-    const running = scene.lots.ofOperation.get(operation)?.filter((lot) => lot.running !== null) ?? [];
+    const running = scene.lots.ofOperation(operation).filter((lot) => lot.running !== null);
     return {
       operation,
       lots: lots.flatMap((stub, i) => {

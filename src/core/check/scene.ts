@@ -42,8 +42,8 @@ export function conflictOf(
 /** A scene, and the list that its pen writes. */
 export function sceneOf(problem: Problem, plan: Plan, kept: readonly PlannedOperation[]): { scene: Scene; written: Conflict[] } {
   const look = lookUp(problem);
-  const lots = lotsOfPlan(problem, plan);
-  const setups = setupsOfLots(look, lots.all);
+  const lots = lotsOfPlan(look, plan);
+  const setups = setupsOfLots(look, lots);
   const setupOf = (lot: Lot): number => setups.get(lot) ?? 0;
   const written: Conflict[] = [];
   let say: SayMinute | null = null;

@@ -6,27 +6,22 @@
 import { present } from "../ground/invariant.ts";
 import { type Family, setupMinutes } from "../plant/setup.ts";
 import type { LookUp } from "./look-up.ts";
-import { byStart, type Lot } from "./lots.ts";
+import type { Lot, LotsOfPlan } from "./lots.ts";
 
 /** Setup minutes by lot; lots without a family are not in it. */
-export function setupsOfLots(look: LookUp, lots: readonly Lot[]): ReadonlyMap<Lot, number> {
-  const visits = new Map<string, { lot: Lot; family: Family }[]>();
-  for (const lot of lots) {
-    lot.mode?.machines.forEach((machine, i) => {
-      const family = lot.mode?.families[i] ?? null;
-      if (family === null) return;
-      const list = visits.get(machine);
-      if (list) list.push({ lot, family });
-      else visits.set(machine, [{ lot, family }]);
-    });
-  }
+export function setupsOfLots(look: LookUp, { onMachine }: LotsOfPlan): ReadonlyMap<Lot, number> {
   const setups = new Map<Lot, number>();
-  for (const [id, list] of visits) {
+  for (const [id, list] of onMachine) {
     const machine = present(look.machines.get(id), `machine ${id}`);
-    let standing = machine.family;
-    for (const { lot, family } of list.sort((a, b) => byStart(a.lot, b.lot))) {
-      setups.set(lot, Math.max(setups.get(lot) ?? 0, setupMinutes(machine.setup, standing, family)));
-      standing = family;
+    let standing: Family | null = machine.family;
+    for (const lot of list) {
+      const machines = lot.mode?.machines ?? [];
+      for (let i = 0; i < machines.length; i++) {
+        const family = machines[i] === id ? (lot.mode?.families[i] ?? null) : null;
+        if (family === null) continue;
+        setups.set(lot, Math.max(setups.get(lot) ?? 0, setupMinutes(machine.setup, standing, family)));
+        standing = family;
+      }
     }
   }
   return setups;

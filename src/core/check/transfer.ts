@@ -13,11 +13,11 @@ import { conflictOf, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
 
 export function checkTransfers(scene: Scene): void {
-  const { problem, lots } = scene;
-  for (const link of problem.links) {
+  const { look, lots } = scene;
+  for (const { link, from: place, to: nextPlace } of look.links) {
     if (link.kind !== "transfer" || lots.isLeftOut(link.from) || lots.isLeftOut(link.to)) continue;
-    const before = lots.ofOperation.get(link.from) ?? [];
-    const next = lots.ofOperation.get(link.to) ?? [];
+    const before = lots.at[place] ?? [];
+    const next = lots.at[nextPlace] ?? [];
     for (const from of before) {
       for (const to of next) checkPair(scene, link, from, to, isLast(before, from) && isLast(next, to));
     }

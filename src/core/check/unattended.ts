@@ -5,7 +5,7 @@
  */
 import { type Intervals, totalMinutes } from "../calendar/intervals.ts";
 import type { ConflictKind } from "./conflict.ts";
-import { isUnattended, together, workInside } from "./look-up.ts";
+import { isUnattended, together, touches, workInside } from "./look-up.ts";
 import type { PhaseOfLot } from "./lots.ts";
 import { conflictOf, plannedLots, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
@@ -29,6 +29,7 @@ function write(
   because: string,
 ): void {
   const { lot, mode, ahead } = phase;
+  if (!mode.machines.some((id) => touches(ahead, forbidden(id)))) return;
   const machines = mode.machines.map((id) => ({ id, wrong: workInside(ahead, forbidden(id)) }));
   const wrong = together(machines.map((machine) => machine.wrong));
   const first = wrong[0];

@@ -4,20 +4,17 @@
  */
 import { clip, type Intervals, intersect, subtract } from "../calendar/intervals.ts";
 import type { Minute } from "../calendar/minute.ts";
-import { isUnattended, type LookUp, placesOf } from "./look-up.ts";
+import { isUnattended, type LookUp } from "./look-up.ts";
 import type { PhaseOfLot } from "./lots.ts";
 
 /** Workable minutes of the phase within [from, until). O(stretches there). */
-export function workableWithin(look: LookUp, { mode, phase, needsOfCrews }: PhaseOfLot, from: Minute, until: Minute): Intervals {
+export function workableWithin(look: LookUp, { mode, phase, served }: PhaseOfLot, from: Minute, until: Minute): Intervals {
   let left: Intervals = from < until ? [[from, until]] : [];
   const only = (there: Intervals): void => {
     left = intersect(left, clip(there, from, until));
   };
-  for (const { open } of placesOf(look, mode)) only(open);
-  for (const [id, amount] of needsOfCrews) {
-    const crew = look.crews.get(id);
-    only(crew === undefined ? [] : look.enough(crew.headcount, amount));
-  }
+  for (const { open } of look.placesOf(mode)) only(open);
+  for (const { enough } of served) only(enough);
   for (const [id, amount] of drawsOf(phase.draws)) {
     const supply = look.supplies.get(id);
     only(supply === undefined ? [] : look.enough(supply.amount, amount));

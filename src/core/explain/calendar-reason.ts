@@ -4,7 +4,7 @@
  */
 import { clip, type Intervals, subtract } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
-import { isUnattended, lookUp, placesOf } from "../check/look-up.ts";
+import { isUnattended, lookUp } from "../check/look-up.ts";
 import type { Mode, Operation } from "../orders/operation.ts";
 import type { PlannedLot } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
@@ -43,7 +43,7 @@ export function calendarItems(
     const reason = withSentence({ kind, operations: [], resource, interval: null }, naming);
     items.push({ reason, there, phases, beginsOnly });
   };
-  for (const { id, open } of placesOf(look, mode)) add("machineClosed", id, open, all);
+  for (const { id, open } of look.placesOf(mode)) add("machineClosed", id, open, all);
   const needs = new Map<string, { amount: number; phases: Set<number> }>();
   for (const { phase, crews } of lot.phases) {
     mode.phases[phase]?.needs.forEach(({ amount }, i) => {

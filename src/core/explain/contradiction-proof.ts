@@ -8,7 +8,7 @@
 import { type Intervals, intersect, subtract, union } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
 import { frozenWork } from "../check/frozen.ts";
-import { isUnattended, type LookUp, lookUp, placesOf } from "../check/look-up.ts";
+import { isUnattended, type LookUp, lookUp } from "../check/look-up.ts";
 import { isDone } from "../check/lots.ts";
 import { drawsOf } from "../check/workable.ts";
 import { present } from "../ground/invariant.ts";
@@ -140,7 +140,7 @@ function courses(problem: Problem, look: LookUp, operation: Operation, mode: Mod
 /** Every crew that could serve a need counts, each need by itself. */
 function workableAtBest(problem: Problem, look: LookUp, mode: Mode, phase: Phase): Intervals {
   let left: Intervals = [[problem.now, problem.horizon]];
-  for (const { open } of placesOf(look, mode)) left = intersect(left, open);
+  for (const { open } of look.placesOf(mode)) left = intersect(left, open);
   for (const { skill, amount } of phase.needs) {
     const able = problem.crews.filter((crew) => crew.skills.includes(skill));
     left = intersect(left, union(...able.map((crew): Intervals => look.enough(crew.headcount, amount))));

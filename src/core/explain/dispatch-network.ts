@@ -169,7 +169,7 @@ function nodesOf(scene: Scene, lot: Lot, row: number): Draft[] {
       minutes: scene.wanted(phase),
       pieces: perPiece === null ? null : { seconds: perPiece, count: lot.pieces, offset: workedAfterPieces(scene, phase, 0) },
       ...{ plannedBegin: begin, plannedEnd: end },
-      ...{ crews: phase.needsOfCrews, supplies: drawsOf(phase.phase.draws) },
+      ...{ crews: new Map(phase.served.map(({ id, amount }) => [id, amount])), supplies: drawsOf(phase.phase.draws) },
       handedOn: phase.current && lot.running?.working === true ? now : null,
     };
     if (lot.state === "open" && i === bound && order !== undefined && order.release > node.earliest) {

@@ -55,7 +55,7 @@ export function layLot(
   const stub: PlannedLot = { ...planned, start, end: start };
   const { scene } = sceneOf(shop.problem, withLot(shop.plan, operation, planned, stub), shop.kept);
   const lot = present(
-    scene.lots.ofOperation.get(operation)?.find((candidate) => candidate.planned === stub),
+    scene.lots.ofOperation(operation).find((candidate) => candidate.planned === stub),
     "lot on trial",
   );
   if (lot.mode === null) return null;
@@ -67,7 +67,7 @@ export function layLot(
     if (minutes <= 0) continue;
     const serving = crews.get(phase.index) ?? crewsOf(scene.look, phase.phase, phase.crews);
     const work: Interval[] = [];
-    const served = { ...phase, crews: serving, needsOfCrews: sums(phase.phase, serving) };
+    const served = { ...phase, crews: serving, served: scene.look.servedBy(phase.phase, serving) };
     const from = Math.min(start, shop.problem.now) - 1;
     const end = layWork(courseIn(scene, served, from, planned.end), minutes, piecesOf(scene, lot, phase), at, handedOn, work);
     if (!Number.isFinite(end)) return null;
@@ -95,15 +95,6 @@ function piecesOf(scene: Scene, lot: Lot, phase: PhaseOfLot) {
 function crewsOf(look: LookUp, phase: Phase, planned: readonly CrewId[]): readonly CrewId[] {
   if (planned.length === phase.needs.length) return planned;
   return phase.needs.map(({ skill }) => look.problem.crews.find((crew) => crew.skills.includes(skill))?.id ?? "");
-}
-
-function sums(phase: Phase, crews: readonly CrewId[]): ReadonlyMap<CrewId, number> {
-  const out = new Map<CrewId, number>();
-  phase.needs.forEach(({ amount }, i) => {
-    const crew = crews[i];
-    if (crew !== undefined) out.set(crew, (out.get(crew) ?? 0) + amount);
-  });
-  return out;
 }
 
 /** The plan with one lot in another place; lots stay numbered by their starts (a running one has begun before all others). */
