@@ -8,7 +8,8 @@ import type { Plan } from "../../../src/core/problem/plan.ts";
 import { sameLots, samePlan } from "../../../src/core/problem/same-plan.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import { newConflicts } from "../../board/conflict-list.ts";
-import type { BoardController, Drop } from "./board-controller.ts";
+import type { BoardController } from "./board-controller.ts";
+import type { Drop } from "./board-memory.ts";
 import { type DropAnswer, type Repairer, startRepairer } from "./repairer.ts";
 
 export type DropOffer = {

@@ -9,7 +9,8 @@ import { type BoardModel, boardModel, shopModel } from "../../board/board-model.
 import { toast } from "../../parts/toast.tsx";
 import { siteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
-import { type BoardController, type ControllerEvents, createBoardController } from "./board-controller.ts";
+import { type BoardController, createBoardController } from "./board-controller.ts";
+import type { ControllerEvents } from "./board-memory.ts";
 import { type DraftSync, startDraftSync } from "./draft-sync.ts";
 
 export type PlanBoardMemory = {

@@ -1,0 +1,143 @@
+/**
+ * What a planner does to the draft from the board, each with its note for the history and its words for the status: dropping, taking a
+ * repair, moving by list, taking out, pinning, undo and redo. The edits go through the draft's queue; nothing is decided here.
+ */
+import { useCallback, useState } from "react";
+import { draftAnswerSchema, type PlanView } from "../../../src/contract/api/plan.ts";
+import type { RepairAnswer } from "../../../src/contract/api/questions/trouble.ts";
+import type { Operation } from "../../../src/core/orders/operation.ts";
+import type { Bar } from "../../board/bar.ts";
+import type { BoardModel } from "../../board/board-model.ts";
+import { realStart } from "../../board/lift.ts";
+import { editBetween, type PlanEdit } from "../../board/plan-edit.ts";
+import { request } from "../../client/request.ts";
+import { toast } from "../../parts/toast.tsx";
+import { words } from "../../words/words.ts";
+import { machineName } from "./answers.ts";
+import type { BoardController } from "./board-controller.ts";
+import type { Drop } from "./board-memory.ts";
+import { machinesOfBar } from "./describe.ts";
+import type { DraftSync } from "./draft-sync.ts";
+import { type DropRepair, freeWork, useDropRepair } from "./use-drop-repair.ts";
+import { usePlanBoard } from "./use-plan-board.ts";
+import { useStatus } from "./use-status.ts";
+
+type Wanted = {
+  readonly view: PlanView;
+  readonly mayEdit: boolean;
+  readonly onView: (view: PlanView) => void;
+  readonly onStale: () => void;
+  /** Frozen work was dropped: it is asked why. */
+  readonly onFrozenDrop: (drop: Drop) => void;
+  readonly backToBoard: () => void;
+};
+
+export type BoardActs = {
+  readonly controller: BoardController;
+  readonly model: BoardModel;
+  readonly sync: DraftSync | null;
+  readonly unsent: number;
+  readonly offline: boolean;
+  readonly repair: DropRepair;
+  readonly status: string;
+  readonly say: (text: string) => void;
+  readonly alert: string | null;
+  readonly setAlert: (text: string | null) => void;
+  settle(drop: Drop, reason: string | null): void;
+  takeRepair(answer: RepairAnswer): void;
+  leaveRepair(): void;
+  pin(bar: Bar): void;
+  moveTo(operation: Operation, mode: string, startAt: number, edit?: PlanEdit): void;
+  remove(bar: Bar): void;
+  undo(): void;
+  redo(): void;
+};
+
+export function useBoardActs({ view, mayEdit, onView, onStale, onFrozenDrop, backToBoard }: Wanted): BoardActs {
+  const [status, say] = useStatus();
+  const [alert, setAlert] = useState<string | null>(null);
+  const w = words.board;
+  const told = useCallback(
+    (text: string): void => {
+      say(text);
+      toast(text);
+    },
+    [say],
+  );
+
+  const settle = (drop: Drop, reason: string | null): void => {
+    const { lift } = drop;
+    const machine = machineName(model, lift) || w.panel.withoutMachine;
+    const when = model.shop.time.short(realStart(lift));
+    const note = w.note.moved(lift.number, machine, when);
+    repair.dropped(drop);
+    sync?.add({ ...drop.edit, note: reason === null ? note : w.note.because(note, reason) });
+    say(`${w.lift.dropped(lift.number, machine, when)} ${drop.added > 0 ? w.lift.droppedConflict(lift.number, drop.added) : ""}`);
+  };
+  const memory = usePlanBoard(
+    view,
+    mayEdit,
+    {
+      onDrop: (drop) => (drop.lift.frozen ? onFrozenDrop(drop) : settle(drop, null)),
+      onLift: (lift) => say(w.lift.lifted(lift.number)),
+      onPutBack: (lift) => say(w.lift.putBack(lift.number)),
+      onRefusedLift: (bar) =>
+        told(!mayEdit ? w.lift.notAllowed : bar.state === "done" ? w.lift.done(bar.number) : w.lift.begun(bar.number)),
+    },
+    onView,
+    setAlert,
+  );
+  const { controller, model, sync } = memory;
+  const repair = useDropRepair(controller, model);
+
+  return {
+    ...memory,
+    repair,
+    status,
+    say,
+    alert,
+    setAlert,
+    settle,
+    takeRepair(answer) {
+      if (repair.offer === null) return;
+      const kind = words.repair.kinds[answer.kind];
+      sync?.add(
+        editBetween(freeWork(model, model.plan), freeWork(model, answer.plan), words.repair.note(kind, repair.offer.number)),
+      );
+      repair.leave();
+      told(words.repair.taken(kind, answer.moved.length));
+      setTimeout(backToBoard, 0);
+    },
+    leaveRepair() {
+      repair.leave();
+      setTimeout(backToBoard, 0);
+    },
+    pin(bar) {
+      if (!mayEdit || bar.state !== "planned") return;
+      const start = model.planned.get(bar.operation.id)?.lots[0]?.start ?? bar.start;
+      const pin = bar.pinned ? null : { machines: [...bar.mode.machines], start };
+      void request(draftAnswerSchema, "/plan/pins", { method: "POST", body: { operation: bar.operation.id, pin } }).then(
+        () => {
+          told(bar.pinned ? w.sync.unpinned(bar.number) : w.sync.pinned(bar.number));
+          onStale();
+        },
+        (error: unknown) => setAlert(w.sync.refused(error instanceof Error ? error.message : String(error))),
+      );
+    },
+    moveTo(operation, modeId, startAt, edit) {
+      const planned = edit?.changes[0]?.planned ?? controller.placed(operation.id, modeId, startAt);
+      const mode = operation.modes.find(({ id }) => id === modeId) ?? operation.modes[0];
+      if (!planned || !mode) return;
+      const machine = machinesOfBar(model, { mode });
+      const when = model.shop.time.short(planned.lots[0]?.start ?? startAt);
+      sync?.add({ note: w.note.moved(operation.id, machine, when), changes: [{ operation: operation.id, planned }] });
+      say(w.lift.dropped(operation.id, machine, when));
+    },
+    remove({ operation, number }) {
+      sync?.add({ note: w.note.removed(number), changes: [{ operation: operation.id, planned: null }] });
+      say(w.remove.removed(number));
+    },
+    undo: () => void sync?.undo().then(() => say(w.sync.undone)),
+    redo: () => void sync?.redo().then(() => say(w.sync.redone)),
+  };
+}
