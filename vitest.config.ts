@@ -17,20 +17,22 @@ export default defineConfig({
         test: {
           name: "unit",
           include: ["tests/{core,contract,laws,reference,seed,cli,bench}/**/*.test.ts", "tests/web/**/*.test.ts"],
-          testTimeout: 60_000,
+          // Limits say when to give up on a machine busy with other work; quiet, the longest test takes a tenth of this.
+          testTimeout: 300_000,
+          hookTimeout: 300_000,
         },
       },
       {
         plugins: [react()],
-        test: { name: "web", include: ["tests/web/**/*.test.tsx"], environment: "jsdom", testTimeout: 30_000 },
+        test: { name: "web", include: ["tests/web/**/*.test.tsx"], environment: "jsdom", testTimeout: 120_000 },
       },
       {
         test: {
           name: "integration",
           include: ["tests/{server,simulation}/**/*.test.ts"],
           globalSetup: DATABASE_SETUP,
-          testTimeout: 60_000,
-          hookTimeout: 60_000,
+          testTimeout: 240_000,
+          hookTimeout: 240_000,
           expect: { poll: PATIENT },
         },
       },
@@ -41,8 +43,8 @@ export default defineConfig({
           globalSetup: ["tests/browser/support/demo-template.ts"],
           // Each file has an app and a database of its own; one app mostly waits for a person's next click.
           maxWorkers: 2,
-          testTimeout: 120_000,
-          hookTimeout: 120_000,
+          testTimeout: 300_000,
+          hookTimeout: 240_000,
           expect: { poll: PATIENT },
         },
       },

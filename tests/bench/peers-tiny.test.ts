@@ -16,8 +16,8 @@ const noPython = cpSatMissing();
 const missing = (peer: PeerName): string | null => (peer === "cp-sat" ? noPython : noPackage);
 
 /** CPU seconds. */
-const LIMIT = 20;
-const LIMIT_CBC = 2;
+const LIMIT = 6;
+const LIMIT_CBC = 1;
 
 async function onFt06(peer: PeerName): Promise<readonly Row[]> {
   const ft06 = instanceNamed("ft06", "no folder");

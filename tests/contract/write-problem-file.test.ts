@@ -72,7 +72,7 @@ describe("a problem that came from a file comes back the same", () => {
 
 test("random shops made by hand keep everything between the lead and the horizon", () => {
   let compared = 0;
-  for (let seed = 1; seed <= 200; seed += 1) {
+  for (let seed = 1; seed <= 100; seed += 1) {
     const made = tinyProblem(seed, { operations: 5 });
     // A rule about a machine that its operations never visit says nothing; files refuse it.
     const problem = {
@@ -119,5 +119,5 @@ test("random shops made by hand keep everything between the lead and the horizon
       problem.now,
     ]);
   }
-  expect(compared).toBeGreaterThan(100);
+  expect(compared).toBeGreaterThan(50);
 });

@@ -43,7 +43,13 @@ export async function launchChromium(): Promise<Browser> {
   return chromium.launch({ executablePath: executable, args: [...quiet, ...still, ...asRoot] });
 }
 
+/** Far more than anything takes on a quiet machine: what fails, fails for good. */
+const PATIENCE_MS = 60_000;
+
 /** A context is needed for accessibility checks. Zone and language are fixed, so that what a test reads is the same everywhere. */
-export function openContext(browser: Browser, options: BrowserContextOptions = {}): Promise<BrowserContext> {
-  return browser.newContext({ viewport: { width: 1440, height: 900 }, locale: "en-GB", timezoneId: "Europe/Berlin", ...options });
+export async function openContext(browser: Browser, options: BrowserContextOptions = {}): Promise<BrowserContext> {
+  const usual = { viewport: { width: 1440, height: 900 }, locale: "en-GB", timezoneId: "Europe/Berlin" };
+  const context = await browser.newContext({ ...usual, ...options });
+  context.setDefaultTimeout(PATIENCE_MS);
+  return context;
 }

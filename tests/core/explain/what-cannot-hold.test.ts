@@ -82,9 +82,12 @@ function demanding(seed: number): Problem {
   };
 }
 
+/** So many sets that enumeration can settle; each takes it a second or more. */
+const CONFIRMED = 8;
+
 test("tiny shops: enumeration finds no plan for a whole set, and one with any demand of it lifted", () => {
   const counts = { sets: 0, confirmed: 0, proved: 0, refuted: 0, tooLarge: 0 };
-  for (let seed = 1; seed <= 70 && counts.confirmed < 12; seed++) {
+  for (let seed = 1; seed <= 70 && counts.confirmed < CONFIRMED; seed++) {
     const problem = demanding(seed);
     const answer = whatCannotHold(problem, search);
     if (answer.kind !== "contradictions") continue;
@@ -108,19 +111,19 @@ test("tiny shops: enumeration finds no plan for a whole set, and one with any de
       if (whole === "infeasible") counts.confirmed++;
     }
   }
-  expect(counts.confirmed, JSON.stringify(counts)).toBe(12);
-  expect(counts.proved, JSON.stringify(counts)).toBeGreaterThan(5);
+  expect(counts.confirmed, JSON.stringify(counts)).toBe(CONFIRMED);
+  expect(counts.proved, JSON.stringify(counts)).toBeGreaterThan(3);
   // "noneFound" is no proof: the search may miss a plan, rarely.
   expect(counts.refuted, JSON.stringify(counts)).toBeLessThanOrEqual(1);
 });
 
-test("the proof never speaks against a problem that has a plan (150 shops)", () => {
+test("the proof never speaks against a problem that has a plan (80 shops)", () => {
   let solvable = 0;
-  for (let seed = 1; seed <= 150; seed++) {
+  for (let seed = 1; seed <= 80; seed++) {
     const problem = seed % 2 === 0 ? demanding(seed) : tinyProblem(seed);
     if (search(problem) === null) continue;
     solvable++;
     expect(provesContradiction(problem), `seed ${seed}`).toBe(false);
   }
-  expect(solvable).toBeGreaterThan(60);
+  expect(solvable).toBeGreaterThan(30);
 });

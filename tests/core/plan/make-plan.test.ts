@@ -14,7 +14,7 @@ import { solve } from "../../../src/core/solve/engine.ts";
 import { tinyProblem } from "../../arbitraries/tiny-problem.ts";
 import { later } from "../solve/later.ts";
 
-const SEEDS = Array.from({ length: 300 }, (_, i) => i + 1);
+const SEEDS = Array.from({ length: 150 }, (_, i) => i + 1);
 const ITERATIONS = 20;
 
 /** The engine alone, whose count of cost must be the checker's wherever everything found a place. */

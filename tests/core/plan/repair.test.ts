@@ -12,7 +12,7 @@ import { crew, lag, machine, mode, need, operation, order, phase, shop } from ".
 
 test("random tiny shops with a machine stopped: repairPlan refuses plans with conflicts of our making", () => {
   let answers = 0;
-  for (let seed = 1; seed <= 100; seed++) {
+  for (let seed = 1; seed <= 60; seed++) {
     const problem = tinyProblem(seed);
     const { plan } = makePlan(problem, { seed, iterations: 10 });
     const random = createRandom(seed);
@@ -23,7 +23,7 @@ test("random tiny shops with a machine stopped: repairPlan refuses plans with co
     );
     answers += repairPlan({ ...problem, machines }, plan, { seed, steps: 30 }).length;
   }
-  expect(answers).toBeGreaterThanOrEqual(100);
+  expect(answers).toBeGreaterThanOrEqual(60);
 });
 
 /** Six orders of two steps on two machines, two weeks of slack each. */
