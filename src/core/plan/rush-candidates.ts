@@ -19,6 +19,7 @@ import { makeRoom, type RoomWish } from "./make-room.ts";
 import { type OpenPlan, openPlan, withRunningCut } from "./open-plan.ts";
 import { orderCompletions } from "./plan-difference.ts";
 import { searchAround } from "./search-around.ts";
+import { shiftQueues } from "./shift-queues.ts";
 import type { Wanted } from "./wanted-order.ts";
 
 /** What the caller tells about a plan it was offered, so that the next thoughts can be better. */
@@ -61,7 +62,7 @@ const SEED_STEP = 1_000_003;
 /** Times the weight of disturbance. */
 const STILLNESS = [10, 60, 360] as const;
 /** Searches at most, the full re-plan not counted. */
-export const SEARCHES = 1 + KIND_ROUNDS + 2 + STILLNESS.length;
+export const SEARCHES = 1 + 2 * KIND_ROUNDS + 1 + STILLNESS.length;
 /** Running batches whose cut is tried. */
 const CUTS_TRIED = 3;
 
@@ -99,6 +100,11 @@ export function quickCandidates(
   if (onlyAround) return;
   const everything = attempt({});
   attempt({ displaceable: (op) => (weightOf.get(orderOf(op)) ?? 0) < order.weight, movesMost: MOVES_BOUNDED });
+  if (everything === null || everything.hurt.length > 0) {
+    const limits = latestEnds(problem, order, completion);
+    const shifted = shiftQueues(open, ops, { limits, notBefore: -FAR, shouldStop });
+    if (shifted !== null) offer(shifted);
+  }
 
   // those it hurt are spared next time: step by step towards a plan that breaks no promise
   for (const mayCut of [false, true]) {
@@ -128,6 +134,15 @@ export function quickCandidates(
       });
     }
   }
+}
+
+/** When each order, by its row, may end so that nobody is late who was in time, and nobody later who was late. */
+function latestEnds(problem: Problem, order: Order, completion: ReadonlyMap<OrderId, Minute | null>): readonly number[] {
+  return problem.orders.map(({ id, due, deadline }) => {
+    if (id === order.id) return FAR;
+    const ended = completion.get(id) ?? -FAR;
+    return Math.min(due === null ? FAR : Math.max(due, ended), deadline === null ? FAR : Math.max(deadline, ended));
+  });
 }
 
 /** Each operation no earlier than in that plan: the same dates, but everybody else as near to the plan in hand as they allow. */
@@ -185,8 +200,13 @@ export function searchedCandidates(
       .filter(({ hurt }) => hurt.length > 0)
       .sort((a, b) => a.lateness - b.lateness)[0];
   run({ ...problem, orders: heavy }, earliest());
-  for (let round = 0; round < KIND_ROUNDS; round++) run(forPromises, nearlyKind(), KIND_STEPS);
-  run(forPromises, kindest());
+  for (let round = 0; round < KIND_ROUNDS; round++) {
+    // as early as can be: nothing is left to win
+    const kind = kindest()?.finish;
+    if (kind !== undefined && kind <= (earliest()?.finish ?? kind)) break;
+    run(forPromises, kindest(), KIND_STEPS);
+    if (kindest()?.finish === kind) run(forPromises, nearlyKind(), KIND_STEPS);
+  }
   run(problem, kindest());
   // fewer moves for a later date: what it costs to move weighs more and more
   for (const factor of STILLNESS) {

@@ -186,6 +186,25 @@ const urgent = (minutes: number, due: number): NewOrder => ({
   kitSpans: [],
 });
 
+type Work = { readonly minutes: number; readonly due: number };
+
+/** When the urgent work ends between the two without a minute lost; never, when that makes one of them late. */
+function finishIn(before: readonly Work[], behind: readonly Work[], minutes: number): number {
+  let at = 0;
+  let finish = Number.POSITIVE_INFINITY;
+  for (const work of [...before, null, ...behind]) {
+    at += work?.minutes ?? minutes;
+    if (work === null) finish = at;
+    else if (at > work.due) return Number.POSITIVE_INFINITY;
+  }
+  return finish;
+}
+
+const permutations = <T>(list: readonly T[]): T[][] =>
+  list.length === 0
+    ? [[]]
+    : list.flatMap((one, i) => permutations([...list.slice(0, i), ...list.slice(i + 1)]).map((rest) => [one, ...rest]));
+
 describe("invented shops", () => {
   test("three answers that differ really: behind everybody, before the one with slack, before the one whose promise it breaks", () => {
     // early: no slack at all; patient: much; after them a short gap, then a long work that is late already
@@ -233,6 +252,45 @@ describe("invented shops", () => {
     expect(slotPins(outcome.value.problem, by("nothingMoves").plan, "rush")).toEqual([
       { operation: "rush work", pin: { machines: ["m"], start: 800 } },
     ]);
+  });
+
+  test("a full queue is shifted: no promise broken comes no later than the best place in the old order, and beats no permutation", () => {
+    let sooner = 0;
+    for (let seed = 1; seed <= 12; seed++) {
+      const random = createRandom(seed);
+      let end = 0;
+      const works = Array.from({ length: 6 }, (_, i) => {
+        const minutes = 10 + 10 * random.int(8);
+        end += minutes;
+        // every third is promised to the minute
+        return { id: `w${i}`, minutes, due: end + (random.int(3) === 0 ? 0 : 20 * random.int(12)) };
+      });
+      const problem = oneMachine(works);
+      let at = 0;
+      const plan = lying(
+        Object.fromEntries(
+          works.map(({ id, minutes }): [string, readonly [number, number]] => {
+            at += minutes;
+            return [id, [at - minutes, at]];
+          }),
+        ),
+      );
+      const minutes = 20 + 10 * random.int(6);
+      const kept = Math.min(...works.map((_, i) => finishIn(works.slice(0, i), works.slice(i), minutes)), at + minutes);
+      const best = Math.min(
+        ...permutations(works).flatMap((order) =>
+          [...order, null].map((_, i) => finishIn(order.slice(0, i), order.slice(i), minutes)),
+        ),
+      );
+      const outcome = rush(problem, plan, urgent(minutes, 0), { iterations: 0, seed });
+      if (!outcome.ok) throw new Error(outcome.error.message);
+      holds(outcome.value, plan, seed);
+      const found = outcome.value.answers.find(({ labels }) => labels.includes("noPromiseBroken"))?.finish ?? Number.NaN;
+      expect(found, `seed ${seed}`).toBeLessThanOrEqual(kept);
+      expect(found, `seed ${seed}`).toBeGreaterThanOrEqual(best);
+      if (found < at + minutes) sooner++;
+    }
+    expect(sooner).toBeGreaterThan(4);
   });
 
   /** A batch of 10 pieces, an hour each, preparing 30 minutes for each lot; promised late enough for a cut, not for a whole move. */
