@@ -2,11 +2,11 @@
  * The plan board as a planner uses it, on the demo shop: drag an operation onto a closed machine, read the conflict, undo, re-plan,
  * publish, reload; the same by keys alone; the network gone; and what assistive technology is told.
  */
-import AxeBuilder from "@axe-core/playwright";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect } from "vitest";
 import type { PlanView } from "../../src/contract/api/plan.ts";
 import { present } from "../../src/core/ground/invariant.ts";
+import { axe, WCAG } from "./support/axe.ts";
 import { goThroughCautions } from "./support/cautions.ts";
 import { browserTest, findChromium, launchChromium, openContext } from "./support/chromium.ts";
 import { type RunningApp, startApp } from "./support/running-app.ts";
@@ -22,7 +22,6 @@ afterAll(async () => {
   await app.stop();
 });
 
-const WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 const WEEK = 7 * 1440;
 /** From pressing Re-plan to the end of its ten seconds, on a busy machine. */
 const RUN_MS = 60_000;
@@ -373,7 +372,7 @@ for (const colorScheme of ["light", "dark"] as const) {
       const page = await openBoard({ colorScheme });
       await focused(page).focus();
       const faults = async () =>
-        (await new AxeBuilder({ page }).withTags(WCAG).analyze()).violations.map(
+        (await axe(page).withTags(WCAG).analyze()).violations.map(
           ({ id, nodes }) => `${id}: ${nodes.map(({ target }) => target.join(" ")).join(", ")}`,
         );
       expect(await faults()).toEqual([]);

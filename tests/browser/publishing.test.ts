@@ -2,11 +2,11 @@
  * Publishing with care, on the demo shop in a real browser: checklists gone through and signed before the plan is in force, a draft
  * proposed and published from its review, an old version looked at on its board, two compared; how sure the plan is; why then.
  */
-import AxeBuilder from "@axe-core/playwright";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect } from "vitest";
 import type { PlanView, VersionView } from "../../src/contract/api/plan.ts";
 import { present } from "../../src/core/ground/invariant.ts";
+import { axe, WCAG } from "./support/axe.ts";
 import { goThroughCautions } from "./support/cautions.ts";
 import { browserTest, findChromium, launchChromium, openContext } from "./support/chromium.ts";
 import { type RunningApp, startApp } from "./support/running-app.ts";
@@ -22,7 +22,6 @@ afterAll(async () => {
   await app.stop();
 });
 
-const WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 const open = async (path: string): Promise<Page> => {
   const page = await (await openContext(present(browser, "browser"))).newPage();
   await page.goto(app.address + path);
@@ -31,7 +30,7 @@ const open = async (path: string): Promise<Page> => {
 const heading = (page: Page, name: RegExp) => page.getByRole("heading", { level: 1, name }).waitFor();
 const ask = async <T>(path: string): Promise<T> => (await (await fetch(`${app.address}/api/v1${path}`)).json()) as T;
 const faults = async (page: Page) =>
-  (await new AxeBuilder({ page }).withTags(WCAG).analyze()).violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`);
+  (await axe(page).withTags(WCAG).analyze()).violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`);
 
 browserTest("a plan with night and rig work is published only when every list is gone through and signed", async () => {
   const before = await ask<PlanView>("/plan");

@@ -2,12 +2,12 @@
  * A what-if as a planner makes one, on the demo shop: created, changed by a form, planned, compared with another beside the draft,
  * adopted as one step, and taken back by one undo. Until it is adopted nothing that people follow changes. Pages pass axe.
  */
-import AxeBuilder from "@axe-core/playwright";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect } from "vitest";
 import type { PlanView } from "../../src/contract/api/plan.ts";
 import type { ScenarioHead } from "../../src/contract/api/scenario.ts";
 import { present } from "../../src/core/ground/invariant.ts";
+import { axe, WCAG } from "./support/axe.ts";
 import { browserTest, findChromium, launchChromium, openContext } from "./support/chromium.ts";
 import { type RunningApp, startApp } from "./support/running-app.ts";
 
@@ -22,7 +22,6 @@ afterAll(async () => {
   await app.stop();
 });
 
-const WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 /** A question waits for its worker on a busy machine. */
 const PATIENCE_MS = 90_000;
 /** The whole way, with a plan of fifteen seconds in it, on a machine that does much else. */
@@ -30,11 +29,8 @@ const TEST_MS = 400_000;
 
 const read = async <T>(path: string): Promise<T> => (await (await fetch(`${app.address}/api/v1${path}`)).json()) as T;
 const readPlan = (): Promise<PlanView> => read<PlanView>("/plan");
-const axe = async (page: Page): Promise<unknown> =>
-  (await new AxeBuilder({ page }).withTags(WCAG).analyze()).violations.map(({ id, nodes }) => [
-    id,
-    nodes.map(({ target }) => target),
-  ]);
+const axeOn = async (page: Page): Promise<unknown> =>
+  (await axe(page).withTags(WCAG).analyze()).violations.map(({ id, nodes }) => [id, nodes.map(({ target }) => target)]);
 
 async function create(page: Page, name: string): Promise<void> {
   await page.goto(`${app.address}/scenarios`);
@@ -70,7 +66,7 @@ browserTest(
       .toContain(`${mill.name} is down from`);
     expect(await page.locator(".change-list").textContent()).toContain("Spindle bearing");
     await page.getByRole("table").first().waitFor({ timeout: PATIENCE_MS });
-    expect(await axe(page)).toEqual([]);
+    expect(await axeOn(page)).toEqual([]);
 
     await page.getByRole("button", { name: "Plan it", exact: true }).click();
     await page.getByRole("button", { name: "Stop and keep" }).waitFor({ timeout: PATIENCE_MS });
@@ -111,7 +107,7 @@ browserTest(
       `best: 0−${unplanned}`,
     ]);
     await page.getByText(/Mill 1 stands still: \d+ operations? moves?/).waitFor();
-    expect(await axe(page)).toEqual([]);
+    expect(await axeOn(page)).toEqual([]);
 
     await page.getByRole("button", { name: "Adopt Mill 1 stands still" }).click();
     const dialog = page.getByRole("dialog");

@@ -2,9 +2,9 @@
  * Every screen on the demo shop in a real browser: it opens, axe-core finds nothing in either theme (WCAG 2.2 A and AA rules),
  * changes are kept over a reload, refusals name the field, two people never overwrite each other unseen, the keyboard suffices.
  */
-import AxeBuilder from "@axe-core/playwright";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect } from "vitest";
+import { axe, WCAG } from "./support/axe.ts";
 import { browserTest, launchChromium, openContext } from "./support/chromium.ts";
 import { type RunningApp, startApp } from "./support/running-app.ts";
 import { SCREENS } from "./support/screens.ts";
@@ -37,10 +37,6 @@ const walk = (page: Page, path: string): Promise<void> =>
 
 const FULL = { width: 1440, height: 900 };
 const HALF = { width: 720, height: 450 };
-const WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
-
-/** Legacy mode: no page has frames, so the second page that joins the findings of frames is not needed. */
-const axe = (page: Page): AxeBuilder => new AxeBuilder({ page }).setLegacyMode();
 
 const heading = (page: Page, name: string | RegExp) => page.getByRole("heading", { level: 1, name });
 
@@ -51,7 +47,7 @@ describe("every screen", () => {
       const page = await open("/setup");
       const trouble: string[] = [];
       page.on("pageerror", (error) => trouble.push(error.message));
-      const note = (screen: string, { violations }: Awaited<ReturnType<AxeBuilder["analyze"]>>): void => {
+      const note = (screen: string, { violations }: Awaited<ReturnType<ReturnType<typeof axe>["analyze"]>>): void => {
         for (const { id, nodes } of violations)
           trouble.push(`${screen}: ${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(" | ")}`);
       };

@@ -2,13 +2,13 @@
  * When things go wrong, as a planner meets it on the demo shop: a bar dropped where it does not fit is repaired by keys and taken back;
  * a machine stands still, what breaks is told, a repair is taken in and one undo takes it back; an order's date is moved from its page.
  */
-import AxeBuilder from "@axe-core/playwright";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect } from "vitest";
 import type { PlanView } from "../../src/contract/api/plan.ts";
 import { present } from "../../src/core/ground/invariant.ts";
 import { hasBegun } from "../../src/core/orders/operation.ts";
 import { samePlan } from "../../src/core/problem/same-plan.ts";
+import { axe, WCAG } from "./support/axe.ts";
 import { browserTest, findChromium, launchChromium, openContext } from "./support/chromium.ts";
 import { type RunningApp, startApp } from "./support/running-app.ts";
 
@@ -25,7 +25,6 @@ afterAll(async () => {
   await app.stop();
 });
 
-const WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 /** A search on a busy machine. */
 const SEARCH_MS = 60_000;
 /** Undoing a step compiles the shop twice: seconds on a busy machine. */
@@ -100,8 +99,8 @@ browserTest("a drop that makes conflicts: repairs are offered, one is taken by i
   await eventually(async () => placed(await readPlan())).toBeGreaterThan(placed(before));
   const dropped = await readPlan();
   await offer.locator(".repair-card").first().waitFor({ timeout: SEARCH_MS });
-  const axe = await new AxeBuilder({ page }).withTags(WCAG).include("[data-testid=drop-offer]").analyze();
-  expect(axe.violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`)).toEqual([]);
+  const findings = await axe(page).withTags(WCAG).include("[data-testid=drop-offer]").analyze();
+  expect(findings.violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`)).toEqual([]);
   const card = (await offer.locator(".repair-card").first().textContent()) ?? "";
   expect(card).toMatch(/no conflict left|conflicts? stays?/);
   expect(card).toMatch(/Told anew|Nobody is told anew/);
@@ -181,8 +180,8 @@ browserTest(
     // telling changes nothing
     expect(closures(await readPlan())).toEqual(closures(before));
     await strip.locator(".repair-card").first().waitFor({ timeout: SEARCH_MS });
-    const axe = await new AxeBuilder({ page }).withTags(WCAG).include("[data-testid=trouble-strip]").analyze();
-    expect(axe.violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`)).toEqual([]);
+    const findings = await axe(page).withTags(WCAG).include("[data-testid=trouble-strip]").analyze();
+    expect(findings.violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`)).toEqual([]);
     await strip.locator(".repair-card").first().click();
     await strip.waitFor({ state: "detached" });
 
