@@ -228,11 +228,10 @@ browserTest("by keys alone: find, lift, move, drop, undo, redo, table, keys; Esc
   await page.context().close();
 });
 
-browserTest("with the network gone the board stays usable, says so, and sends the edit when it is back", async () => {
-  const page = await openBoard();
-  const { draft, problem } = await readPlan();
-  const free = present(
-    draft.plan.operations.findLast(({ operation, lots }) => {
+/** The last operations that have not begun and start after the frozen zone, latest first. */
+const freeWork = ({ problem, draft }: PlanView) =>
+  draft.plan.operations
+    .filter(({ operation, lots }) => {
       const known = problem.operations.find(({ id }) => id === operation);
       return (
         known &&
@@ -241,24 +240,99 @@ browserTest("with the network gone the board stays usable, says so, and sends th
         known.progress.running.length === 0 &&
         (lots[0]?.start ?? 0) > (problem.freeze ?? problem.now) + 1440
       );
-    }),
-    "free operation",
+    })
+    .sort((a, b) => (b.lots[0]?.start ?? 0) - (a.lots[0]?.start ?? 0));
+
+/** Somebody else, at another screen, has an operation start so many minutes later. */
+async function shiftElsewhere(operation: string, minutes: number): Promise<void> {
+  const { draft } = await readPlan();
+  const later = ([start, end]: readonly [number, number]) => [start + minutes, end + minutes];
+  const operations = draft.plan.operations.map((planned) =>
+    planned.operation !== operation
+      ? planned
+      : {
+          ...planned,
+          lots: planned.lots.map((lot) => ({
+            ...lot,
+            start: lot.start + minutes,
+            end: lot.end + minutes,
+            phases: lot.phases.map((phase) => ({ ...phase, work: phase.work.map(later) })),
+          })),
+        },
   );
-  await find(page, free.operation);
-  await page.context().setOffline(true);
-  await page.keyboard.press("m");
-  for (let i = 0; i < 2; i++) await page.keyboard.press("Shift+ArrowRight");
-  await page.keyboard.press("Enter");
-  await expect.poll(() => page.locator(".board-title").textContent()).toContain("1 change not sent yet");
-  await page.getByText("No connection. You can go on").waitFor();
-  expect((await readPlan()).draft.revision).toBe(draft.revision);
-  await page.context().setOffline(false);
-  await expect.poll(async () => (await readPlan()).draft.revision, { timeout: 20_000 }).toBeGreaterThan(draft.revision);
-  await expect.poll(() => page.locator(".board-title").textContent()).not.toContain("not sent yet");
-  const now = (await readPlan()).draft.plan.operations.find(({ operation }) => operation === free.operation);
-  expect(now?.lots[0]?.start).toBeGreaterThan(present(free.lots[0], "lot").start);
-  await page.context().close();
-});
+  const answer = await fetch(`${app.address}/api/v1/plan/draft`, {
+    method: "PUT",
+    headers: { "Content-Type": "application/json", "If-Match": `"${draft.revision}"` },
+    body: JSON.stringify({ plan: { operations }, note: "From another screen" }),
+  });
+  expect(answer.status, await answer.text()).toBe(200);
+}
+
+browserTest(
+  "with the network gone the board goes on, repairs a drop, keeps every edit over a crash, and sends them; what somebody else changed is not overwritten",
+  async () => {
+    const page = await openBoard();
+    const context = page.context();
+    const before = await readPlan();
+    const [free, other] = freeWork(before);
+    const { operation } = present(free, "free operation");
+    const startOf = async (id: string) =>
+      (await readPlan()).draft.plan.operations.find((planned) => planned.operation === id)?.lots[0]?.start ?? 0;
+    await find(page, operation);
+    // Both workers are fetched a moment after the first picture.
+    await expect.poll(() => page.workers().length).toBe(2);
+    await context.setOffline(true);
+    await page.keyboard.press("m");
+    await page.keyboard.press("Shift+ArrowLeft");
+    for (let i = 0; i < 60 && !((await status(page).textContent()) ?? "").startsWith("Does not fit"); i++) {
+      await page.keyboard.press("ArrowLeft");
+      await page.waitForTimeout(200);
+    }
+    await page.keyboard.press("Enter");
+    await expect.poll(() => page.locator(".board-title").textContent()).toContain("1 change not sent yet");
+    await page.getByText("No connection. You can go on").waitFor();
+    const offer = page.getByTestId("drop-offer");
+    await offer.getByText("Least movement").first().waitFor();
+    await focused(page).focus();
+    await page.keyboard.press("1");
+    await expect.poll(() => page.locator(".board-title").textContent()).toContain("2 changes not sent yet");
+    expect((await readPlan()).draft.revision).toBe(before.draft.revision);
+
+    // The tab goes down with the network still gone; whoever opens the board again finds the edits in the draft.
+    const crashed = page.waitForEvent("crash");
+    void page.goto("chrome://crash").catch(() => undefined);
+    await crashed;
+    await page.close();
+    await context.setOffline(false);
+    const again = await context.newPage();
+    await again.goto(app.address);
+    await again.getByRole("grid").waitFor();
+    await expect.poll(async () => (await readPlan()).draft.revision).toBe(before.draft.revision + 2);
+    await expect.poll(() => again.locator(".board-title").textContent()).not.toContain("not sent yet");
+    expect((await readPlan()).draft.note).toContain(operation);
+
+    // Somebody else moves the same work while the network is gone: theirs stands, ours waits aside, also over a reload.
+    const { operation: contested } = present(other, "second free operation");
+    await find(again, contested);
+    const was = await startOf(contested);
+    await context.setOffline(true);
+    await again.keyboard.press("m");
+    for (let i = 0; i < 4; i++) await again.keyboard.press("Shift+ArrowRight");
+    await again.keyboard.press("Enter");
+    await expect.poll(() => again.locator(".board-title").textContent()).toContain("1 change not sent yet");
+    await shiftElsewhere(contested, 15);
+    await context.setOffline(false);
+    const aside = again.getByTestId("aside-edits");
+    await aside.getByText("Somebody else changed the same work meanwhile.").waitFor();
+    expect(await startOf(contested)).toBe(was + 15);
+    await again.reload();
+    await again.getByRole("grid").waitFor();
+    await aside.getByRole("button", { name: "Put it in again" }).click();
+    await expect.poll(() => startOf(contested)).toBeGreaterThan(was + 15);
+    await aside.waitFor({ state: "detached" });
+    await context.close();
+  },
+);
 
 browserTest(
   "frozen work moves only for a reason; a pin is set and lifted; work taken out is listed to place and placed by tapping",

@@ -92,6 +92,8 @@ export function createBoardHand(memory: BoardMemory, look: BoardLook, events: Co
     forgetProblem(): void {
       mover = null;
     },
+    /** The worker is fetched while there is a network: it must judge without one, too. */
+    warm: (): void => void theJudge(),
     close(): void {
       judge?.close();
       judge = null;

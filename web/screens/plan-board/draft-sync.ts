@@ -1,17 +1,19 @@
 /**
  * The draft between this page and the server. Every edit is laid over the draft at once, kept in a queue (and in this browser's storage)
- * and sent in order; with the network gone it stays there. Promises: no edit is lost unless the server refuses it, and that is said.
- * When somebody else changed the draft meanwhile, the edits are laid over the newer one.
+ * and sent in order; with the network gone it stays there. Promises: no edit is lost. When somebody else changed other work meanwhile,
+ * the edits are laid over the newer draft; when they changed the same work, or the server refuses the edit, it is put aside with the
+ * reason until its planner puts it in again or lets it go.
  */
 import { type DraftAnswer, draftAnswerSchema, type PlanView, planViewSchema } from "../../../src/contract/api/plan.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
+import { type KeptEdit, keptEdit, layEdits } from "../../board/lay-edits.ts";
 import { applyEdit, isEmptyEdit, type PlanEdit } from "../../board/plan-edit.ts";
 import { ApiProblem, NotReached } from "../../client/api-problem.ts";
 import { request } from "../../client/request.ts";
+import { type Aside, forgetEdit, newEditId, onSettledElsewhere, type StoredEdit, storedEdits, storeEdit } from "./kept-edits.ts";
 
-const STORAGE_KEY = "plan-board.unsent";
 const RETRY_MS = 4000;
-/** Other planners may be quicker so many times in a row before the change is given back with what the server says. */
+/** Other planners may be quicker so many times in a row before the change is put aside with what the server says. */
 const OVERTAKEN_MAX = 5;
 
 /** Trouble that says nothing about the edit: no answer, a server in trouble, a session that ended, too many requests. */
@@ -19,11 +21,16 @@ const isPassing = (error: unknown): boolean =>
   error instanceof NotReached ||
   (error instanceof ApiProblem && (error.status >= 500 || error.status === 401 || error.status === 429));
 
+const reasonOf = (error: unknown): string => (error instanceof Error ? error.message : String(error));
+
 export type SyncNews =
   | { readonly kind: "changed" }
   | { readonly kind: "laidOver" }
-  | { readonly kind: "refused"; readonly reason: string }
+  | { readonly kind: "refusedStep"; readonly reason: string }
   | { readonly kind: "sent" };
+
+/** An edit that stands beside the draft. */
+export type AsideEdit = KeptEdit & { readonly aside: Aside };
 
 export type DraftSync = {
   /** What the server last said. */
@@ -32,9 +39,14 @@ export type DraftSync = {
   plan(): Plan;
   unsent(): number;
   offline(): boolean;
+  /** Edits that the draft has not taken, with why. */
+  aside(): readonly AsideEdit[];
   /** A newer reading from the server. */
   read(view: PlanView): void;
   add(edit: PlanEdit): void;
+  /** Puts an edit that stands aside into the draft as it is now. */
+  putIn(id: string): void;
+  letGo(id: string): void;
   undo(): Promise<void>;
   redo(): Promise<void>;
   canUndo(): boolean;
@@ -43,23 +55,43 @@ export type DraftSync = {
 };
 
 export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, accept: (view: PlanView) => void): DraftSync {
+  const stored = storedEdits(first.problem.origin);
   let base = first;
-  let queue: PlanEdit[] = stored(first.problem.origin);
-  let taken: PlanEdit[] = [];
+  let queue: readonly KeptEdit[] = stored.filter(({ aside }) => aside === null);
+  let aside: readonly AsideEdit[] = stored.filter((each): each is StoredEdit & AsideEdit => each.aside !== null);
+  let taken: readonly PlanEdit[] = [];
+  /** Edits that storage would not take. */
+  const loose = new Set<string>();
   let sending = false;
   /** The sending under way, for a step back that must come after it. */
   let underWay: Promise<void> = Promise.resolve();
   let offline = false;
   let closed = false;
-  let plan = laid();
+  let plan = base.draft.plan as Plan;
   let timer: ReturnType<typeof setTimeout> | undefined;
 
-  function laid(): Plan {
-    return queue.reduce(applyEdit, base.draft.plan as Plan);
-  }
+  const keep = (kept: StoredEdit): void => {
+    if (storeEdit(base.problem.origin, kept)) loose.delete(kept.id);
+    else loose.add(kept.id);
+  };
+  const forget = (id: string): void => {
+    loose.delete(id);
+    forgetEdit(id);
+  };
+  const putAside = (kept: KeptEdit, why: Aside): void => {
+    aside = [...aside, { ...kept, aside: why }];
+    keep({ ...kept, aside: why });
+  };
+  /** Lays the queue over the draft as it is; what does not belong over it any more leaves the queue. */
+  const lay = (): void => {
+    const laid = layEdits(base.draft.plan as Plan, queue);
+    plan = laid.plan;
+    queue = laid.over;
+    for (const { id } of laid.there) forget(id);
+    for (const kept of laid.overtaken) putAside(kept, { kind: "overtaken" });
+  };
   const changed = (): void => {
-    plan = laid();
-    store(base.problem.origin, queue);
+    lay();
     tell({ kind: "changed" });
   };
   const adopt = ({ draft, check }: DraftAnswer): void => {
@@ -86,7 +118,8 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
     let overtaken = 0;
     try {
       while (queue.length > 0 && !closed) {
-        const edit = queue[0] as PlanEdit;
+        const kept = queue[0] as KeptEdit;
+        const { edit } = kept;
         const body = { plan: applyEdit(base.draft.plan as Plan, edit), note: edit.note.slice(0, 500) };
         try {
           const { value } = await request(draftAnswerSchema, "/plan/draft", {
@@ -94,7 +127,8 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
             body,
             revision: base.draft.revision,
           });
-          queue = queue.slice(1);
+          queue = queue.filter(({ id }) => id !== kept.id);
+          forget(kept.id);
           offline = false;
           adopt(value);
           changed();
@@ -103,13 +137,13 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
           if (error instanceof ApiProblem && error.status === 412 && overtaken < OVERTAKEN_MAX) {
             overtaken++;
             await reread();
-            tell({ kind: "laidOver" });
             changed();
+            if (queue.some(({ id }) => id === kept.id)) tell({ kind: "laidOver" });
             continue;
           }
-          queue = queue.slice(1);
+          queue = queue.filter(({ id }) => id !== kept.id);
+          putAside(kept, { kind: "refused", reason: reasonOf(error) });
           changed();
-          tell({ kind: "refused", reason: error instanceof Error ? error.message : String(error) });
         }
       }
       if (offline) {
@@ -134,11 +168,30 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
       if (error instanceof ApiProblem && error.status === 412) {
         await reread();
         changed();
-      } else tell({ kind: "refused", reason: error instanceof Error ? error.message : String(error) });
+      } else tell({ kind: "refusedStep", reason: reasonOf(error) });
     }
+  };
+  const append = (edit: PlanEdit): Promise<void> => {
+    const kept = keptEdit(newEditId(), edit, plan);
+    queue = [...queue, kept];
+    keep({ ...kept, aside: null });
+    changed();
+    return flush();
   };
   const online = (): void => void flush();
   window.addEventListener("online", online);
+  const deaf = onSettledElsewhere((id) => {
+    if (!queue.some((kept) => kept.id === id) && !aside.some((kept) => kept.id === id)) return;
+    queue = queue.filter((kept) => kept.id !== id);
+    aside = aside.filter((kept) => kept.id !== id);
+    changed();
+  });
+  /** Only what could not be stored would go with the page. */
+  const leaving = (event: BeforeUnloadEvent): void => {
+    if (loose.size > 0) event.preventDefault();
+  };
+  window.addEventListener("beforeunload", leaving);
+  lay();
   if (queue.length > 0) void flush();
 
   return {
@@ -146,28 +199,40 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
     plan: () => plan,
     unsent: () => queue.length,
     offline: () => offline,
+    aside: () => aside,
     read(view) {
       // Undo goes back to lower numbers, so a lower one is no sign of an older reading; while sending, the answer decides.
       if (sending) return;
       base = view;
       offline = false;
-      plan = laid();
+      lay();
       if (queue.length > 0) void flush();
     },
     add(edit) {
       if (isEmptyEdit(edit)) return;
-      queue = [...queue, edit];
       taken = [];
-      changed();
-      void flush();
+      void append(edit);
+    },
+    putIn(id) {
+      const found = aside.find((kept) => kept.id === id);
+      if (!found) return;
+      aside = aside.filter((kept) => kept !== found);
+      forget(id);
+      void append(found.edit);
+    },
+    letGo(id) {
+      aside = aside.filter((kept) => kept.id !== id);
+      forget(id);
+      tell({ kind: "changed" });
     },
     async undo() {
       // What is on its way arrives first; with the network gone, it fails and stays in the queue.
       await underWay;
-      const unsentEdit = queue.at(-1);
-      if (unsentEdit) {
+      const last = queue.at(-1);
+      if (last) {
         queue = queue.slice(0, -1);
-        taken = [...taken, unsentEdit];
+        forget(last.id);
+        taken = [...taken, last.edit];
         changed();
         return;
       }
@@ -177,9 +242,7 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
       const edit = taken.at(-1);
       if (edit) {
         taken = taken.slice(0, -1);
-        queue = [...queue, edit];
-        changed();
-        await flush();
+        await append(edit);
         return;
       }
       await step("redo");
@@ -189,27 +252,9 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
     close() {
       closed = true;
       clearTimeout(timer);
+      deaf();
       window.removeEventListener("online", online);
+      window.removeEventListener("beforeunload", leaving);
     },
   };
-}
-
-/** Minutes count from the origin, so edits of another origin mean nothing here. */
-function stored(origin: string): PlanEdit[] {
-  try {
-    const read = JSON.parse(localStorage.getItem(STORAGE_KEY) ?? "null") as { origin?: unknown; edits?: unknown } | null;
-    if (read?.origin !== origin || !Array.isArray(read.edits)) return [];
-    return (read.edits as PlanEdit[]).filter((edit) => Array.isArray(edit.changes));
-  } catch {
-    return [];
-  }
-}
-
-function store(origin: string, queue: readonly PlanEdit[]): void {
-  try {
-    if (queue.length === 0) localStorage.removeItem(STORAGE_KEY);
-    else localStorage.setItem(STORAGE_KEY, JSON.stringify({ origin, edits: queue }));
-  } catch {
-    // Storage is closed to this page: the queue lasts as long as the page does.
-  }
 }

@@ -10,6 +10,7 @@ import { words } from "../../words/words.ts";
 import type { About } from "../trouble/trouble-draft.ts";
 import { TroubleStrip } from "../trouble/trouble-strip.tsx";
 import { useTrouble } from "../trouble/use-trouble.ts";
+import { AsideEdits } from "./aside-edits.tsx";
 import { BoardCanvas } from "./board-canvas.tsx";
 import type { BoardPlace } from "./board-memory.ts";
 import { BoardNotices } from "./board-notices.tsx";
@@ -175,6 +176,14 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
         onAlertRead={() => acts.setAlert(null)}
         run={run}
         onStop={() => void stop()}
+      />
+      <AsideEdits
+        controller={controller}
+        model={model}
+        edits={acts.aside}
+        mayEdit={mayEdit}
+        onPutIn={(id) => acts.sync?.putIn(id)}
+        onLetGo={(id) => acts.sync?.letGo(id)}
       />
       <Toolbar
         controller={controller}

@@ -18,6 +18,8 @@ export type RepairNews = {
 };
 
 export type Repairer = {
+  /** Fetches the worker while there is a network: it must repair without one, too. */
+  warm(): void;
   repair(problem: Problem, plan: Plan, operation: OperationId, then: (news: RepairNews) => void): void;
   stop(): void;
   close(): void;
@@ -40,6 +42,7 @@ export function startRepairer(): Repairer {
   };
   const ask = (question: RepairQuestion): void => started().postMessage(question);
   return {
+    warm: () => void started(),
     repair(problem, plan, operation, then) {
       if (loaded !== problem) ask({ kind: "problem", problem });
       loaded = problem;

@@ -2,7 +2,7 @@
  * What a planner does to the draft from the board, each with its note for the history and its words for the status: dropping, taking a
  * repair, moving by list, taking out, pinning, undo and redo. The edits go through the draft's queue; nothing is decided here.
  */
-import { useCallback, useState } from "react";
+import { useCallback, useEffect, useState } from "react";
 import { draftAnswerSchema, type PlanView } from "../../../src/contract/api/plan.ts";
 import type { RepairAnswer } from "../../../src/contract/api/questions/trouble.ts";
 import type { Operation } from "../../../src/core/orders/operation.ts";
@@ -17,10 +17,13 @@ import { machineName } from "./answers.ts";
 import type { BoardController } from "./board-controller.ts";
 import type { Drop } from "./board-memory.ts";
 import { machinesOfBar } from "./describe.ts";
-import type { DraftSync } from "./draft-sync.ts";
+import type { AsideEdit, DraftSync } from "./draft-sync.ts";
 import { type DropRepair, freeWork, useDropRepair } from "./use-drop-repair.ts";
 import { usePlanBoard } from "./use-plan-board.ts";
 import { useStatus } from "./use-status.ts";
+
+/** Long enough for the first picture to be seen. */
+const WARM_MS = 1500;
 
 type Wanted = {
   readonly view: PlanView;
@@ -38,6 +41,7 @@ export type BoardActs = {
   readonly sync: DraftSync | null;
   readonly unsent: number;
   readonly offline: boolean;
+  readonly aside: readonly AsideEdit[];
   readonly repair: DropRepair;
   readonly status: string;
   readonly say: (text: string) => void;
@@ -89,6 +93,15 @@ export function useBoardActs({ view, mayEdit, onView, onStale, onFrozenDrop, bac
   );
   const { controller, model, sync } = memory;
   const repair = useDropRepair(controller, model);
+  const { warm } = repair;
+  useEffect(() => {
+    if (!mayEdit) return;
+    const timer = setTimeout(() => {
+      controller.warm();
+      warm();
+    }, WARM_MS);
+    return () => clearTimeout(timer);
+  }, [controller, warm, mayEdit]);
 
   return {
     ...memory,

@@ -28,6 +28,8 @@ export type DropRepair = {
   /** A drop has been put into the draft. */
   dropped(drop: Drop): void;
   leave(): void;
+  /** Makes ready for drops without a network. */
+  warm(): void;
 };
 
 /** Running work goes on by itself from one reading to the next; that is no other draft. */
@@ -51,7 +53,13 @@ export function useDropRepair(controller: BoardController, model: BoardModel): D
     setOffer(null);
     controller.showGhosts(null);
   }, [controller]);
-  useEffect(() => () => repairer.current?.close(), []);
+  useEffect(
+    () => () => {
+      repairer.current?.close();
+      repairer.current = null;
+    },
+    [],
+  );
 
   useEffect(() => {
     const now = open.current;
@@ -79,5 +87,9 @@ export function useDropRepair(controller: BoardController, model: BoardModel): D
       waiting.current = { drop, before: model };
     },
     leave,
+    warm: useCallback(() => {
+      repairer.current ??= startRepairer();
+      repairer.current.warm();
+    }, []),
   };
 }

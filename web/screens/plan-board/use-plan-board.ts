@@ -5,13 +5,14 @@ import { check } from "../../../src/core/check/checker.ts";
 import type { CheckResult } from "../../../src/core/check/conflict.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
+import { samePlan } from "../../../src/core/problem/same-plan.ts";
 import { type BoardModel, boardModel, shopModel } from "../../board/board-model.ts";
 import { toast } from "../../parts/toast.tsx";
 import { siteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 import { type BoardController, createBoardController } from "./board-controller.ts";
 import type { ControllerEvents } from "./board-memory.ts";
-import { type DraftSync, startDraftSync } from "./draft-sync.ts";
+import { type AsideEdit, type DraftSync, startDraftSync } from "./draft-sync.ts";
 
 export type PlanBoardMemory = {
   readonly controller: BoardController;
@@ -19,6 +20,14 @@ export type PlanBoardMemory = {
   readonly sync: DraftSync | null;
   readonly unsent: number;
   readonly offline: boolean;
+  readonly aside: readonly AsideEdit[];
+};
+
+type SyncState = {
+  readonly plan: Plan;
+  readonly unsent: number;
+  readonly offline: boolean;
+  readonly aside: readonly AsideEdit[];
 };
 
 export function usePlanBoard(
@@ -31,10 +40,11 @@ export function usePlanBoard(
   const { problem } = view as { problem: Problem };
   const { holds } = view;
   const shop = useMemo(() => shopModel(problem, siteTime(problem.zone, problem.origin, problem.now), holds), [problem, holds]);
-  const [state, setState] = useState<{ plan: Plan; unsent: number; offline: boolean }>({
+  const [state, setState] = useState<SyncState>({
     plan: view.draft.plan as Plan,
     unsent: 0,
     offline: false,
+    aside: [],
   });
   const sync = useRef<DraftSync | null>(null);
   const latest = useRef({ onView, onRefused, events });
@@ -42,7 +52,7 @@ export function usePlanBoard(
 
   // The server's word on its own plan is taken; a plan with unsent edits is judged here by the same checker.
   const model = useMemo(() => {
-    const served = state.unsent === 0 && JSON.stringify(state.plan) === JSON.stringify(view.draft.plan);
+    const served = state.unsent === 0 && samePlan(state.plan, view.draft.plan as Plan);
     return boardModel(shop, state.plan, served ? (view.check as CheckResult) : check(problem, state.plan));
   }, [shop, state.plan, state.unsent, view.draft.plan, view.check, problem]);
 
@@ -62,7 +72,7 @@ export function usePlanBoard(
   first.current = view;
   const refresh = useCallback((): void => {
     const now = sync.current;
-    if (now) setState({ plan: now.plan(), unsent: now.unsent(), offline: now.offline() });
+    if (now) setState({ plan: now.plan(), unsent: now.unsent(), offline: now.offline(), aside: now.aside() });
   }, []);
   useEffect(() => {
     const started = startDraftSync(
@@ -70,7 +80,7 @@ export function usePlanBoard(
       (news) => {
         if (news.kind === "laidOver") toast(words.board.sync.laidOver);
         if (news.kind === "sent") toast(words.board.sync.sent);
-        if (news.kind === "refused") latest.current.onRefused(words.board.sync.refused(news.reason));
+        if (news.kind === "refusedStep") latest.current.onRefused(words.board.sync.refused(news.reason));
         refresh();
       },
       (next) => latest.current.onView(next),
@@ -87,5 +97,5 @@ export function usePlanBoard(
     refresh();
   }, [view, refresh]);
 
-  return { controller, model, sync: sync.current, unsent: state.unsent, offline: state.offline };
+  return { controller, model, sync: sync.current, unsent: state.unsent, offline: state.offline, aside: state.aside };
 }

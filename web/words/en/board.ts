@@ -344,6 +344,20 @@ export const board = {
     pinned: (number: string) => `${number} pinned`,
     unpinned: (number: string) => `Pin of ${number} lifted`,
   },
+  aside: {
+    title: "Not in the draft",
+    about: "These changes of yours are kept here until you put them in or let them go.",
+    overtaken: "Somebody else changed the same work meanwhile.",
+    refused: (reason: string) => `The server did not take it: ${reason}`,
+    now: (number: string, machine: string, when: string) =>
+      machine === "" ? `${number} now starts ${when}.` : `${number} now stands on ${machine}, ${when}.`,
+    notPlanned: (number: string) => `${number} is not planned now.`,
+    gone: (number: string) => `${number} is no longer in the order book.`,
+    more: (count: number) => `And ${plural(count, "more operation", "more operations")}.`,
+    unnamed: (count: number) => plural(count, "operation changed", "operations changed"),
+    putIn: "Put it in again",
+    letGo: "Let it go",
+  },
   note: {
     moved: (number: string, machine: string, when: string) => `Moved ${number} to ${machine}, ${when}`,
     removed: (number: string) => `Took ${number} out of the plan`,

@@ -1,0 +1,76 @@
+/**
+ * Changes of this planner that the draft has not taken, because somebody else changed the same work or the server refused them: what
+ * each would do, what stands there now, and the two ways on. They stay until one is chosen, also over a reload.
+ */
+import type { BoardModel } from "../../board/board-model.ts";
+import { applyEdit } from "../../board/plan-edit.ts";
+import { words } from "../../words/words.ts";
+import type { BoardController } from "./board-controller.ts";
+import { machinesOfBar } from "./describe.ts";
+import type { AsideEdit } from "./draft-sync.ts";
+
+type AsideEditsProps = {
+  readonly controller: BoardController;
+  readonly model: BoardModel;
+  readonly edits: readonly AsideEdit[];
+  readonly mayEdit: boolean;
+  readonly onPutIn: (id: string) => void;
+  readonly onLetGo: (id: string) => void;
+};
+
+/** Where an operation lies in the draft that is shown. */
+function liesNow(model: BoardModel, operation: string): string {
+  const w = words.board.aside;
+  const bar = model.bars.find((each) => each.operation.id === operation && each.state !== "done");
+  if (!bar) return model.shop.operation.has(operation) ? w.notPlanned(operation) : w.gone(operation);
+  return w.now(operation, bar.mode.machines.length === 0 ? "" : machinesOfBar(model, bar), model.shop.time.short(bar.start));
+}
+
+export function AsideEdits({ controller, model, edits, mayEdit, onPutIn, onLetGo }: AsideEditsProps) {
+  const w = words.board.aside;
+  if (edits.length === 0) return null;
+  const look = (edit: AsideEdit | null): void => controller.showGhosts(edit === null ? null : applyEdit(model.plan, edit.edit));
+  return (
+    <section className="board-offer" aria-label={w.title} role="alert" data-testid="aside-edits">
+      <div className="board-offer-head">
+        <p>{w.title}</p>
+        <p className="quiet">{w.about}</p>
+      </div>
+      <ul className="aside-edits">
+        {edits.map((each) => {
+          const { changes, note } = each.edit;
+          const more = changes.length - 1;
+          return (
+            <li key={each.id}>
+              <div>
+                <strong>{note === "" ? w.unnamed(changes.length) : note}</strong>
+                <span>
+                  {each.aside.kind === "refused" ? w.refused(each.aside.reason) : w.overtaken}{" "}
+                  {changes[0] ? liesNow(model, changes[0].operation) : ""} {more > 0 ? w.more(more) : ""}
+                </span>
+              </div>
+              <button
+                type="button"
+                className="button button-small"
+                disabled={!mayEdit}
+                onPointerEnter={() => look(each)}
+                onPointerLeave={() => look(null)}
+                onFocus={() => look(each)}
+                onBlur={() => look(null)}
+                onClick={() => {
+                  look(null);
+                  onPutIn(each.id);
+                }}
+              >
+                {w.putIn}
+              </button>
+              <button type="button" className="button button-small" onClick={() => onLetGo(each.id)}>
+                {w.letGo}
+              </button>
+            </li>
+          );
+        })}
+      </ul>
+    </section>
+  );
+}
