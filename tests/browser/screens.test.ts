@@ -6,6 +6,7 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect } from "vitest";
 import { axe, WCAG } from "./support/axe.ts";
 import { browserTest, launchChromium, openContext } from "./support/chromium.ts";
+import { madeScreens } from "./support/made-screens.ts";
 import { type RunningApp, startApp } from "./support/running-app.ts";
 import { SCREENS } from "./support/screens.ts";
 
@@ -51,12 +52,12 @@ describe("every screen", () => {
         for (const { id, nodes } of violations)
           trouble.push(`${screen}: ${id}: ${nodes.map(({ html }) => html.slice(0, 160)).join(" | ")}`);
       };
-      for (const screen of SCREENS) {
+      for (const screen of [...SCREENS, ...(await madeScreens(app.address))]) {
         await page.emulateMedia({ colorScheme: "light" });
         await walk(page, screen.path);
         if (screen.heading === null) await page.getByRole("grid").first().waitFor();
         else await heading(page, screen.heading).waitFor();
-        await page.getByText("Reading the shop's data").waitFor({ state: "detached" });
+        await page.getByText("Reading the shop's data").first().waitFor({ state: "detached" });
         note(screen.name, await axe(page).withTags(WCAG).analyze());
         // The same screen in the other theme: only what depends on colours can differ.
         await page.emulateMedia({ colorScheme: "dark" });

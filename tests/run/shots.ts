@@ -13,6 +13,7 @@ import { parseArgs } from "node:util";
 import type { Page } from "playwright-core";
 import { ROOT_FOLDER } from "../../src/server/start/places.ts";
 import { launchChromium } from "../browser/support/chromium.ts";
+import { madeScreens } from "../browser/support/made-screens.ts";
 import { SCREENS, type ScreenAddress } from "../browser/support/screens.ts";
 
 const SIZES = { desktop: { width: 1440, height: 900 }, tablet: { width: 1024, height: 768 } } as const;
@@ -41,10 +42,10 @@ const themes = (["light", "dark"] satisfies Theme[]).filter(
   (theme) => !values.themes || values.themes.split(",").includes(theme),
 ) as Theme[];
 const sizes = Object.entries(SIZES).filter(([size]) => !values.sizes || values.sizes.split(",").includes(size));
-const screens = SCREENS.filter(({ name }) => !only || only.includes(name));
 
 const app = values.address ? null : await startOwn();
 const address = values.address ?? app?.address ?? "";
+const screens = [...SCREENS, ...(await madeScreens(address))].filter(({ name }) => !only || only.includes(name));
 let missing = 0;
 try {
   const browser = await launchChromium();
@@ -80,6 +81,8 @@ async function shown(page: Page, at: string, screen: ScreenAddress): Promise<boo
     await page.goto(at + screen.path);
     if (screen.heading === null) await page.getByRole("grid").first().waitFor({ timeout: 15_000 });
     else await page.getByRole("heading", { level: 1, name: screen.heading }).waitFor({ timeout: 15_000 });
+    // Parts that are read later, or worked out by the server, have stood up too.
+    await page.getByText("Reading the shop's data").first().waitFor({ state: "detached", timeout: 15_000 });
     await page.evaluate(() => document.fonts.ready.then(() => undefined));
     await page.waitForTimeout(SETTLE_MS);
     return true;

@@ -1,5 +1,6 @@
 /** Requests for rig time: the list, one of them, and everything that can be said to one. */
-import { queryOptions, useMutation, useQueryClient } from "@tanstack/react-query";
+import { queryOptions, useMutation, useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
+import { useMemo } from "react";
 import {
   type RequestInput,
   type RequestSummary,
@@ -8,7 +9,7 @@ import {
   requestSchema,
 } from "../../src/contract/api/request.ts";
 import { request } from "./request.ts";
-import { keys } from "./shop.ts";
+import { keys, ordersQuery } from "./shop.ts";
 
 /** Below the plan's key: a slot that runs out changes the plan, and with it how a request stands. */
 const REQUESTS = [...keys.plan, "requests"] as const;
@@ -19,6 +20,13 @@ export const requestsQuery = queryOptions({
   queryFn: async ({ signal }): Promise<readonly RequestSummary[]> =>
     (await request(requestListSchema, "/requests", { signal })).value.items,
 });
+
+/** Numbers that a new order may not take: of the book, and of requests, whose orders come into it under theirs. */
+export function useTakenNumbers(): readonly string[] {
+  const orders = useSuspenseQuery(ordersQuery).data;
+  const requests = useSuspenseQuery(requestsQuery).data;
+  return useMemo(() => [...orders.map(({ id }) => id), ...requests.map(({ order }) => order)], [orders, requests]);
+}
 
 export const requestQuery = (number: number) =>
   queryOptions({

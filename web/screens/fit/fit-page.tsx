@@ -16,7 +16,8 @@ import { errorOf } from "../../client/api-problem.ts";
 import { useHoldSlot } from "../../client/holds.ts";
 import { useQuestion } from "../../client/question.ts";
 import { request } from "../../client/request.ts";
-import { keys, orderQuery, ordersQuery, PLANNERS, planQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
+import { useTakenNumbers } from "../../client/requests.ts";
+import { keys, orderQuery, PLANNERS, planQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
 import { useForm } from "../../forms/use-form.ts";
 import { Page, Section } from "../../parts/page.tsx";
 import { Failure, Loading, NoRights, Notice } from "../../parts/states.tsx";
@@ -48,9 +49,9 @@ export function FitPage() {
 }
 
 function NewOrderFit() {
-  const orders = useSuspenseQuery(ordersQuery).data;
+  const taken = useTakenNumbers();
   const time = useSiteTime();
-  const [initial] = useState(() => takeDraftOrder() ?? newOrder(nextId(orders.map(({ id }) => id)), dateFromToday(time, 0)));
+  const [initial] = useState(() => takeDraftOrder() ?? newOrder(nextId(taken), dateFromToday(time, 0)));
   const form = useForm<OrderBody>(orderBodySchema, initial);
   return (
     <FitSheet

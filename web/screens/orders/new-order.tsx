@@ -1,9 +1,9 @@
 /** A new order: blank, or the copy of another one. */
-import { useSuspenseQuery } from "@tanstack/react-query";
 import { Link, useNavigate } from "@tanstack/react-router";
 import { useState } from "react";
 import { type OrderBody, orderBodySchema } from "../../../src/contract/api/order.ts";
-import { ordersQuery, REQUESTERS, useMay, useSaveOrder, useSiteTime } from "../../client/shop.ts";
+import { useTakenNumbers } from "../../client/requests.ts";
+import { REQUESTERS, useMay, useSaveOrder, useSiteTime } from "../../client/shop.ts";
 import { EditFrame } from "../../forms/edit-frame.tsx";
 import { useEditing } from "../../forms/use-editing.ts";
 import { Page } from "../../parts/page.tsx";
@@ -17,13 +17,13 @@ import { OrderForm } from "./order-form.tsx";
 const w = words.orders;
 
 export function NewOrder() {
-  const orders = useSuspenseQuery(ordersQuery).data;
+  const taken = useTakenNumbers();
   const time = useSiteTime();
   const mayAdd = useMay(REQUESTERS);
   const navigate = useNavigate();
   const save = useSaveOrder();
   const [answer] = useState(() => ({
-    value: takeDraftOrder() ?? newOrder(nextId(orders.map(({ id }) => id)), dateFromToday(time, 0)),
+    value: takeDraftOrder() ?? newOrder(nextId(taken), dateFromToday(time, 0)),
     revision: null,
   }));
   const editing = useEditing<OrderBody>({

@@ -4,7 +4,8 @@ import { Link, useNavigate } from "@tanstack/react-router";
 import { useId, useMemo, useState } from "react";
 import { errorOf } from "../../client/api-problem.ts";
 import { command } from "../../client/request.ts";
-import { ordersQuery, plantQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
+import { useTakenNumbers } from "../../client/requests.ts";
+import { plantQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
 import { Page, Section } from "../../parts/page.tsx";
 import { errorText, NoRights, Notice } from "../../parts/states.tsx";
 import { toast } from "../../parts/toast.tsx";
@@ -30,22 +31,13 @@ function Paste() {
   const client = useQueryClient();
   const navigate = useNavigate();
   const time = useSiteTime();
-  const orders = useSuspenseQuery(ordersQuery).data;
+  const taken = useTakenNumbers();
   const templates = useSuspenseQuery(plantQuery("routes")).data;
   const [text, setText] = useState("");
   const [done, setDone] = useState<number | null>(null);
   const [stopped, setStopped] = useState<{ readonly row: number; readonly done: number; readonly error: Error } | null>(null);
   const today = dateFromToday(time, 0);
-  const pasted = useMemo(
-    () =>
-      pastedOrders(
-        text,
-        templates,
-        orders.map((order) => order.id),
-        today,
-      ),
-    [text, templates, orders, today],
-  );
+  const pasted = useMemo(() => pastedOrders(text, templates, taken, today), [text, templates, taken, today]);
   const blocked = pasted.faults.some(isBlocking);
 
   const add = async (): Promise<void> => {
@@ -83,7 +75,7 @@ function Paste() {
           onChange={(e) => setText(e.target.value)}
         />
         <span className="field-hint" id={`${id}-hint`}>
-          {w.pasteHint}
+          {w.pasteHint} {templates.length === 0 ? null : w.routesThere(templates.map(({ id }) => id).join(", "))}
         </span>
       </div>
       {templates.length === 0 ? <Notice kind="warn">{w.noTemplates}</Notice> : null}

@@ -1,5 +1,5 @@
 /** Planning a campaign: the form on the left, what comes of it on the right; asked for with one button, or opened as an order. */
-import { useQuery, useSuspenseQuery } from "@tanstack/react-query";
+import { useQuery } from "@tanstack/react-query";
 import { Link, useNavigate } from "@tanstack/react-router";
 import { useEffect, useMemo, useRef, useState } from "react";
 import { type Campaign, campaignSchema } from "../../../src/contract/campaign/campaign-schema.ts";
@@ -7,8 +7,8 @@ import { campaignTime, campaignToOrder } from "../../../src/contract/campaign/ca
 import { type CampaignShop, rigChoice } from "../../../src/contract/campaign/rig-choice.ts";
 import { ApiProblem } from "../../client/api-problem.ts";
 import { useQuestion } from "../../client/question.ts";
-import { requestsQuery, useMakeRequest } from "../../client/requests.ts";
-import { ordersQuery, PLANNERS, plantQuery, REQUESTERS, useMay, useSession, useSiteTime } from "../../client/shop.ts";
+import { useMakeRequest, useTakenNumbers } from "../../client/requests.ts";
+import { PLANNERS, plantQuery, REQUESTERS, useMay, useSession, useSiteTime } from "../../client/shop.ts";
 import { useForm } from "../../forms/use-form.ts";
 import { Page } from "../../parts/page.tsx";
 import { Failure, Loading, NoRights, Notice } from "../../parts/states.tsx";
@@ -51,8 +51,7 @@ export function useCampaignShop(): CampaignShop | null {
 }
 
 function CampaignSheet({ shop }: { readonly shop: CampaignShop }) {
-  const orders = useSuspenseQuery(ordersQuery).data;
-  const requests = useSuspenseQuery(requestsQuery).data;
+  const taken = useTakenNumbers();
   const time = useSiteTime();
   const { user } = useSession();
   const mayPlan = useMay(PLANNERS);
@@ -71,7 +70,7 @@ function CampaignSheet({ shop }: { readonly shop: CampaignShop }) {
   const form = useForm<Campaign>(campaignSchema, initial);
   const [note, setNote] = useState("");
   const campaign = form.root.value;
-  const id = nextId([...orders.map((order) => order.id), ...requests.map(({ order }) => order)]);
+  const id = nextId(taken);
   const built = useMemo(
     () => campaignToOrder({ ...campaign, title: campaign.title || "…" }, shop, id, user?.name ?? null),
     [campaign, shop, id, user],

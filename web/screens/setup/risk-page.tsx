@@ -16,6 +16,7 @@ import { DecimalField, ScaledField } from "../../forms/text-fields.tsx";
 import { useEditing } from "../../forms/use-editing.ts";
 import { Page, Section } from "../../parts/page.tsx";
 import { ReadOnlyNote } from "../../parts/states.tsx";
+import { numberText } from "../../present/amounts.ts";
 import { instantText } from "../../present/instant.ts";
 import { words } from "../../words/words.ts";
 
@@ -140,17 +141,15 @@ function Durations({ root }: RootProps) {
                     onChange={(on) => put(root, "durations", withKey(own, kind, on ? base : undefined))}
                   />
                 </td>
-                {own[kind] === undefined ? (
-                  <td colSpan={3} className="quiet">
-                    {w.standard(String(base.best), String(base.likely), String(base.worst))}
-                  </td>
-                ) : (
-                  POINTS.map((point) => (
-                    <td key={point} style={{ width: 120 }}>
+                {POINTS.map((point) => (
+                  <td key={point} style={{ width: 120 }} className={own[kind] === undefined ? "quiet" : undefined}>
+                    {own[kind] === undefined ? (
+                      numberText(base[point])
+                    ) : (
                       <DecimalField bare label={`${w.kinds[kind]}: ${w[point]}`} lens={at(lens, point)} />
-                    </td>
-                  ))
-                )}
+                    )}
+                  </td>
+                ))}
               </tr>
             );
           })}

@@ -89,7 +89,7 @@ function SiteSheet({ answer }: { readonly answer: Answer<SiteView> }) {
           <p className="quiet" style={{ maxWidth: "78ch", marginBottom: 8 }}>
             {w.weightsAbout}
           </p>
-          <table className="table weights">
+          <table className="table table-inputs weights">
             <tbody>
               {COST_PARTS.map((part) => {
                 const [name, about] = w.weightNames[part] ?? [part, ""];

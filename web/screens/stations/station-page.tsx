@@ -2,11 +2,13 @@
 import { useSuspenseQuery } from "@tanstack/react-query";
 import { Link, useParams } from "@tanstack/react-router";
 import { useState } from "react";
-import { planQuery } from "../../client/shop.ts";
+import type { Machine } from "../../../src/core/plant/machine.ts";
+import { planQuery, useSiteTime } from "../../client/shop.ts";
 import { Page } from "../../parts/page.tsx";
 import { Notice } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
 import { DaysPicker } from "./days-picker.tsx";
+import { stationFacts } from "./station-facts.tsx";
 import { PlanBasis, StationSheet } from "./station-sheet.tsx";
 
 const w = words.stations;
@@ -14,6 +16,7 @@ const w = words.stations;
 export function StationPage() {
   const { id } = useParams({ from: "/stations/$id" });
   const view = useSuspenseQuery(planQuery).data;
+  const time = useSiteTime();
   const [days, setDays] = useState(3);
   const machine = view.problem.machines.find((candidate) => candidate.id === id);
   const back = <Link to="/stations">{words.shell.back(w.title)}</Link>;
@@ -28,6 +31,7 @@ export function StationPage() {
     <Page
       title={machine.name}
       about={machine.group}
+      figures={stationFacts(view, machine as Machine, time)}
       back={back}
       actions={
         <>

@@ -7,7 +7,7 @@ import { useMay, useSiteTime } from "../../client/shop.ts";
 import { kindOfPhase, operationLabel } from "../../present/segments.ts";
 import { words } from "../../words/words.ts";
 import { DoneButton, RunningButtons, StartButton } from "./report-buttons.tsx";
-import { doneLately, STEP_NAMES, type StationDone, type StationEntry, stationEntries } from "./station-model.ts";
+import { doneLately, entryName, STEP_NAMES, type StationDone, type StationEntry, stationEntries } from "./station-model.ts";
 
 const w = words.stations;
 /** Minutes that what has ended stays in sight, to be taken back. */
@@ -31,6 +31,7 @@ export function StationSheet({
   const until = time.clock.minuteAt(today + days, 0);
   const shown = entries.filter((entry) => !entry.running && entry.start < until);
   const running = entries.filter((entry) => entry.running);
+  const next = entries.find((entry) => !entry.running);
   const byDay = new Map<number, StationEntry[]>();
   for (const entry of shown) {
     const day = Math.max(today, time.clock.shownAt(entry.start).day);
@@ -61,7 +62,9 @@ export function StationSheet({
       ))}
       {running.length === 0 ? <p className="quiet">{w.nothingNow}</p> : null}
       {shown.length === 0 && closures.length === 0 ? (
-        <p className="quiet">{w.nothing}</p>
+        <p className="quiet">
+          {w.nothing} {next === undefined ? null : w.nothingThen(time.dayTime(next.start), entryName(next))}
+        </p>
       ) : (
         <div className="table-frame">
           <table className="table station-list">

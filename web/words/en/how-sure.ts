@@ -103,7 +103,6 @@ export const howSure = {
     likely: "Likely",
     worst: "Worst",
     own: "Our own figures",
-    standard: (best: string, likely: string, worst: string) => `common practice ${best} / ${likely} / ${worst}`,
     neverStops: "never stops in the replay",
     stopsTitle: "Stops of machines",
     stops:

@@ -184,6 +184,7 @@ export const pasted = {
   paste: "Rows",
   pasteHint:
     "Column names in any order: Number, Name, Kind, Pieces, Release, Due, Requester, Weight, Route. Only Name, Due and Route are usual; Number goes on where the book ends.",
+  routesThere: (routes: string) => `Routes there are: ${routes}.`,
   example: "Name\tPieces\tDue\tRoute\nKestrel 40 housing\t24\t2026-12-18\thousing",
   row: "Row",
   column: "Column",
@@ -218,7 +219,7 @@ export const pasted = {
   whole: (text: string) => `expected a whole number, found "${text}"`,
   date: (text: string) => `expected a date as 2026-12-18, 18.12.2026 or 2026-12-18 14:00, found "${text}"`,
   ambiguous: (text: string) => `"${text}" can be read in two ways; write the year first: 2026-12-18`,
-  taken: (id: string) => `order ${id} is in the book already`,
+  taken: (id: string) => `order ${id} is in the book or asked for already`,
   twice: (id: string) => `order ${id} stands here twice`,
   download: "Download list (CSV)",
 };

@@ -21,6 +21,7 @@ export const stations = {
   runsUntil: (time: string) => `runs until ${time}`,
   phaseLeft: (phase: string, minutes: number) => `${phase}, ${durationText(minutes)} to do`,
   nothing: "Nothing is planned on this machine in the days shown.",
+  nothingThen: (when: string, what: string) => `Next: ${when}, ${what}.`,
   nothingNow: "Nothing is running.",
   days: "Days shown",
   dayCount: (count: number) => plural(count, "day", "days"),
@@ -33,6 +34,25 @@ export const stations = {
   noMachines: "There are no machines yet.",
   overdue: "not reported",
   caution: "A plan is no permission to work: local rules and the instructions at the machine come first.",
+
+  facts: {
+    people: "People on site",
+    peopleUntil: (time: string) => `until ${time}`,
+    nobodyUntil: (time: string) => `nobody until ${time}`,
+    nobody: "nobody",
+    peopleHow:
+      "Until when any crew is in its shift without a break in between. What is to run alone has to be loaded and started before.",
+    alone: "May run alone",
+    never: "never",
+    allowed: "yes, by its rule",
+    allowedFor: (time: string) => `${time} after people left`,
+    aloneHow:
+      "The unattended rule of this machine, entered by the person responsible. Rules may also name hours: see the machine under Set-up. It is no permission for today: local rules, the machine's manual and the state of the day come first.",
+    calibration: "Calibration",
+    until: (day: string) => `to ${day}`,
+    lapsed: "lapsed",
+    calibrationHow: "The last day on which it counts, renewed by what is reported done. Marked when it lapses within 14 days.",
+  },
 
   report: {
     start: "Start",
