@@ -17,6 +17,8 @@ export default defineConfig({
         test: {
           name: "unit",
           include: ["tests/{core,contract,laws,reference,seed,cli,bench}/**/*.test.ts", "tests/web/**/*.test.ts"],
+          // Pure code keeps nothing between files: loading it once for each worker saves a third of the time.
+          isolate: false,
           // Limits say when to give up on a machine busy with other work; quiet, the longest test takes a tenth of this.
           testTimeout: 300_000,
           hookTimeout: 300_000,

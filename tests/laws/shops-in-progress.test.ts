@@ -11,7 +11,7 @@ import { shopInProgress } from "../arbitraries/shop-in-progress.ts";
 import { conflictKeys, referenceCheck } from "../reference/checker.ts";
 import { referenceCost } from "../reference/cost.ts";
 
-const SHOPS = 400;
+const SHOPS = 250;
 
 test.each([
   { shops: SHOPS, twins: false },
