@@ -70,7 +70,7 @@ export async function planOnThreads(problem: Problem, request: PlanRequest): Pro
     stop?.removeEventListener("abort", halt);
     abandon?.removeEventListener("abort", terminate);
     for (const timer of timers) clearTimeout(timer);
-    await Promise.all(workers.map((worker) => worker.terminate()));
+    terminate(); // nobody who waits for the plan waits for this
   }
 }
 
@@ -93,7 +93,8 @@ async function runRounds(
     };
     workers.forEach((worker, thread) => {
       worker.on("message", (message: ThreadMessage) => {
-        if (message.kind === "outcome") return resolve({ outcome: message.outcome, reports });
+        if (message.kind === "outcome")
+          return resolve({ outcome: { plan: JSON.parse(message.plan) as Plan, ...message.outcome }, reports });
         if (message.kind === "progress") {
           latest.set(thread, message.progress);
           return ears.onProgress?.(together([...latest.values()]));

@@ -27,7 +27,8 @@ export type ThreadOrder =
 export type ThreadMessage =
   | { readonly kind: "progress"; readonly progress: PlanProgress }
   | { readonly kind: "round"; readonly report: RoundReport }
-  | { readonly kind: "outcome"; readonly outcome: PlanOutcome };
+  /** The plan as text: a message copies a hundred thousand small objects at twice the cost. */
+  | { readonly kind: "outcome"; readonly outcome: Omit<PlanOutcome, "plan">; readonly plan: string };
 
 /** Often enough to look alive, seldom enough to cost nothing. */
 const TELL_EVERY_MS = 100;
@@ -66,7 +67,8 @@ port.on("message", (order: ThreadOrder) => {
     round();
   } else {
     search.meet([], order.lowerBound);
-    send({ kind: "outcome", outcome: search.outcome() });
+    const { plan, ...outcome } = search.outcome();
+    send({ kind: "outcome", outcome, plan: JSON.stringify(plan) });
     port.close();
   }
 });

@@ -5,6 +5,7 @@
  */
 import type { Interval, Minute } from "../calendar/minute.ts";
 import type { StepFunction } from "../calendar/step-function.ts";
+import { inOrderOf } from "./order-of.ts";
 
 export type Stretch<User> = { readonly interval: Interval; readonly users: ReadonlySet<User>; readonly excess: number };
 
@@ -18,6 +19,7 @@ export class Uses<User> {
   private readonly users: User[] = [];
 
   add([start, end]: Interval, amount: number, user: User): void {
+    if (amount <= 0 || start >= end) return;
     this.starts.push(start);
     this.ends.push(end);
     this.amounts.push(amount);
@@ -36,59 +38,29 @@ export class Uses<User> {
   /** Whether nothing is too much at any minute. */
   private isEnough(capacity: StepFunction | null, from: Minute): boolean {
     const { starts, ends, amounts } = this;
-    const ahead: number[] = [];
-    for (let i = 0; i < starts.length; i++)
-      if ((amounts[i] as number) > 0 && (starts[i] as Minute) < (ends[i] as Minute) && (ends[i] as Minute) > from) ahead.push(i);
-    const byStart = inOrderOf(starts, ahead);
-    const byEnd = inOrderOf(ends, ahead);
+    // What is over by `from`, or uses nothing, is swept along: it is taken back in the same minute.
+    const byStart = inOrderOf(starts);
+    const byEnd = inOrderOf(ends);
+    const count = starts.length;
     let used = 0;
     let there = capacity === null ? 1 : 0;
+    let s = 0;
     let e = 0;
     let c = 0;
-    for (let s = 0; s < byStart.length; ) {
-      const next = starts[byStart[s] as number] as Minute;
+    while (e < count) {
+      const begin = s < count ? (starts[byStart[s] as number] as Minute) : Number.POSITIVE_INFINITY;
+      const end = ends[byEnd[e] as number] as Minute;
       const step = capacity?.at[c] ?? Number.POSITIVE_INFINITY;
-      // What ends frees before what begins takes; a step of the capacity counts from its minute on.
-      const minute = Math.max(from, Math.min(next, step));
-      for (; e < byEnd.length && (ends[byEnd[e] as number] as Minute) <= minute; e++)
-        used -= amounts[byEnd[e] as number] as number;
-      for (; s < byStart.length && (starts[byStart[s] as number] as Minute) <= minute; s++)
+      const minute = Math.max(from, Math.min(begin, end, step));
+      for (; e < count && (ends[byEnd[e] as number] as Minute) <= minute; e++) used -= amounts[byEnd[e] as number] as number;
+      for (; s < count && (starts[byStart[s] as number] as Minute) <= minute; s++)
         used += amounts[byStart[s] as number] as number;
       for (; capacity !== null && (capacity.at[c] ?? Number.POSITIVE_INFINITY) <= minute; c++)
         there = capacity.value[c] as number;
       if (used > there && used > 0) return false;
     }
-    // After the last begin only the capacity can still become too little.
-    for (; capacity !== null && e < byEnd.length && c < capacity.at.length; c++) {
-      const minute = capacity.at[c] as Minute;
-      for (; e < byEnd.length && (ends[byEnd[e] as number] as Minute) <= minute; e++)
-        used -= amounts[byEnd[e] as number] as number;
-      if (used > (capacity.value[c] as number) && used > 0) return false;
-    }
     return true;
   }
-}
-
-/** So many numbers side by side in one double: a minute and an index. */
-const PLACES = 2 ** 20;
-const MINUTES_MOST = 2 ** 31;
-
-/** The indices in rising order of their minutes. */
-function inOrderOf(minutes: readonly Minute[], indices: readonly number[]): ArrayLike<number> {
-  if (indices.length < 2) return indices;
-  const fits =
-    minutes.length < PLACES &&
-    indices.every((i) => Math.abs(minutes[i] as Minute) < MINUTES_MOST && Number.isInteger(minutes[i]));
-  if (!fits) return [...indices].sort((a, b) => (minutes[a] as Minute) - (minutes[b] as Minute));
-  // Numbers sort many times faster than by a comparison of ours.
-  const keys = new Float64Array(indices.length);
-  for (let k = 0; k < keys.length; k++) keys[k] = (minutes[indices[k] as number] as Minute) * PLACES + (indices[k] as number);
-  keys.sort();
-  for (let k = 0; k < keys.length; k++) {
-    const key = keys[k] as number;
-    keys[k] = key - Math.floor(key / PLACES) * PLACES;
-  }
-  return keys;
 }
 
 /** Only minutes from `from` on are looked at. `capacity` null: 1 at all times. */

@@ -6,9 +6,9 @@
 
 import { totalMinutes } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
-import type { PhaseOfLot } from "./lots.ts";
+import type { Lot, PhaseOfLot } from "./lots.ts";
 import { pieceEnds } from "./pieces.ts";
-import { conflictOf, plannedLots, type Scene } from "./scene.ts";
+import { conflictOf, type Scene } from "./scene.ts";
 import { sayDuration, sayPhase } from "./wording.ts";
 import { firstFit, workableWithin } from "./workable.ts";
 
@@ -18,17 +18,15 @@ type Rest = {
   readonly after: Minute;
 };
 
-export function checkFlow(scene: Scene): void {
-  for (const { phases } of plannedLots(scene)) {
-    for (const phase of phases) {
-      if (phase.work.length < 2) continue;
-      // Rests of before now are past and gone.
-      const rests = restsOf(phase).filter(({ interval }) => interval[1] > scene.problem.now);
-      if (rests.length === 0) continue;
-      if (phase.phase.flow === "solid") writeBroken(scene, phase, rests);
-      else if (phase.phase.flow === "pausable") checkPausable(scene, phase, rests);
-      else if (phase.worked === scene.wanted(phase)) checkPiecewise(scene, phase, rests);
-    }
+export function checkFlow(scene: Scene, { phases }: Lot): void {
+  for (const phase of phases) {
+    if (phase.work.length < 2) continue;
+    // Rests of before now are past and gone.
+    const rests = restsOf(phase).filter(({ interval }) => interval[1] > scene.problem.now);
+    if (rests.length === 0) continue;
+    if (phase.phase.flow === "solid") writeBroken(scene, phase, rests);
+    else if (phase.phase.flow === "pausable") checkPausable(scene, phase, rests);
+    else if (phase.worked === scene.wanted(phase)) checkPiecewise(scene, phase, rests);
   }
 }
 

@@ -4,17 +4,15 @@
  */
 import type { Interval, Minute } from "../calendar/minute.ts";
 import { boundMinute, type Lot } from "./lots.ts";
-import { conflictOf, plannedLots, type Scene } from "./scene.ts";
+import { conflictOf, type Scene } from "./scene.ts";
 
-export function checkLimits(scene: Scene): void {
-  for (const lot of plannedLots(scene)) {
-    checkNow(scene, lot);
-    // Of a lot in a mode that is not offered nobody knows what binds it.
-    if (lot.mode === null) continue;
-    checkRelease(scene, lot);
-    checkWindow(scene, lot);
-    checkHorizon(scene, lot);
-  }
+export function checkLimits(scene: Scene, lot: Lot): void {
+  checkNow(scene, lot);
+  // Of a lot in a mode that is not offered nobody knows what binds it.
+  if (lot.mode === null) return;
+  checkRelease(scene, lot);
+  checkWindow(scene, lot);
+  checkHorizon(scene, lot);
 }
 
 function checkNow({ problem, at, name, write }: Scene, lot: Lot): void {

@@ -12,6 +12,7 @@ import type { Mode, Operation, Phase } from "../orders/operation.ts";
 import type { Order } from "../orders/order.ts";
 import type { Crew, CrewId } from "../plant/crew.ts";
 import type { Problem } from "../problem/problem.ts";
+import type { Lot } from "./lots.ts";
 
 /** Wide enough to hold any minute that a plan can name. */
 const FIRST: Minute = Number.MIN_SAFE_INTEGER;
@@ -33,6 +34,8 @@ export type LookUp = {
   /** The order of each operation, by the operation's place. */
   readonly orderAt: readonly (Order | undefined)[];
   readonly links: readonly PlacedLink[];
+  /** Lots of the plan looked at last, by the operation's place: what the next one takes over untouched is not read again. */
+  remembered: readonly (readonly Lot[])[];
   readonly orders: ReadonlyMap<string, Problem["orders"][number]>;
   readonly machines: ReadonlyMap<string, Problem["machines"][number]>;
   readonly crews: ReadonlyMap<string, Problem["crews"][number]>;
@@ -81,6 +84,7 @@ function prepare(problem: Problem): LookUp {
     indexOf,
     orderAt: problem.operations.map(({ order }) => orders.get(order)),
     links: problem.links.map((link) => ({ link, from: indexOf.get(link.from) ?? -1, to: indexOf.get(link.to) ?? -1 })),
+    remembered: [],
     orders,
     machines,
     crews,

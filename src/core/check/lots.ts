@@ -10,6 +10,7 @@ import type { CrewId } from "../plant/crew.ts";
 import type { Plan, PlannedLot, PlannedPhase } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import type { LookUp, Served } from "./look-up.ts";
+import { inOrderOf } from "./order-of.ts";
 
 export type PhaseOfLot = {
   readonly lot: Lot;
@@ -55,11 +56,15 @@ export type Lot = {
   /** What the shop reports about a running lot. */
   readonly running: RunningLot | null;
   readonly phases: PhaseOfLot[];
+  /** Setup minutes with which the rules about a lot by itself have found nothing wrong (rules.ts); -1: not yet. */
+  soundWith: number;
 };
 
 export type LotsOfPlan = {
   /** Every lot of every operation that is done, running or planned. */
   readonly all: readonly Lot[];
+  /** Place of a lot in that list. */
+  readonly rowOf: (lot: Lot) => number;
   /** Those of them that the plan itself places: running and open ones. */
   readonly planned: readonly Lot[];
   readonly ofOperation: (operation: string) => readonly Lot[];
@@ -77,7 +82,7 @@ export type LotsOfPlan = {
 const NOTHING: readonly never[] = [];
 
 export function lotsOfPlan(look: LookUp, plan: Plan): LotsOfPlan {
-  const { problem, indexOf } = look;
+  const { problem, indexOf, remembered } = look;
   const { operations } = problem;
   const given = new Array<readonly PlannedLot[] | undefined>(operations.length);
   for (const { operation, lots } of plan.operations) {
@@ -90,20 +95,25 @@ export function lotsOfPlan(look: LookUp, plan: Plan): LotsOfPlan {
   const at: (readonly Lot[])[] = [];
   const all: Lot[] = [];
   const planned: Lot[] = [];
+  const firstRow = new Int32Array(operations.length);
   for (let place = 0; place < operations.length; place++) {
     const operation = operations[place] as Operation;
     const lots = given[place] ?? NOTHING;
     if (lots.length === 0 && !isDone(operation)) leftOut.add(operation.id);
-    const made = lotsOf(look, operation, place, lots);
+    const known = remembered[place];
+    const made = known !== undefined && holdsSame(known, lots) ? known : lotsOf(look, operation, place, lots);
+    firstRow[place] = all.length;
     at.push(made);
     for (const lot of made) {
       all.push(lot);
       if (lot.planned !== null) planned.push(lot);
     }
   }
+  look.remembered = at;
   const mayBe = mayStayUnplanned(problem, leftOut);
   return {
     all,
+    rowOf: ({ place, number }) => (firstRow[place] as number) + number,
     planned,
     ofOperation: (operation) => at[indexOf.get(operation) ?? -1] ?? NOTHING,
     at,
@@ -112,6 +122,14 @@ export function lotsOfPlan(look: LookUp, plan: Plan): LotsOfPlan {
     anyLeftOut: leftOut.size > 0,
     isLeftOut: (operation) => leftOut.has(operation),
   };
+}
+
+/** Whether the lots are those of the operation that were read from the very same objects, which never change. */
+function holdsSame(known: readonly Lot[], planned: readonly PlannedLot[]): boolean {
+  const done = known.length - planned.length;
+  if (done < 0 || (done > 0 && known[done - 1]?.planned !== null)) return false;
+  for (let i = 0; i < planned.length; i++) if (known[done + i]?.planned !== planned[i]) return false;
+  return true;
 }
 
 function byMachine(all: readonly Lot[]): ReadonlyMap<string, readonly Lot[]> {
@@ -127,7 +145,7 @@ function byMachine(all: readonly Lot[]): ReadonlyMap<string, readonly Lot[]> {
       else lots.set(machine, [lot]);
     }
   }
-  for (const list of lots.values()) list.sort(byStart);
+  for (const list of lots.values()) sortByStart(list);
   return lots;
 }
 
@@ -146,6 +164,17 @@ export const isBegun = ({ progress }: Operation): boolean => hasBegun(progress);
 /** Earlier, where starts are equal, is by operation id, then lot. */
 export const byStart = (a: Lot, b: Lot): number =>
   a.start - b.start || (a.operation.id < b.operation.id ? -1 : a.operation.id > b.operation.id ? 1 : a.number - b.number);
+
+function sortByStart(lots: Lot[]): void {
+  const order = inOrderOf(lots.map(({ start }) => start));
+  const sorted = Array.from(order, (i) => lots[i] as Lot);
+  let tied = false;
+  for (let i = 0; i < sorted.length; i++) {
+    lots[i] = sorted[i] as Lot;
+    if (i > 0 && (sorted[i] as Lot).start === (sorted[i - 1] as Lot).start) tied = true;
+  }
+  if (tied) lots.sort(byStart);
+}
 
 /** The tail of each run-hour rule's list that is neither begun nor planned. */
 function mayStayUnplanned(problem: Problem, leftOut: ReadonlySet<string>): ReadonlySet<string> {
@@ -186,6 +215,7 @@ function lotsOf(look: LookUp, operation: Operation, place: number, planned: read
       planned: null,
       running: null,
       phases: [],
+      soundWith: -1,
     });
     piecesBefore += pieces;
   }
@@ -209,6 +239,7 @@ function lotsOf(look: LookUp, operation: Operation, place: number, planned: read
       planned: entry,
       running,
       phases: [],
+      soundWith: -1,
     };
     if (mode !== null) addPhases(look, lot, mode, entry.phases);
     lots.push(lot);

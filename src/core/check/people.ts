@@ -6,16 +6,14 @@
  */
 import { contains, totalMinutes } from "../calendar/intervals.ts";
 import { isUnattended, liesInside, type Served, together, workOutside } from "./look-up.ts";
-import type { PhaseOfLot } from "./lots.ts";
-import { conflictOf, plannedLots, type Scene } from "./scene.ts";
+import type { Lot, PhaseOfLot } from "./lots.ts";
+import { conflictOf, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
 
-export function checkPeople(scene: Scene): void {
-  for (const { phases } of plannedLots(scene)) {
-    for (const phase of phases) {
-      if (isUnattended(phase.mode, phase.phase.needs)) checkStarts(scene, phase);
-      else checkHeadcount(scene, phase);
-    }
+export function checkPeople(scene: Scene, { phases }: Lot): void {
+  for (const phase of phases) {
+    if (isUnattended(phase.mode, phase.phase.needs)) checkStarts(scene, phase);
+    else checkHeadcount(scene, phase);
   }
 }
 

@@ -4,20 +4,18 @@
  */
 import type { Interval, Minute } from "../calendar/minute.ts";
 import type { Lot, PhaseOfLot } from "./lots.ts";
-import { conflictOf, plannedLots, type Scene } from "./scene.ts";
+import { conflictOf, type Scene } from "./scene.ts";
 import { sayDuration, sayPhase } from "./wording.ts";
 
-export function checkPhases(scene: Scene): void {
-  for (const lot of plannedLots(scene)) {
-    if (lot.mode === null) continue;
-    for (const phase of lot.phases) {
-      checkWork(scene, phase);
-      checkPlace(scene, phase);
-      checkServedBy(scene, phase);
-    }
-    checkNothingElse(scene, lot);
-    checkEnds(scene, lot);
+export function checkPhases(scene: Scene, lot: Lot): void {
+  if (lot.mode === null) return;
+  for (const phase of lot.phases) {
+    checkWork(scene, phase);
+    checkPlace(scene, phase);
+    checkServedBy(scene, phase);
   }
+  checkNothingElse(scene, lot);
+  checkEnds(scene, lot);
 }
 
 const called = ({ phase }: PhaseOfLot): string => sayPhase(phase.kind);

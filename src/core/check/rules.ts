@@ -12,21 +12,38 @@ import { checkDecided } from "./decided.ts";
 import { checkFlow } from "./flow.ts";
 import { checkLimits } from "./limits.ts";
 import { checkLinks } from "./links.ts";
+import type { Lot } from "./lots.ts";
 import { checkMachineUse } from "./machine-use.ts";
 import { checkOpening } from "./opening.ts";
 import { checkPeople } from "./people.ts";
 import { checkPhases } from "./phases.ts";
 import { checkPlannedAtAll } from "./planned-at-all.ts";
 import { checkRunHours } from "./run-hours.ts";
-import type { Scene } from "./scene.ts";
+import { plannedLots, type Scene } from "./scene.ts";
 import { checkTransfers } from "./transfer.ts";
 import { checkUnattended } from "./unattended.ts";
 
-const RULES: readonly ((scene: Scene) => void)[] = [
-  ...[checkPlannedAtAll, checkMachineUse, checkCrews, checkSupplies, checkKits, checkOpening, checkPeople, checkUnattended],
-  ...[checkPhases, checkFlow, checkBatches, checkLimits, checkCalibrations, checkDecided, checkLinks, checkTransfers],
-  ...[checkDeadlines, checkRunHours],
+/** Rules about a lot by itself: its place in time, its calendars, its people, its phases. They look at nothing but it and its setup. */
+const RULES_OF_A_LOT: readonly ((scene: Scene, lot: Lot) => void)[] = [
+  ...[checkOpening, checkPeople, checkUnattended, checkPhases, checkFlow, checkLimits],
 ];
+
+/** Rules about what lots are to each other. */
+const RULES: readonly ((scene: Scene) => void)[] = [
+  ...[checkPlannedAtAll, checkMachineUse, checkCrews, checkSupplies, checkKits],
+  ...[checkBatches, checkCalibrations, checkDecided, checkLinks, checkTransfers, checkDeadlines, checkRunHours],
+];
+
+/** A lot that has once been found sound with this setup is the same object and needs no second look. */
+function checkLotsAlone(scene: Scene, written: readonly Conflict[]): void {
+  for (const lot of plannedLots(scene)) {
+    const setup = scene.setupOf(lot);
+    if (lot.soundWith === setup) continue;
+    const before = written.length;
+    for (const rule of RULES_OF_A_LOT) rule(scene, lot);
+    if (written.length === before) lot.soundWith = setup;
+  }
+}
 
 /** Every conflict of the scene's plan, earliest first. */
 export function conflictsOf({
@@ -37,6 +54,8 @@ export function conflictsOf({
   readonly written: readonly Conflict[];
 }): readonly Conflict[] {
   for (const rule of RULES) rule(scene);
+  checkLotsAlone(scene, written);
+  if (written.length < 2) return [...written];
   const rank = new Map(CONFLICT_KINDS.map((kind, i) => [kind, i]));
   const key = ({ operations, resource }: Conflict): string => JSON.stringify([operations, resource]);
   return written.toSorted(

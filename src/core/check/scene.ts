@@ -43,8 +43,7 @@ export function conflictOf(
 export function sceneOf(problem: Problem, plan: Plan, kept: readonly PlannedOperation[]): { scene: Scene; written: Conflict[] } {
   const look = lookUp(problem);
   const lots = lotsOfPlan(look, plan);
-  const setups = setupsOfLots(look, lots);
-  const setupOf = (lot: Lot): number => setups.get(lot) ?? 0;
+  const setupOf = setupsOfLots(look, lots);
   const written: Conflict[] = [];
   let say: SayMinute | null = null;
   const scene: Scene = {

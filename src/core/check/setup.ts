@@ -8,9 +8,9 @@ import { type Family, setupMinutes } from "../plant/setup.ts";
 import type { LookUp } from "./look-up.ts";
 import type { Lot, LotsOfPlan } from "./lots.ts";
 
-/** Setup minutes by lot; lots without a family are not in it. */
-export function setupsOfLots(look: LookUp, { onMachine }: LotsOfPlan): ReadonlyMap<Lot, number> {
-  const setups = new Map<Lot, number>();
+/** Setup minutes of each lot; 0 without a family. */
+export function setupsOfLots(look: LookUp, { all, onMachine, rowOf }: LotsOfPlan): (lot: Lot) => number {
+  const setups = new Float64Array(all.length);
   for (const [id, list] of onMachine) {
     const machine = present(look.machines.get(id), `machine ${id}`);
     let standing: Family | null = machine.family;
@@ -19,10 +19,11 @@ export function setupsOfLots(look: LookUp, { onMachine }: LotsOfPlan): ReadonlyM
       for (let i = 0; i < machines.length; i++) {
         const family = machines[i] === id ? (lot.mode?.families[i] ?? null) : null;
         if (family === null) continue;
-        setups.set(lot, Math.max(setups.get(lot) ?? 0, setupMinutes(machine.setup, standing, family)));
+        const row = rowOf(lot);
+        setups[row] = Math.max(setups[row] as number, setupMinutes(machine.setup, standing, family));
         standing = family;
       }
     }
   }
-  return setups;
+  return (lot) => setups[rowOf(lot)] as number;
 }

@@ -6,18 +6,16 @@
 import { type Intervals, totalMinutes } from "../calendar/intervals.ts";
 import type { ConflictKind } from "./conflict.ts";
 import { isUnattended, together, touches, workInside } from "./look-up.ts";
-import type { PhaseOfLot } from "./lots.ts";
-import { conflictOf, plannedLots, type Scene } from "./scene.ts";
+import type { Lot, PhaseOfLot } from "./lots.ts";
+import { conflictOf, type Scene } from "./scene.ts";
 import { sayDuration } from "./wording.ts";
 
-export function checkUnattended(scene: Scene): void {
+export function checkUnattended(scene: Scene, { phases }: Lot): void {
   const { look } = scene;
-  for (const { phases } of plannedLots(scene)) {
-    for (const phase of phases) {
-      if (!isUnattended(phase.mode, phase.phase.needs)) continue;
-      write(scene, phase, "unattendedNotAllowed", look.noWindow, "nobody is on site and it may not run alone");
-      write(scene, phase, "unattendedTooLong", look.tooLong, "the site has been empty for longer than it may run alone");
-    }
+  for (const phase of phases) {
+    if (!isUnattended(phase.mode, phase.phase.needs)) continue;
+    write(scene, phase, "unattendedNotAllowed", look.noWindow, "nobody is on site and it may not run alone");
+    write(scene, phase, "unattendedTooLong", look.tooLong, "the site has been empty for longer than it may run alone");
   }
 }
 

@@ -152,6 +152,8 @@ class ShopSearch implements PlanSearch {
         this.met = progress.conflicts === 0 && progress.total <= this.lowerBound;
         onProgress?.(progress);
       },
+      // What was judged once is not read again: a stop then waits for the last changes only.
+      onPlan: (plan) => void check(this.problem, plan),
       start,
     });
     return this.result;

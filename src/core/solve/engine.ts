@@ -15,7 +15,7 @@ import { placeFrozen, placeRunning } from "./decode/given.ts";
 import type { Model } from "./decode/model.ts";
 import { type Choosing, PLAIN } from "./decode/place-operation.ts";
 import { State } from "./decode/state.ts";
-import { writePlan } from "./decode/write-plan.ts";
+import { writePlacements, writePlan } from "./decode/write-plan.ts";
 import { improve } from "./improve/ruin-recreate.ts";
 import { tighten } from "./improve/tighten.ts";
 
@@ -30,6 +30,8 @@ export type SolveOptions = {
   readonly seed: number;
   readonly budget: Budget;
   readonly onProgress?: ((progress: SolveProgress) => void) | undefined;
+  /** Plans on the way: the first complete one, then now and then the best so far. For who wants to judge them before the end. */
+  readonly onPlan?: ((plan: Plan) => void) | undefined;
   /** A plan to start from, kept as far as it holds. */
   readonly start?: Plan | undefined;
 };
@@ -80,6 +82,7 @@ export function bestRulePlan(
   est: Estimates,
   rules: readonly Rule[],
   shouldStop: () => boolean,
+  onFirst: (state: State) => void = () => {},
 ): Constructed {
   let best: Constructed | null = null;
   const never = () => false;
@@ -90,6 +93,7 @@ export function bestRulePlan(
       // once a plan stands, a stop cuts the next one short; what is cut short is never better
       const order = dispatch(state, est, rule, choosing, best === null ? never : shouldStop);
       state.forget();
+      if (best === null) onFirst(state);
       if (best === null || state.value < best.value) best = { state, order, rule, choosing, value: state.value };
     }
     if (!model.ops.some((op) => op.modes.length > 1)) break; // the comparison of modes changes nothing
@@ -104,7 +108,7 @@ export function solve(problem: Problem, kept: readonly PlannedOperation[], optio
   const { budget } = options;
   // the grid costs one decode per rule: at ten thousand operations a part of it must do
   const rules = model.ops.length > 4000 ? RULES.filter((_, i) => i % 3 === 1) : RULES;
-  let best = bestRulePlan(model, kept, est, rules, budget.shouldStop);
+  let best = bestRulePlan(model, kept, est, rules, budget.shouldStop, (first) => options.onPlan?.(writePlan(first)));
   let rule: Rule | null = best.rule;
   if (options.start !== undefined) {
     const state = startFromPlan(model, kept, options.start, est);
@@ -132,6 +136,7 @@ export function solve(problem: Problem, kept: readonly PlannedOperation[], optio
     decode: (empty, order, choosing) => decodeOrder(empty, order, choosing, budget.shouldStop),
     onProgress: (iterations, best) =>
       options.onProgress?.({ iterations, conflicts: best.conflicts, total: best.cost, phase: "improve" }),
+    onBetter: (placements) => options.onPlan?.(writePlacements(model, placements)),
   });
   tighten(result.state);
   return {

@@ -1,12 +1,33 @@
-/** The placed lots as a plan: every stretch and every crew written out, operations in the order of the problem. */
+/**
+ * The placed lots as a plan: every stretch and every crew written out, operations in the order of the problem. A placement never
+ * changes, so it is written once: two plans share what lies alike, as the same objects.
+ */
 import { present } from "../../ground/invariant.ts";
 import type { Plan, PlannedLot, PlannedOperation } from "../../problem/plan.ts";
+import type { Model } from "./model.ts";
 import type { Placement } from "./placement.ts";
 import type { State } from "./state.ts";
 
-export function lotOf(state: State, p: Placement): PlannedLot {
-  const { problem } = state.model;
-  const op = state.model.ops[p.op]!;
+const written = new WeakMap<Placement, PlannedLot>();
+
+export const lotOf = ({ model }: State, p: Placement): PlannedLot => lotOfModel(model, p);
+
+function lotOfModel(model: Model, p: Placement): PlannedLot {
+  let lot = written.get(p);
+  if (lot === undefined) {
+    lot = writeLot(model, p);
+    written.set(p, lot);
+  }
+  return lot;
+}
+
+/** The placement is that of the lot to the last minute and crew: it will be written as that very object. */
+export function isWrittenAs(p: Placement, lot: PlannedLot): void {
+  written.set(p, lot);
+}
+
+function writeLot({ ops, problem }: Model, p: Placement): PlannedLot {
+  const op = ops[p.op]!;
   return {
     mode: present(op.source.modes[p.mode.index - op.modes[0]!.index], "mode").id,
     pieces: p.pieces,
@@ -26,17 +47,20 @@ function pairs(stretches: readonly number[]): (readonly [number, number])[] {
   return out;
 }
 
-export function writePlan(state: State): Plan {
+export const writePlan = ({ model, placed }: State): Plan => writePlacements(model, placed);
+
+/** `placed`: for each lot row of the model its placement, or null. */
+export function writePlacements(model: Model, placed: readonly (Placement | null)[]): Plan {
   const operations: PlannedOperation[] = [];
-  for (const op of state.model.ops) {
+  for (const op of model.ops) {
     const lots: Placement[] = [];
     for (const item of op.items) {
-      const p = state.placed[item];
+      const p = placed[item];
       if (p) lots.push(p);
     }
     if (lots.length === 0) continue;
-    lots.sort((a, b) => Number(b.running) - Number(a.running) || a.start - b.start || a.item - b.item);
-    operations.push({ operation: op.id, lots: lots.map((p) => lotOf(state, p)) });
+    if (lots.length > 1) lots.sort((a, b) => Number(b.running) - Number(a.running) || a.start - b.start || a.item - b.item);
+    operations.push({ operation: op.id, lots: lots.map((p) => lotOfModel(model, p)) });
   }
   return { operations };
 }

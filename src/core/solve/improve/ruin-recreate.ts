@@ -40,6 +40,8 @@ export type ImproveInput = {
   readonly fresh: () => State;
   readonly decode: (empty: State, order: CommitOrder, choosing: Choosing) => void;
   readonly onProgress: (iterations: number, best: PlanFigures) => void;
+  /** Now and then, when there is a better plan than the last time: its placements by lot row. */
+  readonly onBetter?: ((placements: Snapshot["placements"]) => void) | undefined;
 };
 
 export type ImproveResult = { readonly state: State; readonly iterations: number };
@@ -55,6 +57,9 @@ const COOLING = 100;
 const REDECODE_EVERY = 300;
 const LOTTERY_EVERY = 64;
 const PROGRESS_EVERY = 1024;
+/** The best plan is shown after so many steps, or three for each operation. */
+const SHOW_EVERY = 4096;
+const SHOW_EVERY_OPERATION = 3;
 const SKIP_CHANCE = 0.02;
 /** Places on a machine from which neighbours are taken: so many before the gap, and how many in all. */
 const WINDOW_BEFORE = 8;
@@ -82,6 +87,8 @@ export function improve(input: ImproveInput): ImproveResult {
   const lottery = new CostLottery(model);
   const choosing: Choosing = { ...PLAIN, skip: () => random.next() < SKIP_CHANCE, noise: null };
   const mostPlacements = Math.max(30, Math.min(120, movable.length));
+  const showEvery = Math.max(SHOW_EVERY, SHOW_EVERY_OPERATION * model.ops.length);
+  let shown = best;
   let startCost = Math.max(1, state.cost);
   let round = input.round;
   let roundBegin = 0;
@@ -97,12 +104,15 @@ export function improve(input: ImproveInput): ImproveResult {
       if (spent !== undefined) cooled = Math.min(1, Math.max(0, (spent() - spentBefore) / (1 - spentBefore)));
     }
     if (iteration % PROGRESS_EVERY === 0 && iteration > 0) input.onProgress(iteration, best.figures);
+    if (iteration % showEvery === showEvery - 1 && best !== shown) {
+      shown = best;
+      input.onBetter?.(best.placements);
+    }
     if (spent === undefined && iteration - roundBegin >= round) {
       // the next round starts from the best plan, warm again, and lasts longer
       roundBegin = iteration;
       round *= 2;
       if (state.value > bestValue + 1e-6) {
-        state = input.fresh();
         restorePlacements(state, best);
         current = bestValue;
       }
@@ -143,10 +153,7 @@ export function improve(input: ImproveInput): ImproveResult {
       }
     }
   }
-  if (state.value > bestValue + 1e-6) {
-    state = input.fresh();
-    restorePlacements(state, best);
-  }
+  if (state.value > bestValue + 1e-6) restorePlacements(state, best);
   return { state, iterations: iteration };
 }
 

@@ -18,11 +18,15 @@ export function copyPlacements(state: State): Snapshot {
   };
 }
 
-/** Puts the lots back into a state that holds only what is given. */
-export function restorePlacements(state: State, snapshot: Snapshot): void {
-  snapshot.pieces.forEach((pieces, item) => {
-    if (state.placed[item] === null && state.pieces[item] !== pieces) state.setPieces(item, pieces);
+/** Brings the state to the snapshot of a plan of the same model, at the cost of what lies otherwise. What is given lies alike in both. */
+export function restorePlacements(state: State, { placements, pieces }: Snapshot): void {
+  placements.forEach((p, item) => {
+    const now = state.placed[item];
+    if (now && now !== p) state.remove(now);
   });
-  for (const p of snapshot.placements) if (p && state.placed[p.item] === null) state.insert(p);
+  pieces.forEach((count, item) => {
+    if (state.placed[item] === null && state.pieces[item] !== count) state.setPieces(item, count);
+  });
+  for (const p of placements) if (p && state.placed[p.item] === null) state.insert(p);
   state.forget();
 }

@@ -10,7 +10,10 @@ import type { Placement } from "../decode/placement.ts";
 import { type Bank, insertSettled, removeSettled } from "../decode/settle.ts";
 import type { State } from "../decode/state.ts";
 
-/** A later start may free room for another to begin later, too; two sweeps take nearly all there is. */
+/**
+ * A later start may free room for another to begin later, too: two sweeps take nearly all there is. Where more lots wait than are
+ * looked at, one must do: the second wins a tenth of what the first does (measured on 300 and 1,500 operations), for as much time.
+ */
 const SWEEPS = 2;
 const LOTS_MOST = 150;
 /** Tries for one lot: all of the wait, a half of it, a quarter, ... */
@@ -18,9 +21,10 @@ const SHIFTS_MOST = 5;
 
 export function tighten(state: State): void {
   if (state.weights.waiting === 0) return;
-  for (let sweep = 0; sweep < SWEEPS; sweep++) {
+  for (let sweep = 0, sweeps = SWEEPS; sweep < sweeps; sweep++) {
     const waiting = state.placed.filter((p): p is Placement => p !== null && !p.fixed && p.waiting > 0);
     if (waiting.length > LOTS_MOST) {
+      sweeps = 1;
       waiting.sort((a, b) => b.waiting - a.waiting || a.item - b.item);
       waiting.length = LOTS_MOST;
     }
