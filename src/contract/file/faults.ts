@@ -35,34 +35,40 @@ const KINDS: Readonly<Record<string, string>> = {
 
 const kindOf = (kind: string): string => KINDS[kind] ?? kind;
 
-function sentence(issue: z.core.$ZodIssue): string {
+/** What nobody may read over a shoulder or in a log is never repeated. */
+const isSecret = (path: readonly PropertyKey[]): boolean => /password|token/i.test(String(path.at(-1) ?? ""));
+
+function sentence(issue: z.core.$ZodIssue, path: readonly PropertyKey[]): string {
+  const but = isSecret(path) ? "" : `, found ${found(issue.input)}`;
   switch (issue.code) {
     case "invalid_type":
       if (issue.input === undefined) return `is missing; expected ${kindOf(issue.expected)}`;
-      return `expected ${kindOf(issue.expected)}, found ${found(issue.input)}`;
+      return `expected ${kindOf(issue.expected)}${but}`;
     case "too_small": {
       const unit = issue.origin === "array" ? " entries" : issue.origin === "string" ? " characters" : "";
-      return `expected at least ${issue.minimum}${unit}, found ${found(issue.input)}`;
+      return `expected at least ${issue.minimum}${unit}${but}`;
     }
     case "too_big": {
       const unit = issue.origin === "array" ? " entries" : issue.origin === "string" ? " characters" : "";
-      return `expected at most ${issue.maximum}${unit}, found ${found(issue.input)}`;
+      return `expected at most ${issue.maximum}${unit}${but}`;
     }
     case "invalid_value":
-      return `expected ${issue.values.map((value) => found(value)).join(" or ")}, found ${found(issue.input)}`;
+      return `expected ${issue.values.map((value) => found(value)).join(" or ")}${but}`;
     case "unrecognized_keys":
       return issue.message;
     case "invalid_union":
-      if (issue.discriminator !== undefined)
-        return `expected one of the known kinds in "${issue.discriminator}", found ${found(issue.input)}`;
-      return `${issue.message}, found ${found(issue.input)}`;
+      if (issue.discriminator !== undefined) return `expected one of the known kinds in "${issue.discriminator}"${but}`;
+      return `${issue.message}${but}`;
     default:
-      return `${issue.message}, found ${found(issue.input)}`;
+      return `${issue.message}${but}`;
   }
 }
 
 export const faultsOfSchema = (error: z.core.$ZodError, below: readonly PropertyKey[] = []): readonly Fault[] =>
-  error.issues.map((issue) => ({ at: pathText([...below, ...issue.path]), message: sentence(issue) }));
+  error.issues.map((issue) => {
+    const path = [...below, ...issue.path];
+    return { at: pathText(path), message: sentence(issue, path) };
+  });
 
 /** Gathers faults; at(path) gives a pen for one place. */
 export type FaultList = {

@@ -7,7 +7,7 @@ import type { RequestView } from "../../../src/contract/api/request.ts";
 import { type RequestAct, requestQuery, useSayToRequest } from "../../client/requests.ts";
 import { PLANNERS, planQuery, plantQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
 import { Page, Section } from "../../parts/page.tsx";
-import { Failure } from "../../parts/states.tsx";
+import { Failure, Notice } from "../../parts/states.tsx";
 import { toast } from "../../parts/toast.tsx";
 import { numberText, peopleText } from "../../present/amounts.ts";
 import { durationText } from "../../present/duration.ts";
@@ -121,6 +121,7 @@ function RequestSheet({ request }: { readonly request: RequestView }) {
         </div>
       ) : null}
       {request.state === "asked" && mayPlan ? <RequestAnswer request={request} busy={say.isPending} act={act} /> : null}
+      {request.state === "asked" && !mayPlan ? <Notice>{w.askedNext}</Notice> : null}
       <Becomes request={request} machineName={machineName} />
       <Section title={w.conversation}>
         <ol className="messages">

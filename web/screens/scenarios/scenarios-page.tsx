@@ -135,7 +135,9 @@ export function Compared({ chosen, mayAdopt }: { readonly chosen: readonly Scena
             />
           ),
         )}
-        <p className="quiet">{w.strip.about}</p>
+        {data.columns.some(({ id, movedCount }) => id !== null && movedCount > 0) ? (
+          <p className="quiet">{w.strip.about}</p>
+        ) : null}
       </div>
       <LatenessByOrder comparison={data} heads={heads} />
       <LoadByMachine comparison={data} heads={heads} />

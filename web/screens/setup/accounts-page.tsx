@@ -52,7 +52,7 @@ function Accounts() {
       {change.isError ? <Failure error={change.error} /> : null}
       {remove.isError ? <Failure error={remove.error} /> : null}
       <div className="table-frame">
-        <table className="table">
+        <table className="table table-inputs">
           <thead>
             <tr>
               <th scope="col">{words.forms.name}</th>

@@ -174,6 +174,8 @@ export const rigs = {
     agreed: "agreed to the slot",
     askedAgain: "asked for another slot",
   },
+  askedNext:
+    "A planner accepts it, offers another slot or declines, each with a word to you. The answer stands here, in the list of requests, and as a note at the foot of the screen while you are signed in. Until then nothing is held for you.",
   offer: "The slot offered",
   offerText: (start: string, end: string, rigs: string) => `${start} to ${end} on ${rigs}`,
   offerUntil: (at: string) => `It is held until ${at} and then frees itself.`,
