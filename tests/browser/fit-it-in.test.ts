@@ -32,12 +32,19 @@ const settled = ({ draft, problem }: PlanView, without = "") => {
   return draft.plan.operations.filter(({ operation }) => free.has(operation));
 };
 
-async function asking(order: { route: string; pieces: string }): Promise<{ page: Page; id: string }> {
+/** From the board, or carried along from the form of a new order that nobody has saved. */
+async function asking(order: { route: string; pieces: string; written?: string }): Promise<{ page: Page; id: string }> {
   const context = await openContext(browser, { reducedMotion: "reduce" });
   const page = await context.newPage();
-  await page.goto(`${app.address}/`);
-  await page.getByRole("link", { name: "Fit it in" }).click();
+  await page.goto(`${app.address}/${order.written === undefined ? "" : "add/order"}`);
+  if (order.written === undefined) await page.getByRole("link", { name: "Fit it in" }).click();
+  else {
+    await page.getByLabel("Name", { exact: true }).first().fill(order.written);
+    await page.getByRole("button", { name: "Fit it in" }).click();
+  }
   await page.getByRole("heading", { level: 1, name: "Fit it in" }).waitFor();
+  if (order.written !== undefined)
+    expect(await page.getByLabel("Name", { exact: true }).first().inputValue()).toBe(order.written);
   await page.getByLabel("Route", { exact: true }).selectOption({ label: order.route });
   await page.getByLabel("Good pieces").fill(order.pieces);
   return { page, id: await page.getByLabel("Number", { exact: true }).inputValue() };
@@ -47,7 +54,7 @@ browserTest(
   "a rush order: answers side by side, one adopted in one click, taken back by one undo",
   async () => {
     const before = await plan();
-    const { page, id } = await asking({ route: "Housing", pieces: "10" });
+    const { page, id } = await asking({ route: "Housing", pieces: "10", written: "Carried along" });
     await page.getByRole("button", { name: "Find ways to fit it in" }).click();
     const adopt = page.getByRole("button", { name: /^Adopt: / });
     await adopt.first().waitFor({ timeout: SEARCH_MS });
@@ -60,6 +67,22 @@ browserTest(
     expect(await page.locator(".fit-drawing svg").count()).toBe(1);
     await page.getByText("The same as a table").click();
     await page.locator(".fit-changes").getByText(`${id}/10`).waitFor();
+    expect((await plan()).problem.orders.map((order) => order.id)).not.toContain(id);
+
+    // The same answers over the board, one at a time as phantoms, and back without asking again.
+    await page.getByRole("link", { name: "Show on the board" }).click();
+    const strip = page.getByTestId("fit-strip");
+    await strip.getByText(`Order ${id}: `).waitFor();
+    expect(await strip.getByRole("button", { name: /^Nothing moves/ }).getAttribute("aria-pressed")).toBe("true");
+    const other = strip.locator("[aria-pressed=false]").first();
+    await other.click();
+    expect(await strip.locator("[aria-pressed=true]").count()).toBe(1);
+    expect(await strip.getByRole("button", { name: /^Nothing moves/ }).getAttribute("aria-pressed")).toBe("false");
+    await strip.getByRole("button", { name: /^Adopt: / }).waitFor();
+    await strip.getByRole("button", { name: /^Nothing moves/ }).click();
+    await strip.getByRole("link", { name: "Back to the answers" }).click();
+    await page.getByRole("radio", { name: "Nothing moves" }).waitFor();
+    expect(await page.getByRole("radio", { name: "Nothing moves" }).isChecked()).toBe(true);
     expect((await plan()).problem.orders.map((order) => order.id)).not.toContain(id);
 
     await page.getByRole("button", { name: /^Adopt: .*Nothing moves/ }).click();

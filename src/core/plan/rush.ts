@@ -161,7 +161,8 @@ class Judge {
     const finish = orderCompletions(problem, plan).get(order.id) ?? null;
     if (finish === null) return { accepted: false, finish: problem.horizon, hurt: [] };
     const difference = planDifference(problem, this.plan, plan, new Set([order.id]));
-    const ordersLate = difference.orders.filter(({ lateBefore, lateAfter }) => lateAfter > lateBefore);
+    // an order that had no place at all and gets a late one is not hurt
+    const ordersLate = difference.orders.filter(({ before, lateBefore, lateAfter }) => before !== null && lateAfter > lateBefore);
     const hurt = ordersLate.map((shift) => shift.order);
     const lateness = ordersLate.reduce((sum, shift) => sum + shift.weight * (shift.lateAfter - shift.lateBefore), 0);
     const movement = difference.moved.reduce((sum, moved) => sum + moved.movement, 0);

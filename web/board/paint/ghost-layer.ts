@@ -1,11 +1,12 @@
 /**
  * An offered plan over the one that lies: work that would leave its place stands back, and where it would go is an ink outline in
- * short dashes with an arrow and its number. The published place keeps its own long dash, so that the two are told apart in any ink.
+ * short dashes with an arrow and its number, with the line of a rush order over it if it is the one asked for. The published place keeps its own long dash, so that the two are told apart in any ink.
  */
 import type { PlacedBar } from "./bar-layer.ts";
 import type { Scene, Surface } from "./surface.ts";
 
 const STANDS_BACK = 0.62;
+const ASKED_LINE = 3;
 
 export function paintGhosts(surface: Surface, scene: Scene, placed: readonly PlacedBar[]): void {
   const { ghosts } = scene.view;
@@ -34,9 +35,13 @@ export function paintGhosts(surface: Surface, scene: Scene, placed: readonly Pla
       ctx.setLineDash([5, 3]);
       ctx.strokeRect(x + 1, y + 1, Math.max(2, right - x - 2), scene.row.bar - 2);
       ctx.setLineDash([]);
-      if (scene.tier !== "full" && scene.tier !== "clock") continue;
+      if (ghost.asked) {
+        ctx.fillStyle = palette.rush;
+        ctx.fillRect(x, y - ASKED_LINE, right - x, ASKED_LINE);
+      }
+      if (scene.tier === "silhouette" || scene.tier === "column") continue;
       const left = Math.max(x, 0) + 6;
-      const number = ghost.operation.id;
+      const number = ghost.operation;
       const text = labels.fitting([`→ ${number}`, number], Math.min(right, scene.width) - left - 4, "note");
       if (text !== null) labels.draw(ctx, text, left, y + scene.row.bar / 2 + 4, "note", palette.ink, palette.raised);
     }

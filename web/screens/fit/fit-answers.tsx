@@ -1,4 +1,5 @@
 /** The answers of a rush question: the table, the one looked at as a drawing, and its changes in words. */
+import { Link } from "@tanstack/react-router";
 import type { OrderBody } from "../../../src/contract/api/order.ts";
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import type { QuestionAnswer } from "../../../src/contract/api/question.ts";
@@ -16,6 +17,15 @@ import { FitTable, keyOf } from "./fit-table.tsx";
 
 const w = words.fit;
 
+/** Where on the board the order would lie, with some room around it. */
+function placeOf({ operations }: FitAnswer) {
+  const from = Math.min(...operations.map(({ start }) => start));
+  const until = Math.max(...operations.map(({ end }) => end));
+  const room = Math.ceil((until - from) / 8);
+  const machine = operations.flatMap(({ machines }) => machines)[0];
+  return { from: from - room, until: until + room, ...(machine === undefined ? {} : { machine }) };
+}
+
 type AnswersProps = {
   readonly view: PlanView;
   readonly order: OrderBody | null;
@@ -27,9 +37,13 @@ type AnswersProps = {
   readonly onChoose: (key: string) => void;
   readonly onPeek: (index: number | null) => void;
   readonly onAdopt: (fit: FitAnswer) => void;
+  /** Before the board is opened to look at the answer there. */
+  readonly onBoard: (fit: FitAnswer) => void;
+  readonly mayLook: boolean;
 };
 
-export function FitAnswers({ view, order, rush, chosenKey, peek, over, mayAdopt, onChoose, onPeek, onAdopt }: AnswersProps) {
+export function FitAnswers(props: AnswersProps) {
+  const { view, order, rush, chosenKey, peek, over, mayAdopt, mayLook, onChoose, onPeek, onAdopt, onBoard } = props;
   const time = useSiteTime();
   const problem = view.problem as Problem;
   const { answers, blocked } = rush;
@@ -68,6 +82,11 @@ export function FitAnswers({ view, order, rush, chosenKey, peek, over, mayAdopt,
       <div className="fit-head">
         <h3>{w.drawing}</h3>
         <p className="quiet">{w.drawingAbout(labelOf(shown))}</p>
+        {mayLook ? (
+          <Link className="button" to="/" search={placeOf(shown)} onClick={() => onBoard(shown)}>
+            {w.showBoard}
+          </Link>
+        ) : null}
       </div>
       <FitDrawing rows={changeRows(problem, view.draft.plan as Plan, shown, rush.order, order)} problem={problem} time={time} />
       <ChangeTable fit={shown} problem={problem} time={time} />

@@ -70,7 +70,12 @@ export function measures(answers: readonly FitAnswer[], { problem, time, due, be
     },
     later: {
       lines: (fit) =>
-        cut([...fit.orders].sort((a, b) => b.minutes - a.minutes).map(({ order, minutes }) => w.orderBy(order, minutes))),
+        cut(
+          fit.orders
+            .filter(({ before }) => before !== null)
+            .sort((a, b) => b.minutes - a.minutes)
+            .map(({ order, minutes }) => w.orderBy(order, minutes)),
+        ),
       by: (fit) => fit.orders.filter(({ minutes }) => minutes > 0).length,
     },
     late: {

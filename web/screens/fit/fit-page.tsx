@@ -2,22 +2,20 @@
  * "Fit it in": an order between the others. Ways to do it side by side, drawn before anything is changed, adopted in one step and
  * taken back by one undo; and a date to promise with its assumptions, whose slot can be held until a moment.
  */
-import { useQuery, useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
+import { useQuery, useSuspenseQuery } from "@tanstack/react-query";
 import { Link, useSearch } from "@tanstack/react-router";
 import { useState } from "react";
 import type { HoldInput } from "../../../src/contract/api/hold.ts";
 import { type OrderBody, orderBodySchema } from "../../../src/contract/api/order.ts";
-import { draftAnswerSchema, type PlanView } from "../../../src/contract/api/plan.ts";
-import type { FitAnswer } from "../../../src/contract/api/questions/fit-answer.ts";
+import type { PlanView } from "../../../src/contract/api/plan.ts";
 import { localText } from "../../../src/core/calendar/wall-clock.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { errorOf } from "../../client/api-problem.ts";
 import { useHoldSlot } from "../../client/holds.ts";
 import { useQuestion } from "../../client/question.ts";
-import { request } from "../../client/request.ts";
 import { useTakenNumbers } from "../../client/requests.ts";
-import { keys, orderQuery, PLANNERS, planQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
+import { orderQuery, PLANNERS, planQuery, REQUESTERS, useMay, useSiteTime } from "../../client/shop.ts";
 import { useForm } from "../../forms/use-form.ts";
 import { Page, Section } from "../../parts/page.tsx";
 import { Failure, Loading, NoRights, Notice } from "../../parts/states.tsx";
@@ -29,10 +27,13 @@ import { newOrder, nextId } from "../orders/order-defaults.ts";
 import { AskingNote, isWorking } from "./asking-note.tsx";
 import "./fit.css";
 import { FitAnswers } from "./fit-answers.tsx";
-import { labelOf, planWith } from "./fit-model.ts";
+import { planWith } from "./fit-model.ts";
+import { keyOf } from "./fit-table.tsx";
 import { HeldSlots } from "./held-slots.tsx";
+import { type KeptAnswers, keepAnswers, keptAnswers } from "./kept-answers.ts";
 import { OrderToFit } from "./order-to-fit.tsx";
 import { type HoldWish, PromisePart } from "./promise-part.tsx";
+import { useAdopt } from "./use-adopt.ts";
 
 const w = words.fit;
 
@@ -51,7 +52,7 @@ export function FitPage() {
 function NewOrderFit() {
   const taken = useTakenNumbers();
   const time = useSiteTime();
-  const [initial] = useState(() => takeDraftOrder() ?? newOrder(nextId(taken), dateFromToday(time, 0)));
+  const [initial] = useState(() => takeDraftOrder() ?? keptNew() ?? newOrder(nextId(taken), dateFromToday(time, 0)));
   const form = useForm<OrderBody>(orderBodySchema, initial);
   return (
     <FitSheet
@@ -107,68 +108,45 @@ type SheetProps = {
   readonly head: React.ReactNode;
 };
 
-type Adopted = { readonly order: string; readonly revision: number; readonly label: string; readonly finish: number };
+function keptNew(): OrderBody | null {
+  const kept = keptAnswers();
+  return kept?.isNew ? kept.order : null;
+}
+
+/** What is kept of the same question: the order of the book that is asked for, or a new one as it was written. */
+function keptFor(order: OrderBody, isNew: boolean): KeptAnswers | null {
+  const kept = keptAnswers();
+  return kept !== null && kept.isNew === isNew && kept.order.id === order.id ? kept : null;
+}
 
 function FitSheet({ about, order, isNew, submit, head }: SheetProps) {
-  const client = useQueryClient();
   const time = useSiteTime();
   const plan = useQuery(planQuery);
   const mayPlan = useMay(PLANNERS);
   const rush = useQuestion("rush");
   const promise = useQuestion("promise");
   const hold = useHoldSlot();
-  const [asked, setAsked] = useState<OrderBody | null>(null);
-  const [chosen, setChosen] = useState<string | null>(null);
+  const { adopted, refusal, refuse, forget, adopt, undo } = useAdopt();
+  // Back from the board: what was asked and answered is still here.
+  const [kept, setKept] = useState(() => keptFor(order, isNew));
+  const [asked, setAsked] = useState<OrderBody | null>(kept?.order ?? null);
+  const [chosen, setChosen] = useState<string | null>(kept?.chosen ?? null);
   const [peek, setPeek] = useState<number | null>(null);
-  const [adopted, setAdopted] = useState<Adopted | null>(null);
-  const [refusal, setRefusal] = useState<Error | null>(null);
   const ready = order.operations.length > 0;
 
   const ask = (which: "rush" | "promise"): void =>
     submit((valid) => {
       setAsked(valid);
-      setAdopted(null);
-      setRefusal(null);
+      forget();
+      if (which === "rush") {
+        setKept(null);
+        keepAnswers(null);
+      }
       const input = { order: isNew ? valid : valid.id };
       void (which === "rush" ? rush.ask(input) : promise.ask(input)).catch(() => undefined);
     });
-  const reread = async (): Promise<void> => {
-    await Promise.all([client.invalidateQueries({ queryKey: keys.plan }), client.invalidateQueries({ queryKey: keys.orders })]);
-  };
-  const adopt = async (view: PlanView, fit: FitAnswer, of: OrderBody): Promise<void> => {
-    setRefusal(null);
-    const label = labelOf(fit);
-    const body = {
-      edits: isNew ? [{ kind: "orders", id: of.id, after: of }] : [],
-      plan: planWith(view.draft.plan as Plan, fit),
-      note: w.adoptNote(of.id, label),
-    };
-    try {
-      const { value } = await request(draftAnswerSchema, "/plan/steps", {
-        method: "POST",
-        body,
-        revision: rush.draftRevision ?? view.draft.revision,
-      });
-      setAdopted({ order: of.id, revision: value.draft.revision, label, finish: fit.finish });
-      toast(w.adopted(of.id));
-      await reread();
-    } catch (error) {
-      setRefusal(errorOf(error));
-    }
-  };
-  const undo = async ({ order: id, revision }: Adopted): Promise<void> => {
-    setRefusal(null);
-    try {
-      await request(draftAnswerSchema, "/plan/draft/undo", { method: "POST", revision });
-      setAdopted(null);
-      toast(w.undone(id));
-      await reread();
-    } catch (error) {
-      setRefusal(errorOf(error));
-    }
-  };
   const holdSlot = (view: PlanView, { date, promised, until, note }: HoldWish, of: OrderBody): void => {
-    setRefusal(null);
+    refuse(null);
     hold.mutate(
       {
         input: {
@@ -180,9 +158,13 @@ function FitSheet({ about, order, isNew, submit, head }: SheetProps) {
         },
         revision: promise.draftRevision ?? view.draft.revision,
       },
-      { onSuccess: () => toast(w.held(of.id, time.dayTime(until))), onError: (error) => setRefusal(errorOf(error)) },
+      { onSuccess: () => toast(w.held(of.id, time.dayTime(until))), onError: (error) => refuse(errorOf(error)) },
     );
   };
+  const answers = rush.answer ?? kept?.rush ?? null;
+  const answeredFor = rush.answer === null ? (kept?.draftRevision ?? null) : rush.draftRevision;
+  const stale = rush.answer === null ? answeredFor !== null && answeredFor !== plan.data?.draft.revision : rush.stale;
+  const settled = !isWorking(rush) && !stale && adopted === null;
 
   return (
     <Page title={w.title} about={w.about} back={<Link to="/">{words.shell.back(words.shell.nav.board)}</Link>}>
@@ -227,21 +209,32 @@ function FitSheet({ about, order, isNew, submit, head }: SheetProps) {
           {w.adoptedText}
         </Notice>
       ) : null}
-      {rush.state === "idle" ? null : (
+      {rush.state === "idle" && kept === null ? null : (
         <Section title={w.answers} about={w.answersAbout}>
-          <AskingNote {...rush} stale={rush.stale && adopted === null} answered={rush.answer !== null} />
-          {rush.answer && plan.data && asked ? (
+          <AskingNote {...rush} stale={stale && adopted === null} answered={answers !== null} />
+          {answers && plan.data && asked ? (
             <FitAnswers
               view={plan.data}
               order={isNew ? asked : null}
-              rush={rush.answer}
+              rush={answers}
               chosenKey={chosen}
               peek={peek}
               over={!isWorking(rush)}
-              mayAdopt={mayPlan && !isWorking(rush) && !rush.stale && adopted === null}
+              mayAdopt={mayPlan && settled}
               onChoose={setChosen}
               onPeek={setPeek}
-              onAdopt={(fit) => plan.data && void adopt(plan.data, fit, asked)}
+              onAdopt={(fit) =>
+                plan.data &&
+                void adopt({
+                  ...{ view: plan.data, fit, order: asked, isNew },
+                  revision: answeredFor ?? plan.data.draft.revision,
+                })
+              }
+              onBoard={(fit) => {
+                if (settled && answeredFor !== null)
+                  keepAnswers({ order: asked, isNew, rush: answers, draftRevision: answeredFor, chosen: keyOf(fit) });
+              }}
+              mayLook={settled && answeredFor !== null}
             />
           ) : null}
         </Section>

@@ -1,4 +1,4 @@
-/** A new order: blank, or the copy of another one. */
+/** A new order: blank, or the copy of another one. As it is written it can be fitted in before anything is saved. */
 import { Link, useNavigate } from "@tanstack/react-router";
 import { useState } from "react";
 import { type OrderBody, orderBodySchema } from "../../../src/contract/api/order.ts";
@@ -10,7 +10,8 @@ import { Page } from "../../parts/page.tsx";
 import { NoRights } from "../../parts/states.tsx";
 import { dateFromToday } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
-import { takeDraftOrder } from "./draft-order.ts";
+import { keepAnswers } from "../fit/kept-answers.ts";
+import { keepDraftOrder, takeDraftOrder } from "./draft-order.ts";
 import { newOrder, nextId } from "./order-defaults.ts";
 import { OrderForm } from "./order-form.tsx";
 
@@ -36,8 +37,24 @@ export function NewOrder() {
     readAgain: () => Promise.resolve(answer),
     saved: (order) => void navigate({ to: "/orders/$id", params: { id: order.id } }),
   });
+  // Nothing is lost: the form goes along.
+  const fitIn = (): void => {
+    keepAnswers(null);
+    keepDraftOrder(editing.form.root.value);
+    void navigate({ to: "/fit", ignoreBlocker: true });
+  };
   return (
-    <Page title={w.newOrder} back={<Link to="/orders">{words.shell.back(w.title)}</Link>}>
+    <Page
+      title={w.newOrder}
+      back={<Link to="/orders">{words.shell.back(w.title)}</Link>}
+      actions={
+        mayAdd ? (
+          <button type="button" className="button" title={words.fit.unsavedTitle} onClick={fitIn}>
+            {words.fit.link}
+          </button>
+        ) : null
+      }
+    >
       {mayAdd ? (
         <EditFrame editing={editing} readOnly={false} isNew what={w.order}>
           <OrderForm lens={editing.form.root} isNew />

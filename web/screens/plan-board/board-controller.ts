@@ -8,7 +8,7 @@ import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Bar } from "../../board/bar.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import type { BoardChain, ChainWish } from "../../board/chain.ts";
-import { ghostsOf } from "../../board/ghosts.ts";
+import { type GhostPlace, ghostsOf } from "../../board/ghosts.ts";
 import { type Hit, hitTest } from "../../board/hit-test.ts";
 import { laneAtY } from "../../board/lanes.ts";
 import { firstBar } from "../../board/neighbours.ts";
@@ -27,7 +27,7 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
   const hand = createBoardHand(memory, look, events);
   const { snapshot, set } = memory;
   /** What the ghosts show, for when the plan under them changes. */
-  let offered: Plan | null = null;
+  let offered: { readonly plan: Plan; readonly asked: readonly GhostPlace[] } | null = null;
   /** When the problem's `now` was read: the now line goes on by itself until the next reading. */
   let readAt = performance.now();
 
@@ -57,15 +57,15 @@ export function createBoardController(firstModel: BoardModel, mayEdit: boolean, 
       const gone = old.chosenKey !== null && !model.byKey.has(old.chosenKey);
       set({
         model,
-        ghosts: offered === null ? null : ghostsOf(model, offered),
+        ghosts: offered === null ? null : ghostsOf(model, offered.plan, offered.asked),
         ...(gone ? { chosenKey: null } : {}),
         ...(old.focusKey !== null && !model.byKey.has(old.focusKey) ? { focusKey: null } : {}),
       });
     },
-    /** Shows where an offered plan would have the work; null: nothing is offered. */
-    showGhosts(plan: Plan | null): void {
-      offered = plan;
-      set({ ghosts: plan === null ? null : ghostsOf(snapshot().model, plan) });
+    /** Shows where an offered plan would have the work, and the order it is about; null: nothing is offered. */
+    showGhosts(plan: Plan | null, asked: readonly GhostPlace[] = []): void {
+      offered = plan === null ? null : { plan, asked };
+      set({ ghosts: plan === null ? null : ghostsOf(snapshot().model, plan, asked) });
     },
     setMayEdit: (may: boolean): void => set({ mayEdit: may }, "nothing"),
     setOptions(change: Partial<BoardOptions>): void {

@@ -7,6 +7,8 @@ import { stepTrouble, type Trouble } from "../../board/neighbours.ts";
 import type { Found } from "../../board/search.ts";
 import { toast } from "../../parts/toast.tsx";
 import { words } from "../../words/words.ts";
+import { FitStrip } from "../fit/fit-strip.tsx";
+import { useKeptAnswers } from "../fit/kept-answers.ts";
 import type { About } from "../trouble/trouble-draft.ts";
 import { TroubleStrip } from "../trouble/trouble-strip.tsx";
 import { useTrouble } from "../trouble/use-trouble.ts";
@@ -64,6 +66,7 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
   useChain(controller, model);
   useChainOfAddress(controller, order, chain);
   const telling = useTrouble();
+  const fitting = useKeptAnswers();
   const openTrouble = useCallback((about: About): void => setQuestion({ kind: "trouble", about }), []);
   const chosenOrder = useBoard(controller, "chosenOrder");
   const onRunEnded = useCallback(() => onStale(), [onStale]);
@@ -218,6 +221,17 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
             telling.never();
             setTimeout(backToBoard, 0);
           }}
+        />
+      ) : null}
+      {fitting && !telling.told && !repair.offer ? (
+        <FitStrip
+          kept={fitting}
+          view={view}
+          controller={controller}
+          model={model}
+          unsent={acts.unsent}
+          mayEdit={mayEdit}
+          say={say}
         />
       ) : null}
       {repair.offer && !telling.told ? (

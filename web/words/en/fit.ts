@@ -8,6 +8,7 @@ export const fit = {
   about: "A rush order between the others, or a date to promise: what each way costs, before anything is changed.",
   link: "Fit it in …",
   linkTitle: "Ways to bring it into the draft plan, and a date to promise",
+  unsavedTitle: "Ways to bring this order into the draft plan, before it is saved",
   what: "What is to be fitted in",
   whatNew: "A new order, from a route. Nothing is kept until you adopt an answer or hold a slot.",
   whatOld: "An order of the book. Its work that has begun or is frozen stays where it is.",
@@ -88,6 +89,22 @@ export const fit = {
   undone: (order: string) => `Order ${order} is out of the draft again`,
   showBoard: "Show on the board",
   openOrder: "Open order",
+  strip: (order: string, count: number) => `Order ${order}: ${plural(count, "way", "ways")} to fit it in`,
+  stripHow: "Dashed in ink: where work would go. Under a rush line: the order itself. Nothing is changed until you adopt one.",
+  stripStale: "The plan has changed since these answers were worked out. Go back and ask again.",
+  stripUnsent: "Your last edits are not sent yet.",
+  looksAt: (label: string) => `${label}: shown on the board`,
+  back: "Back to the answers",
+  putAway: "Put away",
+  finishes: (when: string) => `finishes ${when}`,
+  moves: (count: number, most: number) =>
+    count === 0
+      ? "nothing else moves"
+      : `${plural(count, "operation moves", "operations move")}${most === 0 ? "" : ` by up to ${durationText(most)}`}`,
+  makesLate: (orders: readonly string[], more: number) =>
+    orders.length === 0
+      ? "nobody becomes late"
+      : `later than promised: ${orders.join(", ")}${more > 0 ? ` and ${more} more` : ""}`,
   choose: (label: string) => `Show ${label}`,
   drawing: "What changes",
   drawingAbout: (label: string) => `${label}. Dashed: where work lies in the draft. Filled: where it would lie.`,
