@@ -42,7 +42,7 @@ export default defineConfig({
         test: {
           name: "browser",
           include: ["tests/browser/**/*.test.ts"],
-          globalSetup: ["tests/browser/support/demo-template.ts"],
+          globalSetup: ["tests/browser/support/demo-setup.ts"],
           // Each file has an app and a database of its own; one app mostly waits for a person's next click.
           maxWorkers: 2,
           testTimeout: 300_000,

@@ -17,7 +17,7 @@ const missing = (peer: PeerName): string | null => (peer === "cp-sat" ? noPython
 
 /** CPU seconds. */
 const LIMIT = 6;
-const LIMIT_CBC = 1;
+const LIMIT_CBC = 3;
 
 async function onFt06(peer: PeerName): Promise<readonly Row[]> {
   const ft06 = instanceNamed("ft06", "no folder");

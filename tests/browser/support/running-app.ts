@@ -1,6 +1,6 @@
 /**
  * The application for one browser test file, on a shop of its own. The database is a copy of one into which the application
- * itself loaded the demo, once for the run (`demo-template.ts`).
+ * itself loaded the demo, once for the run (`demo-setup.ts`).
  */
 import { inject } from "vitest";
 import { copyOfDatabase } from "../../server/support/database-copy.ts";

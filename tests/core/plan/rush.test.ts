@@ -98,7 +98,7 @@ describe("random tiny shops", () => {
   test("new orders: nothing new is broken, no answer beats another, only what is named moves", () => {
     let answered = 0;
     let several = 0;
-    for (let seed = 1; seed <= 15; seed++) {
+    for (let seed = 1; seed <= 10; seed++) {
       const problem = tinyProblem(seed);
       const { plan } = makePlan(problem, { seed, iterations: 15 });
       const outcome = rush(problem, plan, newOrderFor(problem, seed), { seed, iterations: 10 });
@@ -108,14 +108,14 @@ describe("random tiny shops", () => {
       else expect(outcome.value.blocked).toBeDefined();
       if (outcome.value.answers.length > 1) several++;
     }
-    expect(answered).toBeGreaterThan(10);
-    expect(several).toBeGreaterThan(2);
+    expect(answered).toBeGreaterThan(6);
+    expect(several).toBeGreaterThan(1);
   });
 
   test("orders of the shop, fresh and in mid-week with running and frozen work: earlier than they were, or no answer", () => {
     let sooner = 0;
     let inProgress = 0;
-    for (let seed = 1; seed <= 60; seed++) {
+    for (let seed = 1; seed <= 24; seed++) {
       const problem = seed % 2 === 0 ? tinyProblem(seed) : shopInProgress(seed).problem;
       for (const wanted of problem.orders) {
         // planned as if nobody cared for it
@@ -131,13 +131,13 @@ describe("random tiny shops", () => {
         }
       }
     }
-    expect(sooner).toBeGreaterThan(3);
-    expect(inProgress).toBeGreaterThan(3);
+    expect(sooner).toBeGreaterThan(1);
+    expect(inProgress).toBeGreaterThan(2);
   });
 
   test("one operation that moves nobody: the date of trying every minute, and the promise of it", () => {
     let compared = 0;
-    for (let seed = 1; seed <= 25; seed++) {
+    for (let seed = 1; seed <= 14; seed++) {
       const problem = tinyProblem(seed);
       const { plan } = makePlan(problem, { seed, iterations: 15 });
       const wanted = newOrderFor(problem, seed, 1);
@@ -158,7 +158,7 @@ describe("random tiny shops", () => {
       expect({ seed, found }).toEqual({ seed, found: best });
       if (Number.isFinite(best)) compared++;
     }
-    expect(compared).toBeGreaterThan(14);
+    expect(compared).toBeGreaterThan(7);
   });
 });
 
@@ -256,7 +256,7 @@ describe("invented shops", () => {
 
   test("a full queue is shifted: no promise broken comes no later than the best place in the old order, and beats no permutation", () => {
     let sooner = 0;
-    for (let seed = 1; seed <= 12; seed++) {
+    for (let seed = 1; seed <= 8; seed++) {
       const random = createRandom(seed);
       let end = 0;
       const works = Array.from({ length: 6 }, (_, i) => {
@@ -290,7 +290,7 @@ describe("invented shops", () => {
       expect(found, `seed ${seed}`).toBeGreaterThanOrEqual(best);
       if (found < at + minutes) sooner++;
     }
-    expect(sooner).toBeGreaterThan(4);
+    expect(sooner).toBeGreaterThan(2);
   });
 
   /** A batch of 10 pieces, an hour each, preparing 30 minutes for each lot; promised late enough for a cut, not for a whole move. */

@@ -13,9 +13,9 @@ import { crew, lag, operation, order, plan, put, run, shop, unattended } from ".
 import { CONSTRUCTION, pointOf, projectShop, SMALL_PROJECT, WEEK } from "./project-networks.ts";
 
 describe("a replay in which nothing goes otherwise", () => {
-  test("is the plan to the minute, on 100 random shops, half of them in progress", () => {
+  test("is the plan to the minute, on 40 random shops, half of them in progress", () => {
     let orders = 0;
-    for (let seed = 1; seed <= 100; seed++) {
+    for (let seed = 1; seed <= 40; seed++) {
       const problem = seed % 2 === 0 ? tinyProblem(seed) : shopInProgress(seed).problem;
       const outcome = makePlan(problem, { seed, iterations: 30 });
       if (outcome.conflicts.length > 0) continue;
@@ -25,7 +25,7 @@ describe("a replay in which nothing goes otherwise", () => {
         orders++;
       }
     }
-    expect(orders).toBeGreaterThan(80);
+    expect(orders).toBeGreaterThan(30);
   });
 
   test("is the plan to the minute in the demo shop: batches handed on piece by piece over nights, shared people and supplies", () => {
