@@ -1,9 +1,10 @@
 /**
- * Rigs, nights and upkeep in the browser, on the demo shop: a night proposal taken and taken back, a cell of Load that opens the
- * board at its machine, a supply's peak, upkeep orders made from the due list, and a calendar feed made, read and revoked.
+ * Rigs, nights and upkeep in the browser, on the demo shop: a cell of Load that opens the board at its machine, a supply's peak, upkeep
+ * orders made from the due list, a calendar feed made, read and revoked; on one rig: a night proposal, and what is reported at a station.
  */
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect } from "vitest";
+import { goThroughCautions } from "./support/cautions.ts";
 import { browserTest, launchChromium, openContext } from "./support/chromium.ts";
 import { type RunningApp, startApp } from "./support/running-app.ts";
 
@@ -151,4 +152,36 @@ browserTest("a night proposal is found on the server, taken as an edit of the dr
   expect(after.revision).toBeGreaterThan(before.revision);
   expect((await fetch(`${app.address}/api/v1/plan/draft/undo`, { method: "POST" })).status).toBe(200);
   expect((await draft()).revision).toBe(before.revision);
+});
+
+browserTest("at its station a start is signed by name, an end reported with its bad pieces, and each is taken back", async () => {
+  type Lots = { readonly running: readonly object[]; readonly done: readonly object[] };
+  const progress = async (): Promise<Lots | undefined> => {
+    const answer = await fetch(`${app.address}/api/v1/plan`);
+    return ((await answer.json()) as { problem: { operations: { progress: Lots }[] } }).problem.operations[0]?.progress;
+  };
+  const dialog = page.getByRole("dialog");
+  await open("/stations/rig", "Rig");
+  await page.getByRole("button", { name: "Start T 1 Endurance" }).press("Enter");
+  const act = dialog.getByRole("button", { name: "Report the start" });
+  await dialog.getByRole("group", { name: "Machines running with nobody on site" }).waitFor();
+  expect(await act.isDisabled()).toBe(true);
+  expect(await goThroughCautions(dialog, "Mara Holt")).toBe(1);
+  await act.press("Enter");
+  await page.getByText("T 1 Endurance reported as started").waitFor();
+  await page.getByRole("button", { name: "Finished T 1 Endurance" }).click();
+  await dialog.getByRole("button", { name: "one more" }).click();
+  await dialog.getByRole("button", { name: "Report it finished" }).click();
+  await page.getByText("0 of 1 piece good").waitFor();
+  expect(await progress()).toMatchObject({ running: [], done: [{ scrap: 1 }] });
+  const takeBack = async (): Promise<void> => {
+    await page.getByRole("button", { name: "Take back T 1 Endurance" }).click();
+    await dialog.getByRole("button", { name: "Take back" }).click();
+  };
+  await takeBack();
+  await page.getByRole("button", { name: "Finished T 1 Endurance" }).waitFor();
+  expect(await progress()).toMatchObject({ running: [{ mode: "m" }], done: [] });
+  await takeBack();
+  await page.getByRole("button", { name: "Start T 1 Endurance" }).waitFor();
+  expect(await progress()).toEqual({ running: [], done: [] });
 });

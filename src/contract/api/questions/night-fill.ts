@@ -49,7 +49,7 @@ export type NightProposalView = z.infer<typeof nightProposalSchema>;
 
 export const nightFillAnswerSchema = z
   .object({
-    proposals: z.array(nightProposalSchema).meta({ description: "In the order of the nights; each builds on those before it." }),
+    proposals: z.array(nightProposalSchema).meta({ description: "As they were found; each builds on those before it." }),
     plan: planSchema.meta({ description: "The draft with all of them." }),
     before: z.array(use),
     after: z.array(use),
