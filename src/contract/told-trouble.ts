@@ -12,6 +12,7 @@ import { piecesScrapped, type Remake } from "../core/track/remake.ts";
 import { type Trouble, withTrouble } from "../core/track/trouble.ts";
 import type { ToldTrouble } from "./api/questions/trouble.ts";
 import type { OrderInStep, ShopEdit } from "./api/step.ts";
+import { compileProblem } from "./file/compile-problem.ts";
 import type { Moment } from "./file/field.ts";
 import type { KitSpanInFile, LinkInFile } from "./file/link-schema.ts";
 import { minuteOfMoment, type Side } from "./file/moment.ts";
@@ -37,6 +38,7 @@ export function tellTrouble(file: ProblemFile, problem: Problem, told: ToldTroub
       added: remake.value.added.order.id,
     });
   }
+  if (told.kind === "machineRuns") return runsAgain(file, problem, told);
   const read = inMinutes(told, problem, wallClock(problem.zone, problem.origin));
   if (!read.ok) return read;
   const after = withTrouble(problem, read.value);
@@ -44,7 +46,46 @@ export function tellTrouble(file: ProblemFile, problem: Problem, told: ToldTroub
   return ok({ problem: after.value, edits: editsOf(file, after.value, read.value, told), added: null });
 }
 
-type Plain = Exclude<ToldTrouble, { kind: "piecesScrapped" }>;
+/** What kept the machine closed at that minute ends there; closures that are still to come stay. */
+function runsAgain(file: ProblemFile, problem: Problem, told: ToldTrouble & { kind: "machineRuns" }): Result<Troubled, Fault> {
+  const clock = wallClock(problem.zone, problem.origin);
+  const written = file.machines.find(({ id }) => id === told.machine);
+  if (written === undefined) return err({ at: "machine", message: `there is no machine ${told.machine} in the problem` });
+  const at = told.from === undefined ? ok(problem.now) : minuteOfMoment(told.from, "begin", clock);
+  if (!at.ok) return err({ at: "from", message: at.error });
+  const minute = (moment: Moment, side: Side): number => {
+    const read = minuteOfMoment(moment, side, clock);
+    return read.ok ? read.value : Number.NaN;
+  };
+  const stands = ({ start, end }: { readonly start: Moment; readonly end: Moment }): boolean =>
+    minute(start, "begin") <= at.value && at.value < minute(end, "end");
+  if (!written.closures.some(stands))
+    return err({ at: "machine", message: `nothing keeps machine ${told.machine} closed then; there is nothing to end` });
+  const closures = written.closures.flatMap((closure) => {
+    if (!stands(closure)) return [closure];
+    return minute(closure.start, "begin") < at.value ? [{ ...closure, end: at.value }] : [];
+  });
+  const edited = { ...written, closures };
+  // its hours without the closure are only known to who reads the file
+  const compiled = compileProblem({
+    ...file,
+    machines: file.machines.map((machine) => (machine === written ? edited : machine)),
+  });
+  if (compiled.problem === null) return err(compiled.faults[0] ?? { at: "machine", message: "its closures cannot be read" });
+  const runs = compiled.problem.machines.find(({ id }) => id === told.machine);
+  return ok({
+    problem: {
+      ...problem,
+      machines: problem.machines.map((machine) =>
+        machine.id === told.machine && runs !== undefined ? { ...machine, open: runs.open, closures: runs.closures } : machine,
+      ),
+    },
+    edits: [{ kind: "machines", id: told.machine, after: edited }],
+    added: null,
+  });
+}
+
+type Plain = Exclude<ToldTrouble, { kind: "piecesScrapped" | "machineRuns" }>;
 
 function inMinutes(told: Plain, problem: Problem, clock: WallClock): Result<Trouble, Fault> {
   let fault: Fault | null = null;

@@ -115,6 +115,18 @@ test("fewer people, an order put off, another machine, a split, a purchase", () 
   });
 });
 
+test("what is bought comes all at once: where pieces were handed on, the next waits for all of them", () => {
+  const problem = changed({ kind: "buy", operation: "A1", minutes: 7200 });
+  expect(operation(problem, "A1")).toMatchObject({ split: null, modes: [{ machines: [] }] });
+  expect(problem.links).toEqual([
+    { kind: "lag", id: "A1>A2", from: "A1", to: "A2", minLag: 0, maxLag: null },
+    ...before.links.filter(({ id }) => id === "R1>A1"),
+  ]);
+  expect(problem.operations.filter(({ id }) => id !== "A1")).toEqual(before.operations.filter(({ id }) => id !== "A1"));
+  // where nothing is handed on it may still be made
+  expect(operation(changed({ kind: "buy", operation: "R2", minutes: 600 }), "R2").modes).toHaveLength(2);
+});
+
 test("one more machine may do all that the other does", () => {
   const problem = changed({ kind: "extraMachine", like: "mill", id: "mill-b" });
   expect(machine(problem, "mill-b")).toMatchObject({ setup: machine(before, "mill").setup, closures: [] });

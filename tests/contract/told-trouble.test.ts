@@ -60,6 +60,22 @@ test.each(TOLD.map((told, i) => [`${i} ${told.kind}`, told] as const))("%s", (_,
   expect(edited).not.toEqual(problem);
 });
 
+test("a machine that runs again: a stop of unknown end becomes one that ends there, and none if it never stood", () => {
+  const stopped = (until: number | null) => {
+    const told = tellTrouble(file, problem, { kind: "machineStopped", machine: machine.id, from: now, until, reason: "Spindle" });
+    if (!told.ok) throw new Error(told.error.message);
+    return told.value;
+  };
+  const open = stopped(null);
+  const edited = applyEditsToFile(file, open.edits as never) as ProblemFile;
+  for (const from of [now + 600, now]) {
+    const told = tellTrouble(edited, open.problem, { kind: "machineRuns", machine: machine.id, from });
+    if (!told.ok) throw new Error(told.error.message);
+    expect(told.value.problem).toEqual(from === now ? problem : stopped(from).problem);
+    expect(compiled(applyEditsToFile(edited, told.value.edits as never))).toEqual(told.value.problem);
+  }
+});
+
 test("moments are read as in a file: a date is its end, a wall time is the site's", () => {
   const told = tellTrouble(file, problem, { kind: "dateChanged", order: order.id, due: "2026-06-12" });
   const again = tellTrouble(file, problem, { kind: "dateChanged", order: order.id, due: "2026-06-13T00:00" });
@@ -71,6 +87,8 @@ test("moments are read as in a file: a date is its end, a wall time is the site'
 test.each([
   ["machine", { kind: "machineStopped", machine: "none", until: null, reason: "" }],
   ["until", { kind: "machineStopped", machine: machine.id, from: 100, until: 100, reason: "" }],
+  ["machine", { kind: "machineRuns", machine: "none" }],
+  ["machine", { kind: "machineRuns", machine: machine.id, from: now }],
   ["until", { kind: "personAbsent", crew: crew.id, from: 0, until: "2026-02-30", people: null, reason: "" }],
   ["order", { kind: "materialLate", order: "none", release: 0 }],
   ["pieces", { kind: "piecesScrapped", lostAt: lostAt.id, from: null, pieces: order.quantity + 1 }],

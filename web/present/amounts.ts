@@ -35,3 +35,7 @@ export const scaledText = (value: number, scale: number): string => String(value
 
 /** Hours with one decimal, without the unit: for long sums, where days would hide what they are made of. */
 export const hoursText = (minutes: number): string => numberText(Math.round(minutes / 6) / 10);
+
+/** An amount in whole units of the shop's currency. */
+export const moneyText = (amount: number, currency: string): string =>
+  new Intl.NumberFormat(LOCALE, { style: "currency", currency, maximumFractionDigits: 0 }).format(amount);

@@ -3,11 +3,12 @@
  * nothing. A change that speaks of what is not there is left out and said, so that one machine gone does not spoil a whole what-if.
  */
 import { dateOfDay, dayOfDate, partsOfDay } from "../../core/calendar/wall-clock.ts";
-import type { ShopEdit } from "../api/step.ts";
+import type { OrderInStep, ShopEdit } from "../api/step.ts";
 import { applyEditsToFile, joinEdits } from "../apply-edits.ts";
 import type { CalendarInFile } from "../file/calendar-schema.ts";
 import { found } from "../file/faults.ts";
-import { type OperationInFile, operationSchema } from "../file/order-schema.ts";
+import type { LinkInFile } from "../file/link-schema.ts";
+import { type OperationInFile, type OrderInFile, operationSchema } from "../file/order-schema.ts";
 import type { CrewInFile, MachineInFile } from "../file/plant-schema.ts";
 import type { ProblemFile } from "../problem-file.ts";
 import type { ScenarioChange } from "./change.ts";
@@ -82,12 +83,7 @@ function editsOf(file: ProblemFile, change: ScenarioChange): ShopEdit[] {
         })),
       ];
     case "buy":
-      return [
-        withOperation(file, change.operation, (operation) => ({
-          ...operation,
-          modes: [...operation.modes, boughtMode(operation, change.minutes)],
-        })),
-      ];
+      return bought(file, change.operation, change.minutes);
     case "newOrders":
       return newOrderEdits(file, change);
     case "extraMachine":
@@ -102,6 +98,42 @@ function withOperation(file: ProblemFile, id: string, change: (operation: Operat
   if (order === undefined) throw new NotThere("operation", `there is no operation ${found(id)} in the shop (any more)`);
   const operations = order.operations.map((operation) => (operation.id === id ? change(operation) : operation));
   return { kind: "orders", id: order.id, after: { ...order, operations } };
+}
+
+/**
+ * The part may be bought. What is bought comes all at once, so where pieces are handed on from or to its making, buying takes the
+ * place of making, what follows waits for all of it, and nothing ties it to a machine any more.
+ */
+function bought(file: ProblemFile, id: string, minutes: number): ShopEdit[] {
+  const handedOn = file.links.filter((link) => link.kind === "transfer" && (link.from === id || link.to === id));
+  const more = withOperation(file, id, (operation) => {
+    const mode = boughtMode(operation, minutes);
+    return handedOn.length > 0
+      ? { ...operation, split: null, modes: [mode] }
+      : { ...operation, modes: [...operation.modes, mode] };
+  });
+  if (handedOn.length === 0 || more.kind !== "orders" || more.after === null) return [more];
+  const own = more.after;
+  const bound = file.links.filter(({ kind, from, to }) => kind !== "lag" && (from === id || to === id));
+  const touched = new Set(bound.map(({ to }) => to));
+  const orders = file.orders.filter(({ operations }) => operations.some((operation) => touched.has(operation.id)));
+  const withLinks = (order: OrderInFile): OrderInStep => {
+    const mine = new Set(order.operations.map((operation) => operation.id));
+    const links = file.links
+      .filter((link) => mine.has(link.to) && !(bound.includes(link) && link.kind === "sameMachine"))
+      .map((link): LinkInFile => {
+        if (!bound.includes(link)) return link;
+        return { kind: "lag", id: link.id, from: link.from, to: link.to, minLag: 0, maxLag: null };
+      });
+    return { ...order, links };
+  };
+  const isOwn = orders.some((order) => order.id === own.id);
+  return [
+    { kind: "orders", id: own.id, after: isOwn ? withLinks(own) : own },
+    ...orders.flatMap((order): ShopEdit[] =>
+      order.id === own.id ? [] : [{ kind: "orders", id: order.id, after: withLinks(order) }],
+    ),
+  ];
 }
 
 type Mode = OperationInFile["modes"][number];

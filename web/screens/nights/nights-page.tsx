@@ -1,16 +1,19 @@
 /** Nights: hours worked alone against hours possible, by machine and week, and the work that could start before people leave. */
-import { useSuspenseQuery } from "@tanstack/react-query";
+import { useQuery, useSuspenseQuery } from "@tanstack/react-query";
 import { Link } from "@tanstack/react-router";
 import { useMemo, useState } from "react";
 import { type NightUse, nightUse } from "../../../src/core/plan/night-hours.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
+import { hasRates, idleNight } from "../../../src/core/scenario/money.ts";
+import { settingQuery } from "../../client/publishing.ts";
 import { planQuery, useSiteTime } from "../../client/shop.ts";
+import { HeadCell } from "../../parts/head-cell.tsx";
 import { Page } from "../../parts/page.tsx";
 import { Empty, Notice } from "../../parts/states.tsx";
 import { HowComputed } from "../../parts/term.tsx";
 import { WeekChoice } from "../../parts/week-choice.tsx";
-import { hoursText as hours, shareText } from "../../present/amounts.ts";
+import { hoursText as hours, moneyText, shareText } from "../../present/amounts.ts";
 import { weekStart } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 import { NightProposals } from "./night-proposals.tsx";
@@ -28,6 +31,12 @@ export function NightsPage() {
     const monday = time.clock.shownAt(weekStart(time, problem.now)).day;
     return nightUse(problem, plan, problem.now, Math.min(problem.horizon, time.clock.minuteAt(monday + 7 * count, 0)));
   }, [problem, plan, time, count]);
+  const rates = useQuery(settingQuery("rates")).data?.value.value ?? null;
+  const idle = useMemo(() => {
+    const [week] = use;
+    if (rates === null || !hasRates(rates) || week === undefined) return null;
+    return new Map(idleNight(rates, problem, plan, [week.start, week.end]).map((one) => [one.machine, one.money]));
+  }, [rates, problem, plan, use]);
   const weeks = [...new Map(use.map(({ week, start }) => [week, start]))];
   const machines = problem.machines.filter(({ id }) => use.some(({ machine }) => machine === id));
   if (machines.length === 0)
@@ -59,6 +68,18 @@ export function NightsPage() {
           )}`,
           how: words.how.nights.figure,
         },
+        ...(idle === null || rates === null
+          ? []
+          : [
+              {
+                label: w.idleFigure,
+                value: moneyText(
+                  [...idle.values()].reduce((total, money) => total + money, 0),
+                  rates.currency,
+                ),
+                how: words.how.nights.idle,
+              },
+            ]),
       ]}
       actions={
         <>
@@ -79,6 +100,7 @@ export function NightsPage() {
                   {i === 0 ? w.thisWeek : w.week(time.day(start))}
                 </th>
               ))}
+              {idle === null ? null : <HeadCell label={w.idle} how={words.how.nights.idle} number />}
             </tr>
           </thead>
           <tbody>
@@ -107,6 +129,9 @@ export function NightsPage() {
                     </td>
                   );
                 })}
+                {idle === null || rates === null ? null : (
+                  <td className="number">{idle.has(id) ? moneyText(idle.get(id) ?? 0, rates.currency) : w.noRate}</td>
+                )}
               </tr>
             ))}
           </tbody>

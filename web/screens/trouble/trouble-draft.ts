@@ -37,15 +37,18 @@ export function firstDraft(problem: Problem, time: SiteTime, about: About): Draf
   const operation = problem.operations.find(({ id }) => id === about.operation);
   const runs = operation !== undefined && operation.progress.running.length > 0;
   const order = about.order ?? operation?.order ?? "";
+  const stands = closedNow(problem).some(({ id }) => id === about.machine);
   const due = problem.orders.find(({ id }) => id === order)?.due ?? null;
   return {
     kind: runs
       ? "runStopped"
-      : about.machine !== undefined || operation
-        ? "machineStopped"
-        : about.order
-          ? "dateChanged"
-          : "machineStopped",
+      : stands
+        ? "machineRuns"
+        : about.machine !== undefined || operation
+          ? "machineStopped"
+          : about.order
+            ? "dateChanged"
+            : "machineStopped",
     machine: about.machine ?? operation?.modes[0]?.machines[0] ?? "",
     crew: "",
     order,
@@ -62,6 +65,10 @@ export function firstDraft(problem: Problem, time: SiteTime, about: About): Draf
     nothing: false,
   };
 }
+
+/** Machines that a closure of their own keeps closed now. */
+export const closedNow = ({ machines, now }: Problem): readonly Problem["machines"][number][] =>
+  machines.filter(({ closures }) => closures.some(({ start, end }) => start <= now && now < end));
 
 const wallField = (time: SiteTime, minute: number): string => {
   const { date, time: clock } = fieldsOfMoment(minute, time);
@@ -86,6 +93,11 @@ export function toldOf(problem: Problem, time: SiteTime, draft: Draft): Told | s
         sentence: say.machineStopped(name(problem.machines, draft.machine), until === null ? null : when(until)),
       };
     }
+    case "machineRuns":
+      return {
+        trouble: { kind: draft.kind, machine: draft.machine, from: draft.from },
+        sentence: say.machineRuns(name(problem.machines, draft.machine), when(draft.from)),
+      };
     case "personAbsent": {
       const people = draft.people === "" ? null : Math.round(Number(draft.people) * 100);
       return {

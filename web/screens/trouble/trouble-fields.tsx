@@ -5,7 +5,7 @@ import type { Problem } from "../../../src/core/problem/problem.ts";
 import { operationNumber } from "../../board/bar.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
-import type { Draft } from "./trouble-draft.ts";
+import { closedNow, type Draft } from "./trouble-draft.ts";
 
 type FieldsProps = {
   readonly problem: Problem;
@@ -46,6 +46,17 @@ export function TroubleFields({ problem, time, draft, set }: FieldsProps) {
           {reason}
         </>
       );
+    case "machineRuns": {
+      const closed = closedNow(problem);
+      if (closed.length === 0) return <p className="quiet">{say.noneStands}</p>;
+      return (
+        <>
+          <Choice label={say.standsMachine} value={draft.machine} onChange={(machine) => set({ machine })} list={closed} />
+          {from}
+          <p className="quiet">{say.runsHint}</p>
+        </>
+      );
+    }
     case "personAbsent":
       return (
         <>

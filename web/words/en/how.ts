@@ -47,6 +47,7 @@ export const how = {
   nights: {
     figure:
       "All machines together: night hours worked alone, and night hours that their unattended rules allow, from now to the end of this week.",
+    idle: "Night hours from now to the end of this week in which the machine might run alone and stands free, at its rate for an hour less what an hour at night costs on top. Rates are set under Set-up. For comparing, not an account.",
     gain: "More night hours worked than before, on balance over all machines: what makes room may lose some.",
     planned: "Where the draft has this work now.",
   },

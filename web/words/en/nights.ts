@@ -12,6 +12,9 @@ export const nights = {
   cell: (name: string, week: string, used: string, possible: string) => `${name}, ${week}: ${used} of ${possible} hours`,
   none: "never alone",
   figure: "Used this week",
+  idleFigure: "Idle nights cost, this week",
+  idle: "Idle, this week",
+  noRate: "no rate, or not idle",
   weeks: "Weeks shown",
   noneTitle: "No machine may run alone",
   noneText:

@@ -10,6 +10,7 @@ export const trouble = {
   kind: "What happened",
   kinds: {
     machineStopped: "A machine stands still",
+    machineRuns: "A machine runs again",
     personAbsent: "Somebody is away",
     materialLate: "Material comes late",
     piecesScrapped: "Pieces are scrap",
@@ -25,7 +26,10 @@ export const trouble = {
   from: (zone: string) => `From (${zone})`,
   until: (zone: string) => `Until (${zone})`,
   untilUnknown: "Nobody knows until when",
-  untilUnknownHint: "Planned as standing to the end of the horizon. Change its closure in Set-up when it runs again.",
+  untilUnknownHint: "Planned as standing to the end of the horizon, until you say that it runs again.",
+  noneStands: "No machine is closed now by a stop or a closure of its own.",
+  standsMachine: "Machine or rig that runs again",
+  runsHint: "What kept it closed ends there. Its work stays where it lies: let the draft be planned again to bring it forward.",
   reason: "What people should read there",
   people: "How many are away",
   peopleHint: "Left empty: the whole crew.",
@@ -48,6 +52,7 @@ export const trouble = {
   sentence: {
     machineStopped: (machine: string, until: string | null) =>
       until === null ? `${machine} stands still, nobody knows until when` : `${machine} stands still until ${until}`,
+    machineRuns: (machine: string, from: string) => `${machine} runs again from ${from}`,
     personAbsent: (crew: string, people: string | null, until: string) =>
       people === null ? `${crew}: nobody there until ${until}` : `${crew}: ${people} away until ${until}`,
     materialLate: (order: string, when: string) => `${order}: material comes ${when}`,

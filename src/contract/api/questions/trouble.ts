@@ -23,6 +23,11 @@ export const troubleSchema = z
       reason,
     }),
     z.strictObject({
+      kind: z.literal("machineRuns"),
+      machine: idOf("machine"),
+      from: moment("From when it runs again; left out: now.").optional(),
+    }),
+    z.strictObject({
       kind: z.literal("personAbsent"),
       crew: idOf("crew"),
       from,
