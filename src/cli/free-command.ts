@@ -15,6 +15,7 @@ export const FREE_HELP = `slotwright free <problem> <plan> --hours H [options]
   --machine M            only this one; may be repeated
   --rigs                 only rigs
   --after DATE, --before DATE   begin and end within (a minute, a local date or date and time)
+  --rest MINUTES         it may rest so long in all, over breaks of its people (default 0)
   --windows N            windows for each machine (default 3)`;
 
 const HOURS_MAX = 24 * 366;
@@ -32,6 +33,7 @@ export function freeCommand(args: string[]): number {
       rigs: { type: "boolean" },
       after: { type: "string" },
       before: { type: "string" },
+      rest: { type: "string" },
       windows: { type: "string" },
     },
   });
@@ -64,14 +66,17 @@ export function freeCommand(args: string[]): number {
     kind: values.rigs ? "rig" : undefined,
     earliest: values.after === undefined ? undefined : momentOf("after", values.after, "begin"),
     before: values.before === undefined ? undefined : momentOf("before", values.before, "end"),
+    restMost: wholeOption("rest", values.rest, 0, 1440) ?? 0,
     windowsMost,
   });
   if (!outcome.ok) throw new CommandFailure(`${outcome.error.at}: ${outcome.error.message}`);
   const { windows, without, better } = outcome.value;
-  for (const { machine, start, end, nightMinutes } of windows)
+  for (const { machine, start, end, nightMinutes, rests } of windows) {
+    const breaks = rests.map(([from, until]) => `${localText(clock, from)} to ${localText(clock, until)}`).join(", ");
     console.log(
-      `${machine}: ${localText(clock, start)} to ${localText(clock, end)}${nightMinutes > 0 ? `, ${nightMinutes} min of it alone` : ""}`,
+      `${machine}: ${localText(clock, start)} to ${localText(clock, end)}${nightMinutes > 0 ? `, ${nightMinutes} min of it alone` : ""}${breaks === "" ? "" : `, with the break ${breaks}`}`,
     );
+  }
   if (without.length > 0) console.log(`no such window: ${without.join(", ")}`);
   for (const { machine, start, moves, movesTo } of better)
     console.log(

@@ -175,7 +175,7 @@ function crewChoices(problem: Problem, skills: readonly string[]): string[][] {
 }
 
 /** The worked minutes of a phase begun at t, straight from the meaning of its flow; null when it cannot begin there. */
-function layOut(
+export function layOut(
   minutes: Minutes,
   operation: Operation,
   mode: Operation["modes"][number],

@@ -1,10 +1,11 @@
 /**
  * Free windows: where on each machine a piece of work of a given length could be booked in the plan as it is, by every rule the
  * checker has - opening, people, supplies, who starts it, unattended windows, setups of others, calibrations, run hours. A window
- * offered can be booked without a conflict and without moving anybody; no earlier one of that length exists on that machine.
+ * offered can be booked without a conflict and without moving anybody; none of that length ends earlier on that machine. Where
+ * the wish allows rests, it is pausable work: it goes over breaks of its people, the machine stays occupied, and the rests are told.
  * Beside them: what would have to move for an earlier one. The windows of one machine do not overlap each other.
  */
-import { type Intervals, union } from "../calendar/intervals.ts";
+import { type Intervals, normalise, subtract, totalMinutes, union } from "../calendar/intervals.ts";
 import type { Minute } from "../calendar/minute.ts";
 import { sumOfSteps } from "../calendar/step-function.ts";
 import { check } from "../check/checker.ts";
@@ -19,6 +20,7 @@ import type { Plan, PlannedLot } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import { type DenseMode, type DenseOp, FAR } from "../solve/decode/model.ts";
 import type { Placement } from "../solve/decode/placement.ts";
+import type { State } from "../solve/decode/state.ts";
 import { lotOf } from "../solve/decode/write-plan.ts";
 import { fitInMode, leavesOtherSetup } from "./fit-around.ts";
 import { newConflicts } from "./new-conflicts.ts";
@@ -43,6 +45,8 @@ export type WindowWish = {
   readonly earliest?: Minute | undefined;
   /** It ends at or before this minute. */
   readonly before?: Minute | undefined;
+  /** It may rest for so many minutes in all, where nobody or nothing lets it work (breaks of its people); default 0, without a break. */
+  readonly restMost?: Minute | undefined;
   /** Windows listed for each machine; default 3. */
   readonly windowsMost?: number | undefined;
 };
@@ -57,6 +61,8 @@ export type FreeWindow = {
   readonly freeUntil: Minute;
   /** Minutes of it worked while nobody is on site. */
   readonly nightMinutes: Minute;
+  /** Between its begin and its end, where it does not work. */
+  readonly rests: Intervals;
   /** The lot as it would stand in the plan. */
   readonly lot: PlannedLot;
 };
@@ -72,11 +78,11 @@ export type BetterWindow = {
 };
 
 export type FreeWindows = {
-  /** The earliest first. */
+  /** By their ends. */
   readonly windows: readonly FreeWindow[];
   /** Machines asked about that have no such window. */
   readonly without: readonly MachineId[];
-  /** Earlier than the earliest window of all; the earliest first. */
+  /** Over sooner than the first window of all; those that hurt nobody first. */
   readonly better: readonly BetterWindow[];
 };
 
@@ -109,7 +115,7 @@ export function windowsOf(
   problem: Problem,
   plan: Plan,
   operation: OperationId,
-  wish: Pick<WindowWish, "earliest" | "before" | "windowsMost">,
+  wish: Pick<WindowWish, "earliest" | "before" | "windowsMost" | "restMost">,
   shouldStop: () => boolean = () => false,
 ): FreeWindows {
   const open = openPlan(problem, plan, new Set([operation]));
@@ -125,7 +131,7 @@ export function windowsOf(
     let from = earliest;
     let found = 0;
     while (found < (wish.windowsMost ?? WINDOWS_DEFAULT) && !shouldStop()) {
-      const lot = fitInMode(open.state, op, item, mode, from, latestEnd);
+      const lot = firstFit(open.state, op, item, mode, from, latestEnd, wish.restMost, shouldStop);
       if (lot === null) break;
       from = Math.max(lot.end, lot.start + 1);
       if (!isBookable(open, lot, before)) {
@@ -137,16 +143,44 @@ export function windowsOf(
     }
     if (found === 0) without.push(machineOf(open, op, mode));
   }
-  windows.sort((a, b) => a.start - b.start || a.end - b.end || (a.machine < b.machine ? -1 : 1));
+  windows.sort((a, b) => a.end - b.end || a.start - b.start || (a.machine < b.machine ? -1 : 1));
   const first = windows[0];
   const better = betterWindows(open, op, item, {
     earliest,
-    limit: first?.start ?? FAR,
     latestEnd: first === undefined ? latestEnd : Math.min(latestEnd, first.end - 1),
+    restMost: wish.restMost,
     shouldStop,
   });
   return { windows, without, better };
 }
+
+/**
+ * The earliest place that does not rest for longer in all. Who begins a little later in the same stretch of work rests no less, unless
+ * somebody else could serve it then.
+ */
+function firstFit(
+  state: State,
+  op: DenseOp,
+  item: number,
+  mode: DenseMode,
+  notBefore: Minute,
+  latestEnd: Minute,
+  restMost: Minute | undefined,
+  shouldStop: () => boolean,
+): Placement | null {
+  const alone = mode.phases.every(({ choices }) => choices.length <= 1);
+  let from = notBefore;
+  while (!shouldStop()) {
+    const lot = fitInMode(state, op, item, mode, from, latestEnd);
+    if (lot === null || restMost === undefined) return lot;
+    const work = workOf(lotOf(state, lot));
+    if (lot.end - lot.start - totalMinutes(work) <= restMost) return lot;
+    from = alone ? Math.max(lot.start + 1, work[0]?.[1] ?? 0) : lot.start + 1;
+  }
+  return null;
+}
+
+const workOf = (lot: PlannedLot): Intervals => normalise(lot.phases.flatMap(({ work }) => work));
 
 /** The checker has the last word on every window offered. */
 function isBookable(open: OpenPlan, lot: Placement, before: ReturnType<typeof check>["conflicts"]): boolean {
@@ -170,14 +204,16 @@ function windowOf(open: OpenPlan, op: DenseOp, mode: DenseMode, lot: Placement, 
       else if (other.start >= lot.end) freeUntil = Math.min(freeUntil, other.start);
     }
   }
+  const planned = lotOf(open.state, lot);
   return {
     machine: machineOf(open, op, mode),
     start: lot.start,
     end: lot.end,
     freeFrom,
     freeUntil,
-    nightMinutes: aloneMinutes(op.source, lotOf(open.state, lot), nights),
-    lot: lotOf(open.state, lot),
+    nightMinutes: aloneMinutes(op.source, planned, nights),
+    rests: subtract([[lot.start, lot.end]], workOf(planned)),
+    lot: planned,
   };
 }
 
@@ -185,12 +221,17 @@ const machineOf = (open: OpenPlan, op: DenseOp, mode: DenseMode): MachineId =>
   op.source.modes[mode.index - present(op.modes[0], "mode").index]?.machines.join(" + ") ??
   present(open.model.machines[mode.machines[0] ?? 0], "machine").id;
 
-/** One operation at a time is taken off: those that lie before the limit on the machine, or hold people or supplies then. */
+/** One operation at a time is taken off: those that lie before the latest end on the machine, or hold people or supplies then. */
 function betterWindows(
   open: OpenPlan,
   op: DenseOp,
   item: number,
-  range: { readonly earliest: Minute; readonly latestEnd: Minute; readonly limit: Minute; readonly shouldStop: () => boolean },
+  range: {
+    readonly earliest: Minute;
+    readonly latestEnd: Minute;
+    readonly restMost: Minute | undefined;
+    readonly shouldStop: () => boolean;
+  },
 ): readonly BetterWindow[] {
   const { state, model } = open;
   const found: BetterWindow[] = [];
@@ -210,8 +251,8 @@ function betterWindows(
     if (!leavesOtherSetup(state, lots)) {
       for (const mode of op.modes) {
         if (!wantsMore && !mode.machines.some((machine) => its.has(machine))) continue;
-        const lot = fitInMode(state, op, item, mode, range.earliest, range.latestEnd);
-        if (lot === null || lot.start >= range.limit) continue;
+        const lot = firstFit(state, op, item, mode, range.earliest, range.latestEnd, range.restMost, range.shouldStop);
+        if (lot === null) continue;
         found.push({
           machine: machineOf(open, op, mode),
           start: lot.start,
@@ -274,7 +315,7 @@ function probeOperation(wish: WindowWish, machines: readonly Machine[]): Operati
   const attended = !wish.unattended && !skill;
   const phase: Phase = {
     kind: "run",
-    flow: "solid",
+    flow: wish.restMost ? "pausable" : "solid",
     work: { kind: "fixed", minutes: wish.minutes },
     needs: skill ? [{ skill, amount: wish.operatorAmount ?? 100 }] : [],
     draws: [...(wish.supplies ?? []), ...(attended ? [{ supply: ON_SITE, amount: 1 }] : [])],

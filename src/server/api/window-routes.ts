@@ -50,11 +50,14 @@ function wishOf(query: FreeWindowsQuery): z.output<typeof freeWindowsInputSchema
     }),
     earliest: query.after ?? null,
     before: query.before ?? null,
+    restMost: query.rest,
     windowsMost: query.windows,
   });
   if (parsed.success) return parsed.data;
   const [issue] = parsed.error.issues;
-  const field = { earliest: "after", draws: "supply", needs: "ability", machines: "rig" }[String(issue?.path[0])];
+  const field = { earliest: "after", draws: "supply", needs: "ability", machines: "rig", restMost: "rest" }[
+    String(issue?.path[0])
+  ];
   throw wrong(field ?? String(issue?.path[0]), issue?.message ?? "cannot be read");
 }
 

@@ -59,6 +59,7 @@ function windowsAnswer(problem: Problem, plan: Plan, input: WindowWishInput, sho
       machines: able,
       earliest,
       before,
+      restMost: input.restMost,
       windowsMost: input.windowsMost,
     },
     shouldStop,
@@ -75,6 +76,7 @@ function windowsAnswer(problem: Problem, plan: Plan, input: WindowWishInput, sho
       after: work(window.machine).find(({ end }) => end === window.freeFrom)?.operation ?? null,
       next: work(window.machine).find(({ start }) => start === window.freeUntil)?.operation ?? null,
       crews: [...new Set(lot.phases.flatMap(({ crews }) => crews))],
+      rests: window.rests.map(([from, until]): [number, number] => [from, until]),
     })),
     better: better.map(({ movesTo, ...window }) => {
       const operation = problem.operations.find(({ id }) => id === window.moves);
@@ -96,14 +98,14 @@ function windowsAnswer(problem: Problem, plan: Plan, input: WindowWishInput, sho
 }
 
 /** Limits that no machine can lift: people's longest stretch, the most a supply ever gives. */
-function whyNowhere(problem: Problem, { minutes, skill, unattended, draws }: WindowWishInput): readonly string[] {
+function whyNowhere(problem: Problem, { minutes, skill, unattended, draws, restMost }: WindowWishInput): readonly string[] {
   const why: string[] = [];
   const crews = skill === null ? problem.crews : problem.crews.filter(({ skills }) => skills.includes(skill));
   if (skill !== null) {
     const longest = Math.max(0, ...crews.map(({ headcount }) => longestAtLeast(headcount, PERSON)));
-    if (longest < minutes)
+    if (longest < minutes && restMost === 0)
       why.push(
-        `Nobody with the skill ${skill} works ${hours(minutes)} without a break; the longest stretch is ${hours(longest)}.`,
+        `Nobody with the skill ${skill} works ${hours(minutes)} without a break; the longest stretch is ${hours(longest)}. Allow it to rest over breaks, if it can.`,
       );
   } else if (!unattended && crews.length > 0) {
     const longest = Math.max(0, ...union(...crews.map(({ present }) => present)).map(([start, end]) => end - start));

@@ -1,4 +1,4 @@
-/** What window is looked for, in five fields: length, who is there, rig and ability, supply, between when. */
+/** What window is looked for, in six fields: length, who is there, breaks, rig and ability, supply, between when. */
 import { useQuery } from "@tanstack/react-query";
 import type { WindowWishInput } from "../../../src/contract/api/questions/free-windows.ts";
 import { plantQuery } from "../../client/shop.ts";
@@ -6,6 +6,7 @@ import { Field, FieldGroup } from "../../forms/field.tsx";
 import { at, type Lens } from "../../forms/lens.ts";
 import { DecimalField, DurationField, NumberField } from "../../forms/text-fields.tsx";
 import { MomentField } from "../../forms/time-fields.tsx";
+import { durationText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import { knownAbilities } from "./known-abilities.ts";
 
@@ -39,6 +40,17 @@ export function FinderForm({ lens }: { readonly lens: Lens<WindowWishInput> }) {
             {skills.map((skill) => (
               <option key={skill} value={`skill ${skill}`}>
                 {w.withPerson(skill)}
+              </option>
+            ))}
+          </select>
+        )}
+      </Field>
+      <Field label={w.rests} fault={null}>
+        {(control) => (
+          <select {...control} value={wish.restMost} onChange={(e) => lens.set({ ...wish, restMost: Number(e.target.value) })}>
+            {[...new Set([0, 30, 60, 120, wish.restMost])].map((minutes) => (
+              <option key={minutes} value={minutes}>
+                {minutes === 0 ? w.restsNone : w.restsMost(durationText(minutes))}
               </option>
             ))}
           </select>

@@ -36,6 +36,9 @@ export function WindowCards({ answer, problem, time, onAsk }: CardsProps) {
               <li>{w.waits(durationText(window.start - Math.max(window.freeFrom, answer.earliest)))}</li>
             ) : null}
             {window.nightMinutes > 0 ? <li>{w.night(durationText(window.nightMinutes))}</li> : null}
+            {window.rests.map(([from, until]) => (
+              <li key={from}>{w.restOver(durationText(answer.minutes), time.short(from), time.short(until))}</li>
+            ))}
             {window.crews.length > 0 ? <li>{w.attendedBy(window.crews.map(crewName).join(", "))}</li> : null}
           </ul>
           {onAsk === null ? null : (
@@ -72,7 +75,7 @@ export function BetterWindows({ answer, time }: { readonly answer: FreeWindowsAn
           <li className="card card-phantom" key={`${better.machine} ${better.start} ${better.moves}`}>
             <div className="card-title">
               <strong>{better.name}</strong>
-              {first ? <span className="quiet">{w.earlierBy(durationText(first.start - better.start))}</span> : null}
+              {first ? <span className="quiet">{w.earlierBy(durationText(first.end - better.end))}</span> : null}
             </div>
             <p className="window-span">{w.span(time.dayTime(better.start), time.dayTime(better.end))}</p>
             <ul>

@@ -40,6 +40,11 @@ export const windowWishSchema = entity({
   calibrations: listOf(z.string().min(1).max(100), "Calibrations that must be valid to the end.").default([]),
   earliest: moment("Begins at or after it; null: now.").nullable().default(null),
   before: moment("Ends at or before it; null: the horizon. A date means its 24:00.").nullable().default(null),
+  restMost: whole(
+    0,
+    1440,
+    "It may rest for so many minutes in all, over breaks of its people; the machine stays occupied. 0: it works without a break.",
+  ).default(0),
   windowsMost: whole(1, 20, "Windows listed for each machine.").default(3),
 });
 export type WindowWishInput = z.infer<typeof windowWishSchema>;
@@ -59,6 +64,7 @@ export const freeWindowSchema = z.object({
   next: z.string().nullable().meta({ description: "Operation that follows; null: none." }),
   nightMinutes: z.int().meta({ description: "Minutes of it while nobody is on site." }),
   crews: z.array(z.string()).meta({ description: "Who attends it." }),
+  rests: z.array(z.tuple([minute, minute])).meta({ description: "Breaks within it, in which it does not work." }),
 });
 export type FreeWindowView = z.infer<typeof freeWindowSchema>;
 
@@ -111,6 +117,7 @@ export const freeWindowsQuerySchema = z.strictObject({
   ability: several.meta({ description: "`name=value unit`, for example `torque=200 N·m`; may be repeated." }),
   skill: z.string().min(1).max(100).optional(),
   of: z.enum(["rig", "machine", "any"]).default("rig"),
+  rest: z.coerce.number().int().min(0).max(1440).default(0).meta({ description: "Minutes it may rest in all, over breaks." }),
   windows: z.coerce.number().int().min(1).max(20).default(3),
 });
 export type FreeWindowsQuery = z.infer<typeof freeWindowsQuerySchema>;
