@@ -31,26 +31,30 @@ browserTest(
     expect(await step(page, "Hours").getAttribute("aria-current")).toBe("step");
     expect(await page.getByRole("button", { name: "Plan now" }).isDisabled()).toBe(true);
 
+    // The clock of the shop is asked for before anything is dated.
+    await page.getByRole("button", { name: "Use Europe/Berlin" }).click();
+    await page.getByRole("button", { name: "Use Europe/Berlin" }).waitFor({ state: "detached" });
+
     await page.getByRole("link", { name: "Add hours" }).click();
     await page.getByLabel("Name", { exact: true }).first().fill("Day shift");
     await page.getByRole("button", { name: "Add calendar", exact: true }).click();
     await page.getByRole("heading", { level: 1, name: "Day shift" }).waitFor();
 
-    await page.goto(`${app.address}/start`);
+    await page.getByRole("link", { name: "Next step" }).click();
     await step(page, "Hours").getByText("1 entered").waitFor();
     await page.getByRole("link", { name: "Add a machine" }).click();
     await page.getByLabel("Name", { exact: true }).first().fill("Lathe");
     await page.getByRole("button", { name: "Add machine", exact: true }).click();
     await page.getByRole("heading", { level: 1, name: "Lathe" }).waitFor();
 
-    await page.goto(`${app.address}/start`);
+    await page.getByRole("link", { name: "Next step" }).click();
     await page.getByRole("link", { name: "Add a crew" }).click();
     await page.getByLabel("Name", { exact: true }).first().fill("Turners");
     await page.getByLabel("Skills").fill("turning");
     await page.getByRole("button", { name: "Add crew", exact: true }).click();
     await page.getByRole("heading", { level: 1, name: "Turners" }).waitFor();
 
-    await page.goto(`${app.address}/start`);
+    await page.getByRole("link", { name: "Next step" }).click();
     await page.getByRole("link", { name: "Add an order" }).click();
     await page.getByLabel("Name", { exact: true }).first().fill("First shaft");
     await page.getByRole("button", { name: "Add operation" }).click();
@@ -58,7 +62,7 @@ browserTest(
     await page.getByRole("heading", { level: 1, name: /First shaft/ }).waitFor();
     await page.getByText("1 operation is not in the draft plan yet").waitFor();
 
-    await page.goto(`${app.address}/start`);
+    await page.getByRole("link", { name: "Next step" }).click();
     await page.getByRole("button", { name: "Plan now" }).click();
     await page.getByRole("link", { name: "Open the plan board" }).waitFor({ timeout: 60_000 });
     await page.getByRole("link", { name: "Orders" }).click();

@@ -41,7 +41,7 @@ describe("new things", () => {
   test("are what the contract accepts, once they have what only a person knows", () => {
     expect(schemaFaults(orderBodySchema, withRoute())).toEqual([]);
     for (const kind of PLANT_KINDS) {
-      const fresh = FRESH[kind]("new", { calendars: [{ id: "day" }], machines: [{ id: "mill-1" }] });
+      const fresh = FRESH[kind]("new", { calendars: [{ id: "day" }], machines: [{ id: "mill-1" }], first: true });
       const missing = schemaFaults(PLANT[kind], fresh).map((fault) => fault.pointer);
       expect(missing, kind).toEqual(kind === "run-hour-rules" ? ["/operations"] : []);
     }

@@ -3,6 +3,7 @@ import { useQuery, useQueryClient } from "@tanstack/react-query";
 import { Link, Outlet, useRouter, useRouterState } from "@tanstack/react-router";
 import { Suspense, useEffect, useState, useSyncExternalStore } from "react";
 import { connection } from "../client/connection.ts";
+import { useFirstSteps } from "../client/first-steps.ts";
 import { useLiveUpdates } from "../client/live.ts";
 import { sessionQuery } from "../client/shop.ts";
 import { Failure, Loading } from "../parts/states.tsx";
@@ -60,7 +61,8 @@ function Person() {
   );
 }
 
-function Banners() {
+function Banners({ path }: { readonly path: string }) {
+  const led = useFirstSteps();
   const session = useQuery(sessionQuery).data;
   const reached = useSyncExternalStore(connection.subscribe, connection.get);
   const client = useQueryClient();
@@ -72,6 +74,14 @@ function Banners() {
           <button type="button" className="button button-small" onClick={() => void client.invalidateQueries()}>
             {words.shell.tryAgain}
           </button>
+        </div>
+      ) : null}
+      {led && path !== "/start" ? (
+        <div className="banner">
+          <span>{words.start.ledBanner}</span>
+          <Link className="button button-small" to="/start">
+            {words.start.ledAct}
+          </Link>
         </div>
       ) : null}
       {session?.demoMode ? (
@@ -170,7 +180,7 @@ export function AppShell() {
           ))}
         </nav>
       ) : null}
-      <Banners />
+      <Banners path={path} />
       <main className="shell-main" id="sheet" tabIndex={-1}>
         {session.isPending ? (
           <Loading />

@@ -1,13 +1,15 @@
 /** From nothing to a first plan in five steps. Also reachable later: each step says what is there. */
 import { useQueries, useQuery, useQueryClient } from "@tanstack/react-query";
 import { Link } from "@tanstack/react-router";
-import { type ReactNode, useState } from "react";
+import { type ReactNode, useEffect, useState } from "react";
 import { loadDemo } from "../../client/exchange.ts";
+import { leadFirstSteps } from "../../client/first-steps.ts";
 import { runQuery, startRun } from "../../client/runs.ts";
 import { ordersQuery, PLANNERS, planQuery, plantQuery, useMay, useSession } from "../../client/shop.ts";
 import { Page } from "../../parts/page.tsx";
 import { errorText, Failure, NoRights, Notice } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
+import { ZoneOffer } from "./zone-offer.tsx";
 
 const w = words.start;
 const STEPS = ["calendars", "machines", "crews"] as const;
@@ -32,6 +34,7 @@ export function StartPage() {
   const current = numbers.indexOf(0);
   return (
     <Page narrow title={w.title} about={w.about}>
+      {orders === 0 ? <ZoneOffer /> : null}
       <ol className="steps-list">
         {STEPS.map((kind, i) => (
           <Step
@@ -102,9 +105,10 @@ function PlanStep({ ready }: { readonly ready: boolean }) {
   const [run, setRun] = useState<string | null>(null);
   const [trouble, setTrouble] = useState<unknown>(null);
   const state = useQuery({ ...runQuery(run ?? ""), enabled: run !== null }).data;
-  const planned = (useQuery(planQuery).data?.draft.plan.operations.length ?? 0) > 0;
+  const plan = useQuery(planQuery);
+  const planned = (plan.data?.draft.plan.operations.length ?? 0) > 0;
   const busy = run !== null && state?.state !== "finished" && state?.state !== "failed" && state?.state !== "cancelled";
-  const plan = (): void => {
+  const planNow = (): void => {
     setTrouble(null);
     startRun({ seconds: FIRST_RUN_SECONDS })
       .then(setRun)
@@ -112,6 +116,10 @@ function PlanStep({ ready }: { readonly ready: boolean }) {
       .catch(setTrouble);
   };
   const done = state?.state === "finished" || (run === null && planned);
+  const known = plan.isSuccess;
+  useEffect(() => {
+    if (known) leadFirstSteps(!done);
+  }, [known, done]);
   return (
     <Step number={5} count={0} current={ready} title={w.steps.plan.title} text={w.steps.plan.text}>
       {trouble === null ? null : <Failure error={trouble} />}
@@ -125,7 +133,7 @@ function PlanStep({ ready }: { readonly ready: boolean }) {
           {w.planDone}
         </Link>
       ) : (
-        <button type="button" className={ready ? "button button-main" : "button"} disabled={!ready || busy} onClick={plan}>
+        <button type="button" className={ready ? "button button-main" : "button"} disabled={!ready || busy} onClick={planNow}>
           {busy ? `${w.planRunning} …` : w.steps.plan.act}
         </button>
       )}

@@ -12,7 +12,7 @@ import { download } from "../../parts/download.ts";
 import { HeadCell } from "../../parts/head-cell.tsx";
 import { Page } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
-import { numberText } from "../../present/amounts.ts";
+import { numberText, shareText } from "../../present/amounts.ts";
 import { differenceText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import { filterOrders, type OrderFilter, type OrderSort, pageOfOrders } from "./order-filter.ts";
@@ -82,6 +82,8 @@ export function OrderList() {
   const late = all.filter((order) => order.late > 0).length;
   const unplanned = all.filter(({ state }) => state === "unplanned").length;
   const running = all.filter((order) => order.running).length;
+  const promised = all.filter(({ due, completion }) => due !== null && completion !== null);
+  const kept = promised.length - promised.filter((order) => order.late > 0).length;
   const newOrder = mayEdit ? (
     <>
       <Link className="button" to="/add/orders">
@@ -139,6 +141,15 @@ export function OrderList() {
           value: unplanned > 0 ? <span className="bad">{numberText(unplanned)}</span> : 0,
           how: how.unplanned,
         },
+        ...(promised.length === 0
+          ? []
+          : [
+              {
+                label: w.onTimeShare,
+                value: `${shareText(kept / promised.length)} ${w.ofPromised(kept, promised.length)}`,
+                how: how.onTimeShare,
+              },
+            ]),
         { label: w.lateCount, value: late > 0 ? <span className="late">{numberText(late)}</span> : 0, how: how.late },
       ]}
     >

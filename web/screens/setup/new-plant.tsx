@@ -11,7 +11,7 @@ import { Page } from "../../parts/page.tsx";
 import { NoRights } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
 import { takeDraftPlant } from "./draft-plant.ts";
-import { FRESH, idOfName } from "./plant-defaults.ts";
+import { FRESH, idOfName, type Neighbours } from "./plant-defaults.ts";
 import { PlantForm } from "./plant-forms.tsx";
 import { UnknownKind } from "./unknown-kind.tsx";
 
@@ -33,13 +33,10 @@ function NewSheet<K extends PlantKind>({ kind }: { readonly kind: K }) {
   const navigate = useNavigate();
   const save = useSavePlant(kind);
   const text = w.kinds[kind];
-  const fresh: (
-    id: string,
-    neighbours: { calendars: readonly { readonly id: string }[]; machines: readonly { readonly id: string }[] },
-  ) => PlantEntity<K> = FRESH[kind];
+  const fresh: (id: string, neighbours: Neighbours) => PlantEntity<K> = FRESH[kind];
   const [answer] = useState(() => {
     const copy = takeDraftPlant(kind);
-    return { value: copy ? copied(copy) : fresh(UNNAMED, { calendars, machines }), revision: null };
+    return { value: copy ? copied(copy) : fresh(UNNAMED, { calendars, machines, first: existing.length === 0 }), revision: null };
   });
   const taken = new Set(existing.map(({ id }) => id));
   const finalId = (entity: PlantEntity<K>): string => (entity.id === UNNAMED ? idOfName(nameOf(entity), taken, kind) : entity.id);

@@ -13,6 +13,8 @@ export const newWeekly = (): WeeklyInForm => ({ days: [1, 2, 3, 4, 5], ...newEnt
 export type Neighbours = {
   readonly calendars: readonly { readonly id: string }[];
   readonly machines: readonly { readonly id: string }[];
+  /** There is none of its kind yet. */
+  readonly first: boolean;
 };
 
 type Fresh = { readonly [K in PlantKind]: (id: string, neighbours: Neighbours) => PlantEntity<K> };
@@ -32,7 +34,15 @@ export const FRESH: Fresh = {
     calibrations: [],
     abilities: [],
   }),
-  crews: (id, { calendars }) => ({ id, name: "", skills: [], calendar: calendars[0]?.id ?? "", people: 100, absences: [] }),
+  // Without any skill nobody could be asked for: the first crew can at least operate.
+  crews: (id, { calendars, first }) => ({
+    id,
+    name: "",
+    skills: first ? ["operator"] : [],
+    calendar: calendars[0]?.id ?? "",
+    people: 100,
+    absences: [],
+  }),
   supplies: (id) => ({ id, name: "", unit: "kW", amount: 100, changes: [] }),
   kits: (id) => ({ id, name: "", count: 1, changes: [] }),
   "setup-tables": (id) => ({

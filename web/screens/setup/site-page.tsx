@@ -14,13 +14,9 @@ import { useEditing } from "../../forms/use-editing.ts";
 import { Page, Section } from "../../parts/page.tsx";
 import { ReadOnlyNote } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
+import { siteInputOf } from "./site-input.ts";
 
 const w = words.setup;
-
-/** What may be changed of what is read: origin and now follow from the clock. */
-function inputOf({ name, zone, weights, freezeHours, horizonDays, followsPlan }: SiteView): SiteInput {
-  return { name, zone, weights, freezeHours, horizonDays, followsPlan };
-}
 
 const ZONES: readonly string[] = Intl.supportedValuesOf("timeZone");
 
@@ -35,7 +31,7 @@ const inputAnswers = new WeakMap<Answer<SiteView>, Answer<SiteInput>>();
 function inputAnswer(answer: Answer<SiteView>): Answer<SiteInput> {
   const known = inputAnswers.get(answer);
   if (known) return known;
-  const made = { value: inputOf(answer.value), revision: answer.revision };
+  const made = { value: siteInputOf(answer.value), revision: answer.revision };
   inputAnswers.set(answer, made);
   return made;
 }

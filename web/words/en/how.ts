@@ -13,6 +13,8 @@ export const how = {
     running: "Orders with at least one operation begun and not everything done.",
     unplanned:
       "Orders with an operation that has no place in the draft plan. Maintenance of a run-hour rule may stay without one. Re-plan or place it by hand, and it leaves this count.",
+    onTimeShare:
+      "Of the promised orders that are done or wholly planned, those whose last operation ends by the due time. Ending on the minute counts as on time. Those without a place in the draft are left out.",
     late: "Orders whose last operation ends in the draft after they are due. One minute counts.",
     ends: `End of the last operation of the order, unloading included. ${DRAFT_ONLY} Empty: not all of it is planned.`,
     lateBy:

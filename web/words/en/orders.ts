@@ -39,6 +39,8 @@ export const orders = {
     shown === all ? plural(all, "order", "orders") : `${shown} of ${plural(all, "order", "orders")}`,
   inBook: "In the book",
   lateCount: "Late",
+  onTimeShare: "On time",
+  ofPromised: (kept: number, promised: number) => `(${kept} of ${promised})`,
   unplannedCount: "Not planned",
   runningCount: "Running",
   page: (page: number, pages: number) => `Page ${page} of ${pages}`,
