@@ -107,6 +107,7 @@ test("the top level holds what it should and nothing else", () => {
     "tests",
     "docker-compose.yml",
     "seed",
+    "docs",
   ];
   const forcedByTools = ["package-lock.json", "Dockerfile", "biome.json", "prisma.config.ts", "vitest.config.ts"];
   const notKept = ["node_modules", "dist"];
