@@ -3,22 +3,18 @@
  * desktop and tablet, from the demo shop. Starts the built application on a fresh database of its own unless an address
  * is given. Promises a file for each picture named at the end, and an exit code other than 0 when a screen did not come up.
  */
-import { type ChildProcess, spawn } from "node:child_process";
-import { once } from "node:events";
 import fs from "node:fs/promises";
-import os from "node:os";
 import path from "node:path";
 import process from "node:process";
 import { parseArgs } from "node:util";
 import type { Page } from "playwright-core";
-import { ROOT_FOLDER } from "../../src/server/start/places.ts";
 import { launchChromium } from "../browser/support/chromium.ts";
 import { madeScreens } from "../browser/support/made-screens.ts";
 import { SCREENS, type ScreenAddress } from "../browser/support/screens.ts";
+import { startOwnApp } from "./own-app.ts";
 
 const SIZES = { desktop: { width: 1440, height: 900 }, tablet: { width: 1024, height: 768 } } as const;
 type Theme = "light" | "dark";
-const START_MS = 90_000;
 /** Drawings that follow the size of their frame settle within this time. */
 const SETTLE_MS = 400;
 
@@ -43,7 +39,7 @@ const themes = (["light", "dark"] satisfies Theme[]).filter(
 ) as Theme[];
 const sizes = Object.entries(SIZES).filter(([size]) => !values.sizes || values.sizes.split(",").includes(size));
 
-const app = values.address ? null : await startOwn();
+const app = values.address ? null : await startOwnApp();
 const address = values.address ?? app?.address ?? "";
 const screens = [...SCREENS, ...(await madeScreens(address))].filter(({ name }) => !only || only.includes(name));
 let missing = 0;
@@ -90,34 +86,4 @@ async function shown(page: Page, at: string, screen: ScreenAddress): Promise<boo
     console.error(`${screen.name} (${screen.path}): ${error instanceof Error ? error.message.split("\n")[0] : String(error)}`);
     return false;
   }
-}
-
-async function startOwn(): Promise<{ readonly address: string; stop(): Promise<void> }> {
-  const data = await fs.mkdtemp(path.join(os.tmpdir(), "slotwright-shots-"));
-  const child = spawn(process.execPath, [path.join(ROOT_FOLDER, "dist/src/server/start/main.js")], {
-    cwd: ROOT_FOLDER,
-    env: { ...process.env, PORT: "0", DATA_DIR: data, DATABASE_URL: "" },
-    stdio: ["ignore", "pipe", "pipe"],
-  });
-  let output = "";
-  for (const stream of [child.stdout, child.stderr])
-    stream.on("data", (chunk: Buffer) => {
-      output += chunk.toString("utf8");
-    });
-  const until = performance.now() + START_MS;
-  while (performance.now() < until && child.exitCode === null) {
-    const found = /is ready: (http:\/\/\S+)/.exec(output)?.[1];
-    if (found) return { address: found, stop: () => end(child, data) };
-    await new Promise((resolve) => setTimeout(resolve, 100));
-  }
-  await end(child, data);
-  throw new Error(`The application did not start.\n${output}`);
-}
-
-async function end(child: ChildProcess, data: string): Promise<void> {
-  if (child.exitCode === null) {
-    child.kill("SIGTERM");
-    await once(child, "exit");
-  }
-  await fs.rm(data, { recursive: true, force: true });
 }

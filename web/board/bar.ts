@@ -3,6 +3,7 @@
  * Planned lots come from the plan phase by phase. What is done or running is known only by its start and end; its inside is taken
  * from the published plan where that lot was started as published, else it is shown as one plain stretch. Pure.
  */
+import { clip, type Intervals, subtract } from "../../src/core/calendar/intervals.ts";
 import type { Interval } from "../../src/core/calendar/minute.ts";
 import type { Mode, Operation } from "../../src/core/orders/operation.ts";
 import type { Order } from "../../src/core/orders/order.ts";
@@ -20,7 +21,8 @@ export type Look =
   | "past";
 
 export type Segment = {
-  readonly look: Look /** A person is needed. */;
+  readonly look: Look;
+  /** A person is needed. */
   readonly tall: boolean;
   readonly start: number;
   readonly end: number;
@@ -69,8 +71,14 @@ export const isRush = (order: Order): boolean => order.kind === "prototype" || o
 export const operationNumber = (operation: Operation): string =>
   operation.id.startsWith(operation.order) ? operation.id : `${operation.order} ${operation.id}`;
 
-/** Segments of planned phases, with rests inside and waits between them. */
-export function segmentsOf(mode: Mode, phases: readonly PlannedPhase[], lotStart: number, lotEnd: number): readonly Segment[] {
+/** Segments of planned phases, with rests inside and waits between them; of work that has begun, what comes before is a rest, too. */
+export function segmentsOf(
+  mode: Mode,
+  phases: readonly PlannedPhase[],
+  lotStart: number,
+  lotEnd: number,
+  begun = false,
+): readonly Segment[] {
   const out: Segment[] = [];
   let at = lotStart;
   for (const { phase, work } of phases) {
@@ -78,7 +86,7 @@ export function segmentsOf(mode: Mode, phases: readonly PlannedPhase[], lotStart
     if (!defined) continue;
     const tall = defined.needs.length > 0;
     const look: Look = defined.kind === "prepare" ? "setup" : defined.kind === "clear" ? "unload" : "run";
-    let inside = false;
+    let inside = begun && out.length === 0;
     for (const [start, end] of work) {
       if (start > at) out.push({ look: inside ? "paused" : "waits", tall: false, start: at, end: start });
       out.push({ look, tall, start, end });
@@ -90,19 +98,37 @@ export function segmentsOf(mode: Mode, phases: readonly PlannedPhase[], lotStart
   return out;
 }
 
-/** Segments of a lot of which only the outline is known; the published lot lends its inside when it fits. */
-export function pastSegments(mode: Mode, start: number, end: number, published: PlannedLot | undefined): readonly Segment[] {
+/**
+ * Segments of a lot of which only the outline is known; the published lot lends its inside when it fits. A lot that had begun when
+ * that plan was published shows its inside only from then on: before it, nothing is known but that the machine was taken. What is not
+ * known stands tall only where people can have been there, and where the work needs them at all.
+ */
+export function pastSegments(
+  mode: Mode,
+  start: number,
+  end: number,
+  published: PlannedLot | undefined,
+  onSite: Intervals,
+): readonly Segment[] {
   if (published && published.mode === mode.id && published.start === start) {
-    const inside = segmentsOf(mode, published.phases, published.start, published.end).filter((segment) => segment.start < end);
-    const last = inside.at(-1);
-    if (last) {
-      const cut = inside.map((segment) => (segment.end > end ? { ...segment, end } : segment));
-      if (last.end < end) cut.push({ look: "past", tall: false, start: last.end, end });
-      return cut;
-    }
+    const known = Math.min(end, published.phases[0]?.work[0]?.[0] ?? end);
+    const inside = segmentsOf(mode, published.phases, known, published.end).filter((segment) => segment.start < end);
+    const cut = inside.map((segment) => (segment.end > end ? { ...segment, end } : segment));
+    const last = cut.at(-1)?.end ?? known;
+    return [...unknown(mode, start, known, onSite), ...cut, ...unknown(mode, last, end, [])];
   }
-  const attended = mode.phases.some(({ needs }) => needs.length > 0);
-  return start < end ? [{ look: "past", tall: attended, start, end }] : [];
+  return unknown(mode, start, end, onSite);
+}
+
+function unknown(mode: Mode, start: number, end: number, onSite: Intervals): readonly Segment[] {
+  if (start >= end) return [];
+  const attended = mode.phases.every(({ needs }) => needs.length > 0);
+  const there = attended ? clip(onSite, start, end) : [];
+  const away = subtract([[start, end]], there);
+  const stretch =
+    (tall: boolean) =>
+    ([from, until]: Interval): Segment => ({ look: "past", tall, start: from, end: until });
+  return [...there.map(stretch(true)), ...away.map(stretch(false))].sort((a, b) => a.start - b.start);
 }
 
 /** Joins what happened and what is planned, without a seam where both are the same. */

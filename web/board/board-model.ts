@@ -204,6 +204,7 @@ function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperat
   const order = shop.order.get(operation.order);
   if (!order) return [];
   const { now, freeze } = shop.problem;
+  const { onSite } = shop.ground;
   const { done, running } = operation.progress;
   const published = shop.published?.get(operation.id)?.lots ?? [];
   const lots = planned?.lots ?? [];
@@ -243,19 +244,19 @@ function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperat
   };
   for (const lot of done) {
     const mode = operation.modes.find(({ id }) => id === lot.mode);
-    if (mode) add(lot.mode, lot.start, lot.end, "done", pastSegments(mode, lot.start, lot.end, published[out.length]));
+    if (mode) add(lot.mode, lot.start, lot.end, "done", pastSegments(mode, lot.start, lot.end, published[out.length], onSite));
   }
   lots.forEach((lot: PlannedLot, i) => {
     const mode = operation.modes.find(({ id }) => id === lot.mode);
     if (!mode) return;
     if (i < running.length) {
-      const ahead = segmentsOf(mode, lot.phases, Math.max(now, lot.start), lot.end);
+      const ahead = segmentsOf(mode, lot.phases, Math.max(now, lot.start), lot.end, true);
       add(
         lot.mode,
         lot.start,
         lot.end,
         "running",
-        joined(pastSegments(mode, lot.start, Math.min(now, lot.end), published[done.length + i]), ahead),
+        joined(pastSegments(mode, lot.start, Math.min(now, lot.end), published[done.length + i], onSite), ahead),
       );
     } else add(lot.mode, lot.start, lot.end, "planned", segmentsOf(mode, lot.phases, lot.start, lot.end));
   });

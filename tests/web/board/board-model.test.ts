@@ -3,7 +3,7 @@ import { describe, expect, test } from "vitest";
 import { check } from "../../../src/core/check/checker.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
-import { lookNameOf } from "../../../web/board/bar.ts";
+import { lookNameOf, pastSegments } from "../../../web/board/bar.ts";
 import { boardModel, rangeOf, shopModel } from "../../../web/board/board-model.ts";
 import { daySharesOf } from "../../../web/board/day-shares.ts";
 import { haveOf, needOf, shortages } from "../../../web/board/demand.ts";
@@ -99,6 +99,19 @@ describe("bars", () => {
       expect(bar.segments.map(({ start }) => start)).toEqual([bar.start, ...bar.segments.slice(0, -1).map(({ end }) => end)]);
       expect(bar.segments.at(-1)?.end).toBe(bar.end);
     }
+  });
+
+  test("of work begun before the published plan nothing is claimed: not a wait, and tall only where people were", () => {
+    const mode = milled.modes[0]!;
+    const published = plan(base, put("m", [[900, 1020]])).operations[0]?.lots[0];
+    const onSite = [[420, 600] as const, [840, 1200] as const];
+    const stretches = pastSegments(mode, 480, 960, { ...published!, start: 480 }, onSite);
+    expect(stretches.map(({ look, tall, start, end }) => [look, tall, start, end])).toEqual([
+      ["past", true, 480, 600],
+      ["past", false, 600, 840],
+      ["past", true, 840, 900],
+      ["run", true, 900, 960],
+    ]);
   });
 
   test("running work joins what happened with what is planned, done work takes its inside from the published plan", () => {

@@ -45,7 +45,8 @@ export function paintAxis(surface: Surface, scene: Scene): void {
     const text = upperText(above, tick, scene);
     const width = labels.width(text, "axisStrong");
     const left = Math.min(Math.max(x + 6, 6), end - width - 6);
-    if (left < -width) return;
+    // A cut name reads as another one: better none for the few pixels.
+    if (left < 2) return;
     taken.push([left - 6, left + width + 8]);
     names.push(() => labels.draw(ctx, text, left, UPPER, "axisStrong", palette.ink, palette.panel));
     if (x >= 0) {

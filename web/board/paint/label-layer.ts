@@ -7,6 +7,7 @@ import type { Bar, Segment } from "../bar.ts";
 import { groundAt } from "../ground.ts";
 import type { PlacedBar } from "./bar-layer.ts";
 import { lateTag, RUSH_BLOCK } from "./mark-layer.ts";
+import { mixed } from "./palette.ts";
 import type { Scene, Surface } from "./surface.ts";
 
 /** Waits shorter than this say nothing. */
@@ -37,11 +38,12 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
   const tag = lateTag(surface, scene, place);
   // Neither the difference of a late order nor the block of a rush order may lie under the label.
   const clear = bar.rush ? scene.x(bar.start) + RUSH_BLOCK : Number.NEGATIVE_INFINITY;
-  const rooms = roomsOf(scene, bar).map((room) => ({
+  const free = roomsOf(scene, bar).map((room) => ({
     ...room,
     left: Math.max(room.left, clear),
     right: tag?.inside ? Math.min(room.right, tag.left) : room.right,
   }));
+  const rooms = bar.guilty.length === 0 ? free : besideGuilty(scene, bar, free);
   const texts = textsOf(scene, bar);
   let used: { left: number; right: number } | null = null;
   search: for (const text of texts) {
@@ -87,6 +89,24 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
   if (scene.tier === "clock") paintClockTimes(surface, scene, place);
 }
 
+/** The cross hatch of a guilty stretch is no ground to read on: the pieces beside it come first. */
+function besideGuilty(scene: Scene, bar: Bar, rooms: readonly Room[]): readonly Room[] {
+  let pieces = rooms;
+  for (const [from, until] of bar.guilty) {
+    const left = scene.x(from);
+    const right = scene.x(until);
+    pieces = pieces.flatMap((room) =>
+      right <= room.left || left >= room.right
+        ? [room]
+        : [
+            { ...room, right: left },
+            { ...room, left: right },
+          ],
+    );
+  }
+  return [...pieces.filter((piece) => piece.right - piece.left > 12), ...rooms];
+}
+
 /** Places for a label, best first: over stretches without people, then inside attended work, then on a setup. */
 function roomsOf(scene: Scene, bar: Bar): readonly Room[] {
   const ground: Room[] = [];
@@ -120,9 +140,12 @@ const groundColour = ({ palette }: Surface, scene: Scene, x: number): string => 
   return kind === "day" ? palette.sheet : kind === "night" ? palette.night : palette.closed;
 };
 
-/** On the marker the wash is the ground; its mixed colour is not needed, because ink on it holds without a halo. */
-const chosenGround = (surface: Surface, scene: Scene, chosen: boolean, x: number): string | null =>
-  chosen && surface.palette.name === "light" ? null : groundColour(surface, scene, x);
+/** On the marker the ground is the wash over what lies below it. */
+const chosenGround = (surface: Surface, scene: Scene, chosen: boolean, x: number): string => {
+  const { palette } = surface;
+  const ground = groundColour(surface, scene, x);
+  return chosen ? mixed(ground, palette.marker, palette.markerWash) : ground;
+};
 
 function paintWaits(
   surface: Surface,
@@ -146,7 +169,8 @@ function paintWaits(
     if (used && used.right + 8 > left && used.left < right) left = used.right + 8;
     if (right - left < width) continue;
     const at = Math.min(Math.max(left, scene.x(segment.start) + 4), right - width);
-    labels.draw(ctx, text, at, upper, "note", palette.ink2, groundColour(surface, scene, at));
+    const chosen = bar.order.id === scene.view.chosenOrder;
+    labels.draw(ctx, text, at, upper, "note", chosen ? palette.ink : palette.ink2, chosenGround(surface, scene, chosen, at));
   }
 }
 

@@ -61,6 +61,7 @@ export function paintBarMarks(surface: Surface, scene: Scene, placed: readonly P
     const { bar } = place;
     if (bar.heldUntil !== null) paintHeld(surface, scene, place);
     if (bar.rush) paintRush(surface, scene, place);
+    if (bar.late > 0) paintDueLine(surface, scene, place);
     if (bar.frozen) paintFeet(surface, scene, place);
     if (bar.conflicts.length > 0) paintConflictFrame(surface, scene, place.x, place.right, place.y, bar);
     // A held slot is pinned by being held: one mark says both.
@@ -153,22 +154,24 @@ export function paintConflictFrame(
 
 /** Width of the block with two chevrons at the start of a rush bar. */
 export const RUSH_BLOCK = 13;
+const RUSH_LIFT = 4;
 
 function paintRush({ ctx, palette }: Surface, scene: Scene, { x, right, y }: PlacedBar): void {
   const left = Math.max(x, 0);
   const width = Math.min(right, scene.width) - left;
   if (width <= 0) return;
   ctx.fillStyle = palette.rush;
-  ctx.fillRect(left, y - 2, width, 2);
+  // Clear of the halo of a label on the upper half, which would bite into it.
+  ctx.fillRect(left, y - RUSH_LIFT, width, 2);
   if (x < -12 || width < RUSH_BLOCK || scene.tier === "silhouette") return;
-  ctx.fillRect(x, y - 2, RUSH_BLOCK, 11);
+  ctx.fillRect(x, y - RUSH_LIFT, RUSH_BLOCK, 11);
   ctx.strokeStyle = palette.onRush;
   ctx.lineWidth = 1.6;
   ctx.beginPath();
   for (const shift of [3, 7]) {
-    ctx.moveTo(x + shift, y + 0.5);
-    ctx.lineTo(x + shift + 3, y + 3.5);
-    ctx.lineTo(x + shift, y + 6.5);
+    ctx.moveTo(x + shift, y - RUSH_LIFT + 2.5);
+    ctx.lineTo(x + shift + 3, y - RUSH_LIFT + 5.5);
+    ctx.lineTo(x + shift, y - RUSH_LIFT + 8.5);
   }
   ctx.stroke();
 }
@@ -215,6 +218,14 @@ export function lateTag(
   return scene.tier === "flat" ? null : { left: right + 4, width, text, inside: false };
 }
 
+/** The line at the due minute goes under the labels; its triangle and the difference stay above them. */
+function paintDueLine({ ctx, palette }: Surface, scene: Scene, { bar, y }: PlacedBar): void {
+  const { due } = bar.order;
+  if (due === null || due < scene.start) return;
+  ctx.fillStyle = palette.warn;
+  ctx.fillRect(Math.max(scene.x(due), -8) - 0.75, y - 1, 1.5, scene.row.bar + 3);
+}
+
 /** Due times and differences lie above the labels: they must not be lost under a halo. */
 export function paintLateMarks(surface: Surface, scene: Scene, placed: readonly PlacedBar[]): void {
   for (const place of placed) if (place.bar.late > 0) paintLate(surface, scene, place);
@@ -232,7 +243,6 @@ function paintLate(surface: Surface, scene: Scene, place: PlacedBar): void {
   ctx.fillRect(x, base - 1, Math.max(2, Math.min(right, scene.width + 8) - x), 2);
   ctx.fillRect(right - 1, base - 6, 2, 9);
   if (due >= scene.start) {
-    ctx.fillRect(x - 0.75, y - 1, 1.5, scene.row.bar + 3);
     ctx.beginPath();
     ctx.moveTo(x - 4, y - 3);
     ctx.lineTo(x + 4, y - 3);

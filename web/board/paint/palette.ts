@@ -15,6 +15,20 @@ export function themePalette(theme: Theme): Palette {
   return { ...(Object.fromEntries(entries) as Record<ColourRole, string>), name: theme, markerWash: MARKER_WASH[theme] };
 }
 
+const channels = (colour: string): readonly number[] | null => {
+  if (/^#[0-9a-f]{6}$/i.test(colour)) return [1, 3, 5].map((at) => Number.parseInt(colour.slice(at, at + 2), 16));
+  const numbers = colour.match(/[\d.]+/g)?.map(Number) ?? [];
+  return colour.startsWith("rgb") && numbers.length >= 3 ? numbers.slice(0, 3) : null;
+};
+
+/** A colour with so much of another over it; what cannot be read as a colour stays as it is. */
+export function mixed(below: string, above: string, share: number): string {
+  const a = channels(below);
+  const b = channels(above);
+  if (!a || !b) return below;
+  return `rgb(${a.map((value, i) => Math.round(value + ((b[i] as number) - value) * share)).join(", ")})`;
+}
+
 /** System colours as the names of CSS Color 4, section 6.2. Machine and rig work differ by their row groups alone here. */
 const FORCED: Palette = {
   name: "forced",

@@ -3,6 +3,8 @@ import { type StepFunction, valueAt } from "../../../src/core/calendar/step-func
 import type { Scene, Surface } from "./surface.ts";
 
 const HEAD = 18;
+/** Figures of the step line keep so far apart. */
+const FIGURE_APART = 34;
 
 export function paintStrip(surface: Surface, scene: Scene): void {
   const { strip, size } = scene.view;
@@ -58,8 +60,14 @@ export function paintStrip(surface: Surface, scene: Scene): void {
   const { at, value } = strip.have;
   let level = valueAt(strip.have, Math.floor(scene.start));
   ctx.moveTo(0, base - high(level));
-  let lastText = -60;
-  const figures: { x: number; text: string; y: number }[] = [{ x: 4, text: figure(level, strip.scale), y: base - high(level) }];
+  let lastText = 0;
+  // The first figure stands at the edge, unless the level changes right behind it.
+  const soon = strip.have.at.find((minute) => minute > scene.start);
+  const stays = soon === undefined || scene.x(soon) > FIGURE_APART;
+  const figures: { x: number; text: string; y: number }[] = stays
+    ? [{ x: 4, text: figure(level, strip.scale), y: base - high(level) }]
+    : [];
+  if (!stays) lastText = -FIGURE_APART;
   for (let i = 0; i < at.length; i++) {
     const minute = at[i] as number;
     if (minute <= scene.start) continue;
@@ -68,7 +76,7 @@ export function paintStrip(surface: Surface, scene: Scene): void {
     ctx.lineTo(x, base - high(level));
     level = value[i] as number;
     ctx.lineTo(x, base - high(level));
-    if (x - lastText > 34 && level > 0) {
+    if (x - lastText > FIGURE_APART && level > 0) {
       figures.push({ x: x + 4, text: figure(level, strip.scale), y: base - high(level) });
       lastText = x;
     }

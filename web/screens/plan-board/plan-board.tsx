@@ -172,6 +172,7 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
         onReplan={() => void start(RUN_SECONDS)}
         onPublish={() => setQuestion({ kind: "publish" })}
         onTrouble={showTrouble}
+        onWrong={mayEdit ? () => openTrouble({}) : undefined}
       />
       <BoardNotices
         offline={acts.offline}
@@ -195,7 +196,6 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
         findBox={findBox}
         onTable={() => setTable(!table)}
         onPanel={() => setPanel(!panel)}
-        onTrouble={mayEdit ? () => openTrouble({}) : undefined}
         onPrintBoard={printBoard}
         onPrintLists={printLists}
         onGoTo={() => setQuestion({ kind: "goTo" })}

@@ -108,15 +108,15 @@ function OrderPart({ controller, model, order: id, chosen, heading, show }: Orde
       ) : null}
       {done && !done.whole ? <p className="late">{panel.notWhole}</p> : null}
       <HeldNote model={model} order={id} />
-      <p>
+      <p className="row">
         <Link to="/orders/$id" params={{ id: order.id }}>
           {panel.openOrder}
-        </Link>{" "}
+        </Link>
         {mayEdit ? (
           <Link to="/fit" search={{ order: order.id }} title={words.fit.linkTitle}>
             {words.fit.link}
           </Link>
-        ) : null}{" "}
+        ) : null}
         <button
           type="button"
           className="button button-small"

@@ -8,6 +8,8 @@ import { words } from "../../words/words.ts";
 import { ProposalsWaiting } from "../publishing/proposals-waiting.tsx";
 import { BadMark, LateMark, RushMark } from "./marks.tsx";
 
+const PUBLISHED = { weekday: "short", day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" } as const;
+
 type TitleBlockProps = {
   readonly view: PlanView;
   readonly model: BoardModel;
@@ -21,26 +23,23 @@ type TitleBlockProps = {
   readonly onReplan: () => void;
   readonly onPublish: () => void;
   readonly onTrouble: (trouble: "conflict" | "late" | "rush") => void;
+  /** Tells that something went wrong on the floor; left out: nothing comes of it. */
+  readonly onWrong?: (() => void) | undefined;
 };
 
 export function TitleBlock(props: TitleBlockProps) {
   const { view, model } = props;
   const { head } = words.board;
   const when = view.published
-    ? new Intl.DateTimeFormat(LOCALE, { dateStyle: "medium", timeStyle: "short", timeZone: view.problem.zone }).format(
-        new Date(view.published.publishedAt),
-      )
+    ? new Intl.DateTimeFormat(LOCALE, { ...PUBLISHED, timeZone: view.problem.zone }).format(new Date(view.published.publishedAt))
     : "";
   const { placed, unplanned } = model.conflicts;
   return (
     <div className="board-title">
       <dl>
         <div>
-          <dt>{head.workingOn}</dt>
-          <dd>
-            {head.draft(view.draft.revision)}
-            {props.unsent > 0 ? <span className="tag tag-late">{head.waiting(props.unsent)}</span> : null}
-          </dd>
+          <dt>{props.unsent > 0 ? <strong className="board-unsent">{head.waiting(props.unsent)}</strong> : head.workingOn}</dt>
+          <dd>{head.draft(view.draft.revision)}</dd>
         </div>
         <div>
           <dt>{head.basedOn}</dt>
@@ -82,6 +81,11 @@ export function TitleBlock(props: TitleBlockProps) {
         />
       </dl>
       <div className="board-acts">
+        {props.onWrong ? (
+          <button type="button" className="button" onClick={props.onWrong}>
+            {words.trouble.open}
+          </button>
+        ) : null}
         <button
           type="button"
           className="button"

@@ -17,8 +17,6 @@ type ToolbarProps = {
   readonly findBox: React.RefObject<HTMLInputElement | null>;
   readonly onTable: () => void;
   readonly onPanel: () => void;
-  /** Left out: not allowed. */
-  readonly onTrouble?: (() => void) | undefined;
   readonly onPrintBoard: () => void;
   readonly onPrintLists: () => void;
   readonly onGoTo: () => void;
@@ -88,11 +86,6 @@ export function Toolbar(props: ToolbarProps) {
         </>
       )}
       <div className="board-tools-end">
-        {props.onTrouble ? (
-          <button type="button" className="button" onClick={props.onTrouble}>
-            {words.trouble.open}
-          </button>
-        ) : null}
         <button type="button" className="button" onClick={props.onGoTo} aria-keyshortcuts="G">
           {tools.goTo}
         </button>

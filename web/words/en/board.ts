@@ -40,7 +40,7 @@ export const board = {
     links: "Links",
     strip: "Strip below",
     stripNone: "No strip",
-    stripHands: "Hands needed, all crews",
+    stripHands: "Hands needed",
     crews: "Crews",
     supplies: "Supplies",
     kits: "Kits",
