@@ -10,7 +10,7 @@ import type { Cost } from "../problem/objective.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import { sameLots, samePlan } from "../problem/same-plan.ts";
-import { searchRepairs } from "../solve/repair-search.ts";
+import { type OpenRepair, openRepair } from "../solve/repair-search.ts";
 import { refuseDefects } from "./defect.ts";
 
 export type RepairKind = "leastMovement" | "leastLateness";
@@ -33,23 +33,30 @@ export type RepairRequest = {
 
 const STEPS_DEFAULT = 800;
 
+/** The change asked about last, by its problem: whoever asks for more of it pays for the search alone. */
+const opened = new WeakMap<Problem, { readonly before: Plan; readonly repair: OpenRepair; readonly still: RepairCandidate }>();
+
 /** `problem` holds the change; `before` is the plan that stood. Best first: fewer conflicts, then lower cost. */
 export function repairPlan(problem: Problem, before: Plan, request: RepairRequest): readonly RepairCandidate[] {
   const { kept } = frozenWork(problem);
-  const answers = searchRepairs(problem, kept, before, {
-    seed: request.seed,
-    steps: request.steps ?? STEPS_DEFAULT,
-    shouldStop: request.shouldStop ?? (() => false),
-  });
   const judged = (kind: RepairKind, plan: Plan): RepairCandidate => {
     const { conflicts, cost } = check(problem, plan);
     refuseDefects(problem, kept, conflicts, `repair, seed ${request.seed}`);
     return { kind, plan, conflicts, cost, moved: movedBetween(problem, before, plan) };
   };
-  const candidates: RepairCandidate[] = [judged("leastMovement", answers.still)];
-  if (!samePlan(answers.pushed, answers.still)) {
-    candidates.push(judged("leastLateness", answers.pushed));
+  let known = opened.get(problem);
+  if (known === undefined || known.before !== before) {
+    const repair = openRepair(problem, kept, before);
+    known = { before, repair, still: judged("leastMovement", repair.still) };
+    opened.set(problem, known);
   }
+  const pushed = known.repair.push({
+    seed: request.seed,
+    steps: request.steps ?? STEPS_DEFAULT,
+    shouldStop: request.shouldStop ?? (() => false),
+  });
+  const candidates: RepairCandidate[] = [known.still];
+  if (!samePlan(pushed, known.still.plan)) candidates.push(judged("leastLateness", pushed));
   return candidates.sort((a, b) => a.conflicts.length - b.conflicts.length || a.cost.total - b.cost.total);
 }
 

@@ -4,6 +4,7 @@
  * that lets them displace others where that costs less than it gains, disturbance counted ("least lateness"). The search is
  * bounded by its steps and by the number of operations it may move in all, so a push never runs through the shop.
  */
+import { invariant } from "../ground/invariant.ts";
 import { createRandom } from "../ground/prng.ts";
 import type { Plan, PlannedOperation } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
@@ -16,42 +17,52 @@ import type { State } from "./decode/state.ts";
 import { lotOf, writePlan } from "./decode/write-plan.ts";
 import { givenState } from "./engine.ts";
 import { improve } from "./improve/ruin-recreate.ts";
+import { copyPlacements, restorePlacements } from "./improve/snapshot.ts";
 
 /** How many published operations the second manner may move beyond those that must: a push ends there. */
 const MOVES_LEAST = 6;
 const MOVES_SHARE = 0.03;
 
-export type RepairOptions = { readonly seed: number; readonly steps: number; readonly shouldStop: () => boolean };
+export type PushOptions = { readonly seed: number; readonly steps: number; readonly shouldStop: () => boolean };
 
-export type RepairAnswers = { readonly still: Plan; readonly pushed: Plan };
+export type OpenRepair = {
+  /** Nobody else moves. */
+  readonly still: Plan;
+  /** The best found by a search of so many steps around what was hit; each begins at `still`. */
+  push(options: PushOptions): Plan;
+};
 
-export function searchRepairs(
-  problem: Problem,
-  kept: readonly PlannedOperation[],
-  plan: Plan,
-  options: RepairOptions,
-): RepairAnswers {
+/** Opened once for a change; each search then costs its steps alone. */
+export function openRepair(problem: Problem, kept: readonly PlannedOperation[], plan: Plan): OpenRepair {
   // the plan that stood is what people know: moving away from it is what disturbs them
   const model = buildModel({ ...problem, published: plan });
   const est = estimate(model);
   const state = startFromPlan(model, kept, plan, est, "still");
-  const still = writePlan(state);
+  const still = copyPlacements(state);
   const concerned = concernedOrders(state, plan);
-  const pushed = improve({
-    state,
-    est,
-    random: createRandom(options.seed),
-    iterations: concerned.length === 0 ? 0 : options.steps,
-    round: Math.max(1, options.steps),
-    shouldStop: options.shouldStop,
-    focus: concerned,
-    cold: true,
-    movedMost: movesMost(state),
-    fresh: () => givenState(model, kept),
-    decode: decodeOrder,
-    onProgress: () => {},
-  });
-  return { still, pushed: writePlan(pushed.state) };
+  const movedMost = movesMost(state);
+  return {
+    still: writePlan(state),
+    push({ seed, steps, shouldStop }) {
+      restorePlacements(state, still);
+      const pushed = improve({
+        state,
+        est,
+        random: createRandom(seed),
+        iterations: concerned.length === 0 ? 0 : steps,
+        round: Math.max(1, steps),
+        shouldStop,
+        focus: concerned,
+        cold: true,
+        movedMost,
+        fresh: () => givenState(model, kept),
+        decode: decodeOrder,
+        onProgress: () => {},
+      });
+      invariant(pushed.state === state, "a cold search stays in its state");
+      return writePlan(state);
+    },
+  };
 }
 
 /** Orders with work that is new or lies otherwise than before. */

@@ -14,7 +14,7 @@ import type { Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
 import { asRefusal } from "./edit-shop.ts";
 import { lotWithoutMeaning } from "./fit-plan.ts";
-import { type Office, type PlanningState, planningState } from "./planning-state.ts";
+import { currentDraft, type Office, type PlanningState, planningState } from "./planning-state.ts";
 import { type Expected, expectRevision, Refused } from "./refused.ts";
 import { type RecordedEdit, type Locked as ShopLocked, type Tried, tryAgain } from "./shop-edits.ts";
 import { minuteOfNow, readShop } from "./shop-file.ts";
@@ -164,6 +164,26 @@ export const resetDraft = (office: Office, actor: Actor, expected: Expected): Pr
     return number;
   });
 
-/** Appends what the engine found; the plan before it stays one undo away. */
-export const appendPlan = (office: Office, author: string, plan: Plan, note: string): Promise<DraftAnswer> =>
-  changeDraft(office, "unasked", ({ store, state }) => append(store, state.draft, plan, note, { name: author }));
+/**
+ * Appends a plan that was made and checked elsewhere (the one before stays an undo away); answers with its revision. Reads nothing of the shop: whoever looks at
+ * the draft next compiles and checks it anyhow, and who cancelled a run waits for this.
+ */
+export async function appendPlan(
+  { store, clock }: Pick<Office, "store" | "clock">,
+  author: string,
+  plan: Plan,
+  note: string,
+): Promise<number> {
+  await ensureSite(store, clock());
+  try {
+    return await store.inTransaction(async (locked) => {
+      const site = await lockSite(locked);
+      const number = await append(locked, await currentDraft(locked, site), plan, note, { name: author });
+      await pointTo(locked, { draftNumber: number });
+      await announce(locked, { type: "draft", revision: number });
+      return number;
+    });
+  } catch (error) {
+    throw asRefusal(error);
+  }
+}

@@ -6,8 +6,8 @@ import { type JudgedRepair, lateMinutes, repairSearch } from "../../core/plan/ju
 import { breakage } from "../../core/track/trouble.ts";
 import { CannotAnswer, defineQuestion } from "./question.ts";
 
-/** Search steps: an answer within a second on a shop of hundreds of operations, then longer ones while nobody has chosen. */
-const STEPS = [800, 3_000, 8_000];
+/** Search steps: a first answer at once, then better ones while nobody has chosen. */
+const STEPS = [120, 800, 3_000, 8_000];
 
 export const troubleQuestion = defineQuestion({
   kind: "trouble",

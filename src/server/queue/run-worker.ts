@@ -148,8 +148,8 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
     };
     // One transaction: a worker killed in here leaves either no trace or both the draft and the finished run.
     await store.inTransaction(async (tx) => {
-      const { draft } = await appendPlan(
-        { ...office, store: tx, memory: emptyMemory() },
+      const revision = await appendPlan(
+        { ...office, store: tx },
         run.requestedBy,
         outcome.plan,
         `Planned by the engine, seed ${how.seed}`,
@@ -163,7 +163,7 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
           ...how,
         },
         progress,
-        revision: draft.revision,
+        revision,
         finishedAt: new Date(),
       };
       if (!(await changeRun(tx, run.id, ["running"], { state: "finished", ...result })))

@@ -81,11 +81,11 @@ export function fitsAsItIs(state: State, p: Placement): boolean {
   }
   for (let k = 0; k < op.kits.length; k++)
     if (state.kits[op.kits[k]!]!.shortUntil(p.start, p.end, op.kitCounts[k]!) >= 0) return false;
-  const byPieces = op.byTransfer;
-  if (!p.mode.hasSetup && !byPieces) return true;
+  if (p.mode.hasSetup && state.setupAt(p.mode, p.start) !== p.setup) return false;
+  if (!op.byTransfer) return true;
   const mark = state.mark();
   state.insert(p);
-  const holds = (!p.mode.hasSetup || state.setupNeeded(p) === p.setup) && !(byPieces && transferBroken(state, p));
+  const holds = !transferBroken(state, p);
   state.undoTo(mark);
   return holds;
 }

@@ -7,7 +7,7 @@ import { CALENDAR_LEAD_MINUTES } from "../../calendar/minute.ts";
 import type { StepFunction } from "../../calendar/step-function.ts";
 import { invariant } from "../../ground/invariant.ts";
 import type { CostWeights } from "../../problem/objective.ts";
-import { type DenseOp, FAR, type Model, NONE, setupBetween } from "./model.ts";
+import { type DenseMode, type DenseOp, FAR, type Model, NONE, setupBetween } from "./model.ts";
 import type { Placement } from "./placement.ts";
 import { Profile } from "./profile.ts";
 import { brokenPairs, calibrationsLapsed, disturbanceOf, lotConflicts, overdueRule } from "./rule-breaks.ts";
@@ -249,17 +249,21 @@ export class State {
 
   /** Setup minutes the placed lot needs after the work now before it. */
   setupNeeded(placement: Placement): number {
-    const { mode } = placement;
+    return this.setupAfter(placement.mode, (machine) => this.positionOf(machine, placement));
+  }
+
+  /** Setup minutes a lot in the mode would need after the work now before the minute, or beginning there. */
+  setupAt(mode: DenseMode, start: number): number {
+    return this.setupAfter(mode, (machine) => this.positionFrom(machine, start + 1));
+  }
+
+  private setupAfter(mode: DenseMode, positionOn: (machine: number) => number): number {
     let most = 0;
     for (let k = 0; k < mode.machines.length; k++) {
       const family = mode.families[k]!;
       if (family < 0) continue;
       const machine = mode.machines[k]!;
-      const minutes = setupBetween(
-        this.model.machines[machine]!,
-        this.familyBefore(machine, this.positionOf(machine, placement)),
-        family,
-      );
+      const minutes = setupBetween(this.model.machines[machine]!, this.familyBefore(machine, positionOn(machine)), family);
       if (minutes > most) most = minutes;
     }
     return most;

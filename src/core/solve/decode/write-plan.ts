@@ -21,11 +21,6 @@ function lotOfModel(model: Model, p: Placement): PlannedLot {
   return lot;
 }
 
-/** The placement is that of the lot to the last minute and crew: it will be written as that very object. */
-export function isWrittenAs(p: Placement, lot: PlannedLot): void {
-  written.set(p, lot);
-}
-
 function writeLot({ ops, problem }: Model, p: Placement): PlannedLot {
   const op = ops[p.op]!;
   return {
