@@ -65,6 +65,8 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
   let sending = false;
   /** The sending under way, for a step back that must come after it. */
   let underWay: Promise<void> = Promise.resolve();
+  /** Steps back and forth in the order they were pressed: each begins from the revision that the one before has led to. */
+  let steps: Promise<void> = Promise.resolve();
   let offline = false;
   let closed = false;
   let plan = base.draft.plan as Plan;
@@ -171,6 +173,10 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
       } else tell({ kind: "refusedStep", reason: reasonOf(error) });
     }
   };
+  const next = (one: () => Promise<void>): Promise<void> => {
+    steps = steps.then(one, one);
+    return steps;
+  };
   const append = (edit: PlanEdit): Promise<void> => {
     const kept = keptEdit(newEditId(), edit, plan);
     queue = [...queue, kept];
@@ -225,28 +231,30 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
       forget(id);
       tell({ kind: "changed" });
     },
-    async undo() {
-      // What is on its way arrives first; with the network gone, it fails and stays in the queue.
-      await underWay;
-      const last = queue.at(-1);
-      if (last) {
-        queue = queue.slice(0, -1);
-        forget(last.id);
-        taken = [...taken, last.edit];
-        changed();
-        return;
-      }
-      await step("undo");
-    },
-    async redo() {
-      const edit = taken.at(-1);
-      if (edit) {
-        taken = taken.slice(0, -1);
-        await append(edit);
-        return;
-      }
-      await step("redo");
-    },
+    undo: () =>
+      next(async () => {
+        // What is on its way arrives first; with the network gone, it fails and stays in the queue.
+        await underWay;
+        const last = queue.at(-1);
+        if (last) {
+          queue = queue.slice(0, -1);
+          forget(last.id);
+          taken = [...taken, last.edit];
+          changed();
+          return;
+        }
+        await step("undo");
+      }),
+    redo: () =>
+      next(async () => {
+        const edit = taken.at(-1);
+        if (edit) {
+          taken = taken.slice(0, -1);
+          await append(edit);
+          return;
+        }
+        await step("redo");
+      }),
     canUndo: () => queue.length > 0 || base.draft.canUndo,
     canRedo: () => taken.length > 0 || base.draft.canRedo,
     close() {
