@@ -281,6 +281,8 @@ browserTest(
     await find(page, operation);
     // Both workers are fetched a moment after the first picture.
     await expect.poll(() => page.workers().length).toBe(2);
+    for (const worker of page.workers())
+      await expect.poll(() => worker.evaluate(() => typeof Reflect.get(globalThis, "onmessage"))).toBe("function");
     await context.setOffline(true);
     await page.keyboard.press("m");
     await page.keyboard.press("Shift+ArrowLeft");
