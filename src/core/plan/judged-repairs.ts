@@ -50,7 +50,8 @@ export function repairSearch(
   };
 }
 
-function plannedPart(problem: Problem, plan: Plan, added: ReadonlySet<OrderId>): Problem {
+/** The problem without the work that the plan does not have: begun work and the orders that are new stay in it. */
+export function plannedPart(problem: Problem, plan: Plan, added: ReadonlySet<OrderId>): Problem {
   const known = new Set(plan.operations.map(({ operation }) => operation));
   const operations = problem.operations.filter(
     ({ id, order, progress }) => known.has(id) || added.has(order) || hasBegun(progress),

@@ -16,6 +16,7 @@ import type { MachineId } from "../plant/machine.ts";
 import type { Cost } from "../problem/objective.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
+import { plannedPart } from "./judged-repairs.ts";
 import { newConflicts } from "./new-conflicts.ts";
 import { nightMinutes } from "./night-hours.ts";
 import { type OrderShift, orderCompletions, type PlanDifference, planDifference } from "./plan-difference.ts";
@@ -114,14 +115,16 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
     told = judge.accepted;
   };
   const search = { seed: options.seed ?? 1, shouldStop, onSearch };
-  quickCandidates(wanted.value, plan, offer, { shouldStop, onlyAround: effort === "nothingMoves" });
+  // what has no place now gets none by the way: it would push others, and nobody asked for it
+  const asked: Wanted = { ...wanted.value, problem: plannedPart(wanted.value.problem, plan, new Set([wanted.value.order.id])) };
+  quickCandidates(asked, plan, offer, { shouldStop, onlyAround: effort === "nothingMoves" });
   options.onFirst?.(chosen(judge.answers, most), before);
   told = judge.accepted;
   const known = () => judge.answers.map((answer) => ({ ...answer, hurt: answer.ordersLate.map((shift) => shift.order) }));
-  if (effort !== "nothingMoves") searchedCandidates(wanted.value, plan, known, offer, search);
+  if (effort !== "nothingMoves") searchedCandidates(asked, plan, known, offer, search);
   if (effort === "all" && iterations > 0 && !shouldStop()) {
     const best = [...judge.answers].sort((a, b) => a.cost.total - b.cost.total)[0];
-    for (const candidate of replanned(wanted.value, plan, best?.plan ?? plan, { ...search, iterations })) offer(candidate);
+    for (const candidate of replanned(asked, plan, best?.plan ?? plan, { ...search, iterations })) offer(candidate);
   }
   return ok({
     problem: wanted.value.problem,

@@ -27,7 +27,7 @@ export type RunsPart = {
   readonly completions: Float64Array;
   /** Latest end of each run; -1: not within the horizon. */
   readonly ends: Float64Array;
-  /** Runs in which the lot lies on the chain that decides the latest end, and on that of at least one late order. */
+  /** Runs in which the lot lies on the chain that decides the latest end (or that of the order asked for), and on that of at least one late order. */
   readonly decidedEnd: Float64Array;
   readonly decidedLateness: Float64Array;
   /** Runs in which the longest lag was broken. */
@@ -43,7 +43,13 @@ export const RUNS_MAX = 1_000_000;
 
 export function simulateRuns(
   replay: Replay,
-  range: { readonly seed: number; readonly firstRun: number; readonly runs: number },
+  range: {
+    readonly seed: number;
+    readonly firstRun: number;
+    readonly runs: number;
+    /** The order, by its row, whose end `decidedEnd` is about; left out: the latest end of all. */
+    readonly order?: number;
+  },
 ): RunsPart {
   const { network, profile, sampler } = replay;
   const { seed, firstRun, runs } = range;
@@ -82,6 +88,7 @@ export function simulateRuns(
       if (node >= 0 && due !== null && ended > due) lateNodes.push(node);
     }
     part.ends[run] = Number.isFinite(end) ? end : -1;
+    if (range.order !== undefined) endNode = latest[range.order] ?? -1;
     if (endNode >= 0) trace(network, course, [endNode], seen, counted, 2 * run, part.decidedEnd);
     trace(network, course, lateNodes, seen, counted, 2 * run + 1, part.decidedLateness);
     network.maxLags.forEach(({ from, to, maxLag }, i) => {

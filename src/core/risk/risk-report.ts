@@ -101,6 +101,21 @@ export function riskReport({ network, profile }: Replay, parts: readonly RunsPar
   };
 }
 
+export type Decider = { readonly operation: OperationId; readonly share: number };
+
+/** Operations most often on the chain that decided the end the runs were asked about, the most often first (criticality index). */
+export function deciders({ network }: Replay, whole: RunsPart, most: number): readonly Decider[] {
+  const shares = new Map<OperationId, number>();
+  network.lots.forEach(({ operation }, i) => {
+    shares.set(operation, Math.max(shares.get(operation) ?? 0, (whole.decidedEnd[i] ?? 0) / whole.runs));
+  });
+  return [...shares]
+    .filter(([, share]) => share > 0)
+    .map(([operation, share]) => ({ operation, share }))
+    .sort((a, b) => b.share - a.share || (a.operation < b.operation ? -1 : 1))
+    .slice(0, most);
+}
+
 /** The end that so many of the runs do not pass. */
 export function dateAt(ends: readonly number[], confidence: number): Minute | null {
   const sorted = ends.map((end) => (end < 0 ? Number.POSITIVE_INFINITY : end)).sort((a, b) => a - b);

@@ -5,9 +5,9 @@ import type { OrderId } from "../../core/orders/order.ts";
 import { type AskConfidence, type PromiseDate, promise } from "../../core/plan/promise.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
-import { createReplay, type RunsPart, simulateRuns } from "../../core/risk/replay.ts";
+import { createReplay, mergeRuns, type RunsPart, simulateRuns } from "../../core/risk/replay.ts";
 import { DEFAULT_RISK_PROFILE, type RiskProfile } from "../../core/risk/risk-profile.ts";
-import { dateAt } from "../../core/risk/risk-report.ts";
+import { type Decider, dateAt, deciders } from "../../core/risk/risk-report.ts";
 import { fitView, priceOf } from "./fit-view.ts";
 import { assumptionSentence, riskSentences } from "./promise-words.ts";
 import { CannotAnswer, defineQuestion, type Telling } from "./question.ts";
@@ -15,6 +15,7 @@ import { wantedIn } from "./wanted.ts";
 
 /** Simulated courses between two looks at whether to stop. */
 const CHUNK = 100;
+const DECIDERS_MOST = 4;
 const FIT_WORD = "Ways to fit it in";
 const RISK_WORD = "Simulated courses of the plan";
 
@@ -25,12 +26,13 @@ export const promiseQuestion = defineQuestion({
     const { problem, plan } = state;
     const { seed, shouldStop, onProgress } = telling;
     const wanted = wantedIn(state, order);
+    const decides = new Map<Plan, readonly Decider[]>();
     const outcome = promise(problem, plan, wanted, {
       seed,
       shouldStop,
       onlyAsItStands,
       onProgress: ({ done, total }) => onProgress({ done, total, word: FIT_WORD }),
-      ...(runs > 0 ? { confidence: simulation(runs, state.risk ?? DEFAULT_RISK_PROFILE, telling) } : {}),
+      ...(runs > 0 ? { confidence: simulation(runs, state.risk ?? DEFAULT_RISK_PROFILE, telling, decides) } : {}),
     });
     if (!outcome.ok) throw new CannotAnswer(`${outcome.error.message}.`);
     const { order: id, due, asItStands, withMoves, assumptions, blocked, problem: joined } = outcome.value;
@@ -41,7 +43,10 @@ export const promiseQuestion = defineQuestion({
         finish: date.finish,
         fit: fitView(plan, date.answer, price),
         // Called off in the middle, too few courses were seen to say anything.
-        confidence: date.confidence && date.confidence.length > 0 ? { runs, dates: [...date.confidence] } : null,
+        confidence:
+          date.confidence && date.confidence.length > 0
+            ? { runs, dates: [...date.confidence], decides: [...(decides.get(date.answer.plan) ?? [])] }
+            : null,
       };
     const sure = [asItStands, withMoves].some((date) => (date?.confidence?.length ?? 0) > 0);
     return {
@@ -65,17 +70,21 @@ function simulation(
   runs: number,
   profile: RiskProfile,
   { seed, shouldStop, onProgress }: Pick<Telling<"promise">, "seed" | "shouldStop" | "onProgress">,
+  decides: Map<Plan, readonly Decider[]>,
 ): AskConfidence {
   return (problem: Problem, plan: Plan, order: OrderId, percents) => {
     const replay = createReplay(problem, plan, profile);
     const index = problem.orders.findIndex(({ id }) => id === order);
     const ends: number[] = [];
+    const parts: RunsPart[] = [];
     for (let firstRun = 0; firstRun < runs; firstRun += CHUNK) {
       if (shouldStop()) return [];
-      const part = simulateRuns(replay, { seed, firstRun, runs: Math.min(CHUNK, runs - firstRun) });
+      const part = simulateRuns(replay, { seed, firstRun, runs: Math.min(CHUNK, runs - firstRun), order: index });
+      parts.push(part);
       ends.push(...endsOf(part, index, problem.orders.length));
       onProgress({ done: ends.length, total: runs, word: RISK_WORD });
     }
+    decides.set(plan, deciders(replay, mergeRuns(parts), DECIDERS_MOST));
     return percents.map((percent) => ({ percent, finish: dateAt(ends, percent / 100) }));
   };
 }

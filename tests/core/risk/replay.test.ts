@@ -6,7 +6,7 @@ import { makePlan } from "../../../src/core/plan/make-plan.ts";
 import { normalBelow, pertMean, pertVariance } from "../../../src/core/risk/pert.ts";
 import { createReplay, mergeRuns, simulateRuns } from "../../../src/core/risk/replay.ts";
 import { DEFAULT_RISK_PROFILE, NO_RISK, type RiskProfile } from "../../../src/core/risk/risk-profile.ts";
-import { dateAt, howSure, riskReport } from "../../../src/core/risk/risk-report.ts";
+import { dateAt, deciders, howSure, riskReport } from "../../../src/core/risk/risk-report.ts";
 import { shopInProgress } from "../../arbitraries/shop-in-progress.ts";
 import { tinyProblem } from "../../arbitraries/tiny-problem.ts";
 import { crew, lag, operation, order, plan, put, run, shop, unattended } from "../check/shop.ts";
@@ -91,6 +91,28 @@ describe("published project networks", () => {
     expect(only?.onTime).toBeGreaterThan(0.7);
     expect(only?.onTime).toBeLessThan(0.8413);
   });
+});
+
+test("what decides the end of one order is not what decides the end of all", () => {
+  const problem = shop({
+    crews: [],
+    orders: [order("short"), order("long")],
+    operations: [
+      operation("x", { machines: ["m"], order: "short", phases: [unattended(60)] }),
+      operation("y", { machines: ["m"], order: "short", phases: [unattended(60)] }),
+      operation("z", { machines: ["n"], order: "long", phases: [unattended(600)] }),
+    ],
+    links: [lag("x", "y", 0, null)],
+  });
+  const made = plan(problem, put("x", [[0, 60]]), put("y", [[60, 120]]), put("z", [[0, 600]]));
+  const replay = createReplay(problem, made, { ...NO_RISK, operations: { x: { best: 1, likely: 1.5, worst: 2 } } });
+  const of = (row?: number) =>
+    deciders(replay, simulateRuns(replay, { seed: 1, firstRun: 0, runs: 50, ...(row === undefined ? {} : { order: row }) }), 9);
+  expect(of()).toEqual([{ operation: "z", share: 1 }]);
+  expect(of(0)).toEqual([
+    { operation: "x", share: 1 },
+    { operation: "y", share: 1 },
+  ]);
 });
 
 describe("one order, closed forms", () => {

@@ -5,6 +5,7 @@ import type { Problem } from "../../../src/core/problem/problem.ts";
 import { Notice } from "../../parts/states.tsx";
 import { HowComputed } from "../../parts/term.tsx";
 import { toast } from "../../parts/toast.tsx";
+import { chanceText } from "../../present/amounts.ts";
 import { fieldsOfMoment, momentOfFields, type SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 import { endOfNextWorkingDay } from "./fit-model.ts";
@@ -79,6 +80,7 @@ export function PromisePart({ answer, problem, time, what, pieces, isNew, onHold
       () => toast(w.notCopied),
     );
   };
+  const nameOf = (id: string): string => problem.operations.find((operation) => operation.id === id)?.name ?? "";
   const isPast = untilMinute === null || untilMinute <= time.now;
   return (
     <div className="fit-promise">
@@ -119,6 +121,18 @@ export function PromisePart({ answer, problem, time, what, pieces, isNew, onHold
           ))}
           {date.confidence === null ? <p className="quiet">{w.noConfidence}</p> : null}
         </fieldset>
+        {date.confidence && date.confidence.decides.length > 0 ? (
+          <div className="fit-decides">
+            <p className="label">
+              <HowComputed label={w.decides} text={words.how.fit.decides} />
+            </p>
+            <ul>
+              {date.confidence.decides.map(({ operation, share }) => (
+                <li key={operation}>{w.decidesLine(operation, nameOf(operation), chanceText(share))}</li>
+              ))}
+            </ul>
+          </div>
+        ) : null}
         {onHold ? (
           <form
             className="fit-hold"

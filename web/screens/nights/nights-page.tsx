@@ -130,7 +130,13 @@ export function NightsPage() {
                   );
                 })}
                 {idle === null || rates === null ? null : (
-                  <td className="number">{idle.has(id) ? moneyText(idle.get(id) ?? 0, rates.currency) : w.noRate}</td>
+                  <td className="number">
+                    {idle.has(id)
+                      ? moneyText(idle.get(id) ?? 0, rates.currency)
+                      : rates.machineHour[id] === undefined
+                        ? w.noRate
+                        : w.notIdle}
+                  </td>
                 )}
               </tr>
             ))}

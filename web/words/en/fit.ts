@@ -122,6 +122,8 @@ export const fit = {
   planned: "As planned",
   at: (percent: number) => `${percent} % sure`,
   beyond: "not within the planning horizon",
+  decides: "What decides this date most often",
+  decidesLine: (operation: string, name: string, share: string) => `${operation} ${name}: in ${share} of the courses`,
   noConfidence: "The simulation was stopped, so nothing is known about how sure this is.",
   quote: "To quote",
   quoteText: (what: string, pieces: string, date: string, sure: string) => `${what}, ${pieces}: ready by ${date} (${sure}).`,

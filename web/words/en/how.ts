@@ -126,6 +126,8 @@ export const how = {
     machines: "Machines whose list of work changes against the draft, so that somebody has to be told.",
     people: "Crews whose list of work changes against the draft.",
     conflicts: "What the draft in hand breaks already and this answer leaves as it is. An answer adds none.",
+    decides:
+      "How often each operation lay on the chain of work that held the end of this order to the minute, over all simulated courses: earlier work of the same order, and work of others that had the machine or the people before it.",
     sure: "The slot is replayed many times with other durations, stops and deliveries: by this moment the order had ended in so many of the courses.",
   },
   setup: {

@@ -14,7 +14,8 @@ export const nights = {
   figure: "Used this week",
   idleFigure: "Idle nights cost, this week",
   idle: "Idle, this week",
-  noRate: "no rate, or not idle",
+  noRate: "no rate",
+  notIdle: "held all nights",
   weeks: "Weeks shown",
   noneTitle: "No machine may run alone",
   noneText:

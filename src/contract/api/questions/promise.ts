@@ -37,6 +37,10 @@ const promiseDateSchema = z.object({
       dates: z.array(
         z.object({ percent: z.number(), finish: z.int().nullable().meta({ description: "null: not within the horizon." }) }),
       ),
+      decides: z
+        .array(z.object({ operation: z.string(), share: z.number() }))
+        .default([])
+        .meta({ description: "Operations most often on the chain that decided the order's end, by the share of courses." }),
     })
     .nullable(),
 });
