@@ -7,6 +7,7 @@ import type { PublishCheck, VersionView } from "../../contract/api/plan.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import { followPlan } from "../feeds/follow-plan.ts";
+import { eventsNow } from "../feeds/tentative-events.ts";
 import { record } from "../store/audit.ts";
 import { announce } from "../store/notice.ts";
 import {
@@ -76,7 +77,8 @@ export async function publishPlan(office: Office, actor: Actor, input: PublishWi
       await addVersion(store, { ...head, plan, changes, cautions, problem });
       await decideProposals(store, draft, version, actor.name, head.publishedAt);
       await replacePublishedLots(store, version, lotRows(problem, plan));
-      await followPlan(store, problem, plan, version, office.clock());
+      const events = await eventsNow(store, { problem, published: plan, draft: plan });
+      await followPlan(store, problem, events, version, office.clock());
       const number = await addDraft(store, {
         previous: draft.number,
         plan,

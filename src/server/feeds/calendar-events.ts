@@ -21,8 +21,8 @@ export type EventBody = {
   readonly summary: string;
   readonly place: string;
   readonly text: string;
-  /** Maintenance makes a machine unavailable; everything else keeps it busy. */
-  readonly busy: "BUSY" | "BUSY-UNAVAILABLE";
+  /** Maintenance makes a machine unavailable; everything else keeps it busy, tentatively where it is not agreed yet. */
+  readonly busy: "BUSY" | "BUSY-UNAVAILABLE" | "BUSY-TENTATIVE";
 };
 
 export type CalendarEvent = {

@@ -102,7 +102,10 @@ function eventComponent(event: EventToWrite, zone: string | null): ICAL.Componen
   component.addPropertyWithValue("summary", event.body.summary);
   if (event.body.place !== "") component.addPropertyWithValue("location", event.body.place);
   component.addPropertyWithValue("description", event.body.text);
-  component.addPropertyWithValue("status", event.cancelled ? "CANCELLED" : "CONFIRMED");
+  component.addPropertyWithValue(
+    "status",
+    event.cancelled ? "CANCELLED" : event.body.busy === "BUSY-TENTATIVE" ? "TENTATIVE" : "CONFIRMED",
+  );
   component.addPropertyWithValue("transp", event.cancelled ? "TRANSPARENT" : "OPAQUE");
   return component;
 }
@@ -120,7 +123,9 @@ function timeProperty(name: string, at: Date, zone: string | null): ICAL.Propert
 
 const occursTwice = (at: Date, zone: string): boolean => DateTime.fromJSDate(at, { zone }).getPossibleOffsets().length > 1;
 
-/** What makes unavailable goes before what keeps busy; times of one kind that touch become one. */
+/** What makes unavailable goes before what keeps busy, and that before what is tentative; times of one kind that touch become one. */
+const RANK = ["BUSY-UNAVAILABLE", "BUSY", "BUSY-TENTATIVE"] as const;
+
 function withoutOverlap(times: readonly BusyTime[], from: Date, until: Date): readonly BusyTime[] {
   const edges = [...new Set(times.flatMap(({ start, end }) => [start.getTime(), end.getTime()]))]
     .filter((edge) => edge > from.getTime() && edge < until.getTime())
@@ -130,8 +135,8 @@ function withoutOverlap(times: readonly BusyTime[], from: Date, until: Date): re
   for (let i = 0; i + 1 < moments.length; i++) {
     const [start, end] = [moments[i] as number, moments[i + 1] as number];
     const here = times.filter((time) => time.start.getTime() <= start && time.end.getTime() >= end);
-    if (here.length === 0) continue;
-    const type = here.some((time) => time.type === "BUSY-UNAVAILABLE") ? "BUSY-UNAVAILABLE" : "BUSY";
+    const type = RANK.find((kind) => here.some((time) => time.type === kind));
+    if (type === undefined) continue;
     const last = pieces.at(-1);
     if (last?.type === type && last.end.getTime() === start) pieces[pieces.length - 1] = { ...last, end: new Date(end) };
     else pieces.push({ type, start: new Date(start), end: new Date(end) });

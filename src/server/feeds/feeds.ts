@@ -8,7 +8,7 @@ import { subtract } from "../../core/calendar/intervals.ts";
 import type { Problem } from "../../core/problem/problem.ts";
 import type { Actor } from "../actions/actor.ts";
 import { instantOf } from "../actions/dates.ts";
-import { currentProblem, type Office } from "../actions/planning-state.ts";
+import { currentProblem, type Office, type PlanningState, planningState } from "../actions/planning-state.ts";
 import { noSuch, Refused } from "../actions/refused.ts";
 import { record } from "../store/audit.ts";
 import {
@@ -23,9 +23,11 @@ import {
   revokeFeed,
 } from "../store/feed-store.ts";
 import { lockSite } from "../store/site-store.ts";
-import { type Audience, audienceKey, type EventBody } from "./calendar-events.ts";
+import type { Store } from "../store/store.ts";
+import { type Audience, audienceKey, type CalendarEvent, type EventBody } from "./calendar-events.ts";
 import { type BusyTime, busyText, eventsText } from "./calendar-text.ts";
-import { followPlan } from "./follow-plan.ts";
+import { followPlan, hashOf, keyOf } from "./follow-plan.ts";
+import { eventsNow } from "./tentative-events.ts";
 
 const FEEDS_MAX = 100;
 const DAY = 1440;
@@ -104,8 +106,9 @@ export type FeedText = { readonly text: string; readonly etag: string; readonly 
 export async function feedText(office: Office, secret: string): Promise<FeedText | null> {
   const feed = await feedOfSecret(office.store, hashed(secret));
   if (!feed) return null;
-  const { problem } = await inStep(office);
-  const entries = await entriesOf(office.store, audienceKey(feed.audience as Audience, feed.subject));
+  const audience = audienceKey(feed.audience as Audience, feed.subject);
+  const { problem } = await inStep(office, audience);
+  const entries = await entriesOf(office.store, audience);
   const name = `${nameOf(problem, feed.audience, feed.subject) ?? feed.subject} - plan`;
   const changedAt = new Date(Math.max(feed.createdAt.getTime(), ...entries.map((entry) => entry.changedAt.getTime())));
   const text =
@@ -119,18 +122,36 @@ export async function feedText(office: Office, secret: string): Promise<FeedText
   };
 }
 
-/** Events speak of the version in force: one that came with a file was published without them. */
-async function inStep(office: Office): Promise<{ problem: Problem }> {
-  const { site, problem } = await currentProblem(office);
-  if (site.publishedVersion === null || (await entriesVersion(office.store)) === site.publishedVersion) return { problem };
+/** Events speak of the version in force - one that came with a file was published without them - and of the slots held now. */
+async function inStep(office: Office, audience: string): Promise<{ problem: Problem }> {
+  const state = await planningState(office);
+  if (await speaksOfNow(office.store, state, audience)) return state;
   await office.store.inTransaction(async (store) => {
-    const locked = await lockSite(store);
-    const version = locked.publishedVersion;
-    if (version === null || (await entriesVersion(store)) === version) return;
-    const now = await currentProblem({ ...office, store, memory: { ...office.memory } });
-    if (now.problem.published) await followPlan(store, now.problem, now.problem.published, version, office.clock());
+    await lockSite(store);
+    const now = await planningState({ ...office, store, memory: { ...office.memory } });
+    const version = now.site.publishedVersion ?? NOTHING_PUBLISHED;
+    await followPlan(store, now.problem, await eventsOfState(store, now), version, office.clock());
   });
-  return { problem };
+  return state;
+}
+
+/** Version of events that are there before anything is published. */
+const NOTHING_PUBLISHED = 0;
+
+const eventsOfState = (store: Store, { problem, plan }: PlanningState): Promise<readonly CalendarEvent[]> =>
+  eventsNow(store, { problem, published: problem.published ?? { operations: [] }, draft: plan });
+
+async function speaksOfNow(store: Store, state: PlanningState, audience: string): Promise<boolean> {
+  const { publishedVersion } = state.site;
+  if (publishedVersion !== null && (await entriesVersion(store)) !== publishedVersion) return false;
+  const isTentative = ({ busy }: EventBody): boolean => busy === "BUSY-TENTATIVE";
+  const wanted = (await eventsOfState(store, state))
+    .filter((event) => event.audience === audience && isTentative(event.body))
+    .map((event) => `${keyOf(event.audience, event.operation, event.lot, event.part)} ${hashOf(event)}`);
+  const known = (await entriesOf(store, audience))
+    .filter(({ body, cancelledAt }) => cancelledAt === null && isTentative(body as EventBody))
+    .map(({ operationId, lot, part, hash }) => `${keyOf(audience, operationId, lot, part)} ${hash}`);
+  return JSON.stringify(wanted.sort()) === JSON.stringify(known.sort());
 }
 
 const eventOf = ({ uid, sequence, startAt, endAt, changedAt, cancelledAt, body }: EntryRow) => ({

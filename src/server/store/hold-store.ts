@@ -55,6 +55,12 @@ export async function readHold(store: Store, id: string): Promise<HoldRow | null
 export const heldSlots = async (store: Store): Promise<HoldRow[]> =>
   (await store.db.hold.findMany({ where: { state: "held" }, orderBy: [{ until: "asc" }, { createdAt: "asc" }] })).map(rowOf);
 
+/** Held ones, and those that were agreed to: the latest of each order. */
+export async function slotsTalkedAbout(store: Store): Promise<HoldRow[]> {
+  const rows = await store.db.hold.findMany({ where: { state: { in: ["held", "confirmed"] } }, orderBy: { createdAt: "asc" } });
+  return [...new Map(rows.map((row) => [row.orderId, rowOf(row)])).values()];
+}
+
 /** Ended ones, the latest first. */
 export const endedHolds = async (store: Store, count: number): Promise<HoldRow[]> =>
   (await store.db.hold.findMany({ where: { state: { not: "held" } }, orderBy: { endedAt: "desc" }, take: count })).map(rowOf);

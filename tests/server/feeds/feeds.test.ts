@@ -6,7 +6,7 @@ import ical from "node-ical";
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest";
 import type { FeedInput, FeedMade } from "../../../src/contract/api/feed.ts";
 import { type ShopServer, shopServer } from "../support/shop-server.ts";
-import { at, goodPlan, smallWorkshop } from "../support/small-workshop.ts";
+import { at, goodPlan, jobOrder, smallWorkshop } from "../support/small-workshop.ts";
 
 let server: ShopServer;
 beforeAll(async () => {
@@ -122,6 +122,55 @@ test("a wrong secret, a revoked one and somebody else's feed are nothing; bad wi
   const revoked = await fetchFeed(path);
   expect(revoked.status).toBe(404);
   expect((await server.ask("DELETE", `/calendar-feeds/${feed.id}`)).status).toBe(404);
+});
+
+test("a held slot is tentative in the calendars, gone when it is released, confirmed when it is agreed and published", async () => {
+  await publish(goodPlan());
+  const hold = async () => {
+    const held = await server.ask<{ id: string }>("POST", "/holds", {
+      body: {
+        order: jobOrder("H", null),
+        plan: { operations: [...goodPlan().operations, at("H/1", "mill-a", 600)] },
+        ...{ until: 900, note: "" },
+      },
+      ifMatch: (await server.ask("GET", "/plan")).etag,
+    });
+    expect(held.status).toBe(201);
+    return held.body.id;
+  };
+  const end = async (id: string, word: "release" | "confirm") =>
+    expect((await server.ask("POST", `/holds/${id}/${word}`)).status).toBe(200);
+  const events = (await make()).body;
+  const busy = (await make({ content: "freeBusy" })).body;
+  const tentative = async () =>
+    (
+      Object.values(ical.sync.parseICS(await (await fetchFeed(busy.path)).text())).find(
+        (part) => part?.type === "VFREEBUSY",
+      ) as unknown as { freebusy: { type: string; start: Date; end: Date }[] }
+    ).freebusy.flatMap(({ type, start, end: until }) =>
+      type === "BUSY-TENTATIVE" ? [`${start.toISOString()} ${until.toISOString()}`] : [],
+    );
+  const before = await read(events.path);
+  expect(before.has("H H/1")).toBe(false);
+  expect(await tentative()).toEqual([]);
+
+  const first = await hold();
+  const held = (await read(events.path)).get("H H/1")!;
+  expect(held).toMatchObject({ status: "TENTATIVE", sequence: 0 });
+  expect(held.start.toISOString()).toBe("2026-06-08T10:00:00.000Z");
+  expect(await tentative()).toEqual(["2026-06-08T10:00:00.000Z 2026-06-08T11:00:00.000Z"]);
+  expect((await read(events.path)).get("P P/1")).toEqual(before.get("P P/1"));
+
+  await end(first, "release");
+  expect((await read(events.path)).get("H H/1")).toMatchObject({ uid: held.uid, status: "CANCELLED", sequence: 1 });
+  expect(await tentative()).toEqual([]);
+
+  await end(await hold(), "confirm");
+  expect((await read(events.path)).get("H H/1")).toMatchObject({ uid: held.uid, status: "TENTATIVE", sequence: 2 });
+  const { etag } = await server.ask("GET", "/plan");
+  expect((await server.ask("POST", "/plan/publish", { body: { note: "" }, ifMatch: etag })).status).toBe(201);
+  expect((await read(events.path)).get("H H/1")).toMatchObject({ uid: held.uid, status: "CONFIRMED", sequence: 3 });
+  expect(await tentative()).toEqual([]);
 });
 
 test("readings of one address are counted", async () => {
