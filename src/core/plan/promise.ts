@@ -71,8 +71,9 @@ export function promise(
     effort: options.onlyAsItStands ? "nothingMoves" : "noPromiseBroken",
   });
   if (!outcome.ok) return outcome;
-  const { answers, blocked } = outcome.value;
-  const still = answers.find(({ difference }) => difference.moved.length === 0);
+  const { answers, blocked, standing } = outcome.value;
+  // an order that is planned is ready when the plan says, where nothing better was found
+  const still = answers.find(({ difference }) => difference.moved.length === 0) ?? standing ?? undefined;
   const moving = answers.find(({ lateness, difference }) => lateness === 0 && difference.moved.length > 0);
   const dated = (answer: RushAnswer): PromiseDate => ({
     finish: answer.finish,

@@ -62,7 +62,9 @@ export type RushOutcome = {
   readonly order: OrderId;
   /** The plan in hand: when it completes the order (null: not planned), and its cost. */
   readonly before: { readonly finish: Minute | null; readonly cost: Cost };
-  /** By finish, the earliest first. */
+  /** The plan in hand, looked at like an answer; null: it does not complete the order. */
+  readonly standing: RushAnswer | null;
+  /** By finish, the earliest first; an order that is planned: only what completes it sooner. */
   readonly answers: readonly RushAnswer[];
   /** Without answers: what stood against the best attempt. */
   readonly blocked: readonly Conflict[];
@@ -130,6 +132,7 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
     problem: wanted.value.problem,
     order: wanted.value.order.id,
     before,
+    standing: judge.standing(),
     answers: chosen(judge.answers, most),
     blocked: judge.answers.length > 0 ? [] : judge.blocked,
   });
@@ -181,22 +184,31 @@ class Judge {
     const kept = this.answers.filter((known) => !noWorse(measures, known));
     this.answers.length = 0;
     this.accepted += 1;
-    this.answers.push(...kept, {
+    this.answers.push(...kept, this.answer(plan, { ...measures, difference, ordersLate, cost, conflicts }));
+    return { accepted: true, finish, hurt };
+  }
+
+  /** The plan in hand as an answer of its own; null: it does not complete the order. */
+  standing(): RushAnswer | null {
+    if (this.finishBefore === null) return null;
+    return this.answer(this.plan, {
+      ...{ finish: this.finishBefore, ordersLate: [], lateness: 0, movement: 0 },
+      difference: planDifference(this.wanted.problem, this.plan, this.plan, new Set([this.wanted.order.id])),
+      ...{ cost: this.costBefore, conflicts: this.conflictsBefore },
+    });
+  }
+
+  private answer(plan: Plan, known: Measures & Pick<RushAnswer, "difference" | "ordersLate" | "cost" | "conflicts">): RushAnswer {
+    const { problem, order } = this.wanted;
+    return {
+      ...known,
       labels: [],
-      finish,
-      late: order.due === null ? 0 : Math.max(0, finish - order.due),
+      late: order.due === null ? 0 : Math.max(0, known.finish - order.due),
       operations: this.operationsOf(plan),
-      difference,
-      ordersLate,
-      lateness,
-      movement,
       nightMinutes: nightMinutes(problem, plan, this.own),
       nightMinutesChange: nightMinutes(problem, plan) - this.nightBefore,
       plan,
-      cost,
-      conflicts,
-    });
-    return { accepted: true, finish, hurt };
+    };
   }
 
   private operationsOf(plan: Plan): RushAnswer["operations"] {

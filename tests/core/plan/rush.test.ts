@@ -363,6 +363,17 @@ describe("invented shops", () => {
     expect(again.value.answers.length).toBeGreaterThan(0);
   });
 
+  test("a planned order that nothing brings forward is promised for when the plan completes it", () => {
+    const problem = oneMachine([
+      { id: "first", minutes: 100, due: 100 },
+      { id: "second", minutes: 50, due: 500 },
+    ]);
+    const plan = lying({ first: [0, 100], second: [100, 150] });
+    const promised = promise(problem, plan, "second");
+    expect(promised).toMatchObject({ ok: true, value: { asItStands: { finish: 150 }, withMoves: null } });
+    if (promised.ok) expect(promised.value.asItStands?.answer.plan).toEqual(plan);
+  });
+
   test("unknown orders, ids taken, and orders with nothing left are refused", () => {
     const problem = oneMachine([{ id: "a", minutes: 10, due: null }]);
     const plan = lying({ a: [0, 10] });
