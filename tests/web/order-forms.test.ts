@@ -49,7 +49,7 @@ describe("new things", () => {
 
   test("an order without operations is refused at its list of operations", () => {
     expect(schemaFaults(orderBodySchema, newOrder("1", "2026-06-10"))).toEqual([
-      { pointer: "/operations", message: "expected at least 1 entries, found []" },
+      { pointer: "/operations", message: "expected at least 1 entry, found none" },
     ]);
   });
 
@@ -142,7 +142,7 @@ describe("faults", () => {
     };
     const faults = schemaFaults(orderBodySchema, broken);
     expect(faults.map((fault) => fault.pointer)).toEqual(["/quantity", "/operations/1/modes"]);
-    expect(faultUnder(faults, "/operations/1")).toBe("expected at least 1 entries, found []");
+    expect(faultUnder(faults, "/operations/1")).toBe("expected at least 1 entry, found none");
     expect(faultUnder(faults, "/operations/10")).toBeNull();
     expect(pointer(["a/b", 0, "c~d"])).toBe("/a~1b/0/c~0d");
   });

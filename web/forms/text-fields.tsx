@@ -78,12 +78,17 @@ function WrittenField<T>({ lens, read, write, expected, unit, size, ...look }: W
       lens.set(value);
     }
   };
+  // Limits are told as the field is written: 5 % and not 50 per mille, 2 d and not 2,880.
+  const inUnitsOf = (fault: string | null): string | null =>
+    fault === null || fault === expected || typeof lens.value !== "number"
+      ? fault
+      : fault.replace(/\b(least|most|found) (-?\d+(?:\.\d+)?)\b/g, (_, word, value) => `${word} ${write(Number(value) as T)}`);
   const leave = (): void => {
     form.touch(path);
     if (typed !== null && read(typed) !== undefined) setTyped(null);
   };
   return (
-    <Field {...look} fault={form.faultAt(path)}>
+    <Field {...look} fault={inUnitsOf(form.faultAt(path))}>
       {(control) => (
         <span className="with-unit">
           <input

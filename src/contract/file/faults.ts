@@ -35,22 +35,31 @@ const KINDS: Readonly<Record<string, string>> = {
 
 const kindOf = (kind: string): string => KINDS[kind] ?? kind;
 
+/** How many things a limit speaks of: entries of a list, characters of a text, or none. */
+const countOf = (limit: number | bigint, origin: string): string =>
+  origin === "array" ? ` ${limit === 1 ? "entry" : "entries"}` : origin === "string" ? " characters" : "";
+
 /** What nobody may read over a shoulder or in a log is never repeated. */
 const isSecret = (path: readonly PropertyKey[]): boolean => /password|token/i.test(String(path.at(-1) ?? ""));
 
 function sentence(issue: z.core.$ZodIssue, path: readonly PropertyKey[]): string {
-  const but = isSecret(path) ? "" : `, found ${found(issue.input)}`;
+  const there = Array.isArray(issue.input)
+    ? issue.input.length === 0
+      ? "none"
+      : String(issue.input.length)
+    : found(issue.input);
+  const but = isSecret(path)
+    ? ""
+    : `, found ${issue.code === "too_small" || issue.code === "too_big" ? there : found(issue.input)}`;
   switch (issue.code) {
     case "invalid_type":
       if (issue.input === undefined) return `is missing; expected ${kindOf(issue.expected)}`;
       return `expected ${kindOf(issue.expected)}${but}`;
     case "too_small": {
-      const unit = issue.origin === "array" ? " entries" : issue.origin === "string" ? " characters" : "";
-      return `expected at least ${issue.minimum}${unit}${but}`;
+      return `expected at least ${issue.minimum}${countOf(issue.minimum, issue.origin)}${but}`;
     }
     case "too_big": {
-      const unit = issue.origin === "array" ? " entries" : issue.origin === "string" ? " characters" : "";
-      return `expected at most ${issue.maximum}${unit}${but}`;
+      return `expected at most ${issue.maximum}${countOf(issue.maximum, issue.origin)}${but}`;
     }
     case "invalid_value":
       return `expected ${issue.values.map((value) => found(value)).join(" or ")}${but}`;

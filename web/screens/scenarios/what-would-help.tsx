@@ -19,6 +19,10 @@ import { changeText, namesOf } from "./change-text.ts";
 const w = words.scenarios.levers;
 const { levers: how } = words.how;
 
+/** As the question takes them. */
+const LEAST_DAYS = 0.5;
+const MOST_DAYS = 366;
+
 type Answer = QuestionAnswer<"levers">;
 
 export function WhatWouldHelp({ order, view }: { readonly order: string; readonly view: PlanView }) {
@@ -26,7 +30,9 @@ export function WhatWouldHelp({ order, view }: { readonly order: string; readonl
   const asking = useQuestion("levers");
   const [days, setDays] = useState("");
   if (!mayAsk) return null;
-  const buyDays = days.trim() === "" ? null : parseDecimal(days);
+  const typed = days.trim() === "" ? null : parseDecimal(days);
+  const buyDays = typed !== null && typed >= LEAST_DAYS && typed <= MOST_DAYS ? typed : null;
+  const refused = days.trim() !== "" && buyDays === null;
   const working = isWorking(asking);
   return (
     <Section title={w.title} about={w.about}>
@@ -39,7 +45,7 @@ export function WhatWouldHelp({ order, view }: { readonly order: string; readonl
               inputMode="decimal"
               value={days}
               aria-describedby="buy-hint"
-              aria-invalid={(buyDays === null && days.trim() !== "") || undefined}
+              aria-invalid={refused || undefined}
               onChange={(e) => setDays(e.target.value)}
             />
             {w.buyUnit}
@@ -47,11 +53,12 @@ export function WhatWouldHelp({ order, view }: { readonly order: string; readonl
           <span className="field-hint" id="buy-hint">
             {w.buyHint}
           </span>
+          {refused ? <span className="field-fault">{w.buyRange(numberText(LEAST_DAYS), numberText(MOST_DAYS))}</span> : null}
         </div>
         <button
           type="button"
           className="button"
-          disabled={working || (buyDays === null && days.trim() !== "")}
+          disabled={working || refused}
           onClick={() => void asking.ask({ order, buyDays }).catch(() => undefined)}
         >
           {asking.answer === null ? w.ask : w.again}

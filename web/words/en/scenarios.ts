@@ -242,6 +242,7 @@ export const scenarios = {
     buy: "A bought part would be here after",
     buyUnit: "days",
     buyHint: "empty: buying is not tried",
+    buyRange: (least: string, most: string) => `expected days from ${least} to ${most}, or nothing`,
     tried: (tried: number, total: number) => `${tried} of ${total} tried`,
     leftOut: (count: number) => `${plural(count, "idea", "ideas")} not tried`,
     stale: "The plan has changed since; try again for answers that hold.",
