@@ -17,6 +17,7 @@ import { orderSchema } from "./file/order-schema.ts";
 import { planBodySchema } from "./file/plan-schema.ts";
 import { crewSchema, kitSchema, machineSchema, setupTableSchema, supplySchema } from "./file/plant-schema.ts";
 import { weightsSchema } from "./file/weights-schema.ts";
+import { faultsOfSettled, settledSchema } from "./settled.ts";
 
 export const PROBLEM_FORMAT = "slotwright-problem";
 export const PROBLEM_VERSION = 1;
@@ -49,6 +50,7 @@ export const problemFileSchema = entity({
     .nullable()
     .default(null),
   weights: weightsSchema.prefault({}),
+  settled: settledSchema.optional(),
 }).meta({ id: "ProblemFile", title: "Slotwright problem file, version 1" });
 
 /** As read: defaults filled in. */
@@ -59,7 +61,8 @@ export type ProblemFileInput = z.input<typeof problemFileSchema>;
 export function readProblemFile(json: unknown): Result<Problem, readonly Fault[]> {
   const parsed = problemFileSchema.safeParse(json, { reportInput: true });
   if (!parsed.success) return err(faultsOfSchema(parsed.error));
-  const { problem, faults } = compileProblem(parsed.data);
+  const { problem, faults: found } = compileProblem(parsed.data);
+  const faults = [...found, ...(parsed.data.settled ? faultsOfSettled(parsed.data.settled, parsed.data) : [])];
   return faults.length > 0 || problem === null ? err(faults) : ok(problem);
 }
 

@@ -1,7 +1,7 @@
 /** Reading and changing what the shop has settled about itself. Names of machines and supplies in it must exist when it is written. */
 
-import type { FaultAtPointer } from "../../contract/api/problem-details.ts";
 import { DEFAULT_SETTINGS, SETTINGS, type Setting, type SettingName, type SettingView } from "../../contract/api/setting.ts";
+import { unknownNames } from "../../contract/settled.ts";
 import { proposedCautions } from "../../core/plan/caution-defaults.ts";
 import type { CautionRule } from "../../core/plan/cautions.ts";
 import type { Problem } from "../../core/problem/problem.ts";
@@ -47,39 +47,12 @@ export async function changeSetting<N extends SettingName>(
     const row = await readSettingRow(store, name);
     expectRevision(expected, row?.revision ?? null, "This setting");
     const { problem } = await currentProblem({ ...office, store, memory: { ...office.memory } });
-    const faults = unknownNames(problem, name, value);
+    const faults = unknownNames(problem, name, value).map(({ path, message }) => ({ pointer: `/${path.join("/")}`, message }));
     if (faults.length > 0) throw new Refused("invalid", faults[0]?.message ?? "", faults);
     await writeSettingRow(store, name, value, actor.name, office.clock());
     await record(store, actor.name, "settled", `setting ${name}`, { before: row?.value ?? null, after: value });
     await announce(store, { type: "shop" });
   });
-}
-
-function unknownNames<N extends SettingName>(problem: Problem, name: N, value: Setting<N>): FaultAtPointer[] {
-  const machines = new Set(problem.machines.map(({ id }) => id));
-  const supplies = new Set(problem.supplies.map(({ id }) => id));
-  const missing = (known: ReadonlySet<string>, id: string, pointer: string, what: string): FaultAtPointer[] =>
-    known.has(id) ? [] : [{ pointer, message: `there is no ${what} "${id}"` }];
-  if (name === "cautions") {
-    const { rules } = value as Setting<"cautions">;
-    return (rules ?? []).flatMap((rule, i) => [
-      ...rule.machines.flatMap((id, j) => missing(machines, id, `/rules/${i}/machines/${j}`, "machine")),
-      ...rule.supplies.flatMap((id, j) => missing(supplies, id, `/rules/${i}/supplies/${j}`, "supply")),
-    ]);
-  }
-  if (name === "risk") {
-    const { stops = {} } = value as Setting<"risk">;
-    return Object.keys(stops).flatMap((id) => missing(machines, id, `/stops/${id}`, "machine"));
-  }
-  if (name === "rates") {
-    const { machineHour, crewHour } = value as Setting<"rates">;
-    const crews = new Set(problem.crews.map(({ id }) => id));
-    return [
-      ...Object.keys(machineHour).flatMap((id) => missing(machines, id, `/machineHour/${id}`, "machine")),
-      ...Object.keys(crewHour).flatMap((id) => missing(crews, id, `/crewHour/${id}`, "crew")),
-    ];
-  }
-  return [];
 }
 
 /** The cautions in force: the shop's own, else those proposed from its machines and supplies. */

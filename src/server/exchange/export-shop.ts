@@ -1,4 +1,4 @@
-/** The shop as a problem file: what is stored, as of now, with the published plan. Importing it gives the same problem again. */
+/** The shop as a problem file: what is stored, as of now, with the published plan and what the shop settled. Importing it gives the same problem again. */
 
 import type { PlanBodyInFile } from "../../contract/file/plan-schema.ts";
 import type { ProblemFile } from "../../contract/problem-file.ts";
@@ -6,6 +6,7 @@ import { withReportsInMinutes } from "../actions/edit-shop.ts";
 import type { Office } from "../actions/planning-state.ts";
 import { minuteOfNow, readShop, shopAsOfNow } from "../actions/shop-file.ts";
 import { ensureSite } from "../store/site-store.ts";
+import { settledOf } from "./settled.ts";
 
 export async function exportShop(office: Office): Promise<ProblemFile> {
   const site = await ensureSite(office.store, office.clock());
@@ -19,5 +20,6 @@ export async function exportShop(office: Office): Promise<ProblemFile> {
       counter: problem.runHourRules.find(({ id }) => id === rule.id)?.counter ?? rule.counter,
     })),
     published: problem.published as PlanBodyInFile | null,
+    settled: await settledOf(office.store, site),
   };
 }

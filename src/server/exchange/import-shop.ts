@@ -24,6 +24,7 @@ import { addDraft, addVersion, newestVersion, replacePublishedLots } from "../st
 import { writePlant } from "../store/plant-store.ts";
 import { ensureSite, lockSite, pointTo, saveSite } from "../store/site-store.ts";
 import { databaseRefusal, type Store } from "../store/store.ts";
+import { settleAs } from "./settled.ts";
 
 export type ImportOptions = {
   readonly replace: boolean;
@@ -57,7 +58,8 @@ export async function importShop(office: Office, actor: Actor, json: unknown, op
           );
         await emptyShop(store);
       }
-      await write(store, file, problem, options);
+      await write(store, file, problem, { ...options, followsPlan: file.settled?.followsPlan ?? options.followsPlan ?? false });
+      if (file.settled) await settleAs(store, file.settled, actor, office.clock());
       if (problem.published) await publishImported(store, problem, problem.published, actor, options, office.clock());
       await record(store, actor.name, "imported", `shop ${file.name}`, { replace: options.replace });
       await announce(store, { type: "reread" });

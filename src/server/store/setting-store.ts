@@ -11,6 +11,11 @@ export type SettingRow = {
 export const readSettingRow = (store: Store, name: string): Promise<SettingRow | null> =>
   store.db.setting.findUnique({ where: { name } });
 
+/** As nobody settled it. */
+export async function forgetSetting(store: Store, name: string): Promise<void> {
+  await store.db.setting.deleteMany({ where: { name } });
+}
+
 export async function writeSettingRow(
   store: Store,
   name: string,

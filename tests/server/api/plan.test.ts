@@ -3,9 +3,10 @@ import { afterAll, beforeAll, beforeEach, expect, test } from "vitest";
 import type { OrderLog } from "../../../src/contract/api/order-log.ts";
 import type { DraftAnswer, PlanChanges, PlanView, VersionView } from "../../../src/contract/api/plan.ts";
 import type { ProblemDetails } from "../../../src/contract/api/problem-details.ts";
-import { problemFileSchema } from "../../../src/contract/problem-file.ts";
+import { NO_RATES } from "../../../src/contract/api/rates.ts";
+import { type ProblemFile, problemFileSchema } from "../../../src/contract/problem-file.ts";
 import { type ShopServer, shopServer } from "../support/shop-server.ts";
-import { at, goodPlan, smallWorkshop } from "../support/small-workshop.ts";
+import { at, goodPlan, jobOrder, smallWorkshop } from "../support/small-workshop.ts";
 
 let server: ShopServer;
 beforeAll(async () => {
@@ -256,7 +257,30 @@ test("a shop that is exported and imported again is the same shop", async () => 
   await edit(goodPlan());
   await publish();
   await server.ask("POST", "/plan/progress", { body: { kind: "started", operation: "P/1" } });
-  const before = await server.ask<unknown>("GET", "/shop/export");
+  const settle = async (path: string, body: object) => {
+    const { etag } = await server.ask("GET", path);
+    expect((await server.ask("PUT", path, { body, ifMatch: etag })).status).toBeLessThan(300);
+  };
+  const care = { id: "care", title: "Care", alone: false, machines: ["mill-a"], supplies: [], items: ["Guards are closed."] };
+  await settle("/settings/cautions", { rules: [care] });
+  await settle("/settings/rates", { ...NO_RATES, machineHour: { "mill-b": 62.5 } });
+  await settle("/settings/risk", { stops: { "mill-a": { meanBetween: 12_000, meanRepair: 240 } } });
+  await settle("/upkeep-rules/way-oil", {
+    ...{ id: "way-oil", machine: "mill-a", trigger: { kind: "days", every: 90, first: "2026-07-01" } },
+    task: { title: "Change the way oil", minutes: 45, skill: "mill" },
+  });
+  await settle("/routes/plain", { id: "plain", operations: jobOrder("R").operations });
+  const before = await server.ask<ProblemFile>("GET", "/shop/export");
+  expect(before.body.settled).toMatchObject({
+    settings: { cautions: { rules: [care] }, rates: { machineHour: { "mill-b": 62.5 } }, risk: { stops: { "mill-a": {} } } },
+    upkeepRules: [{ id: "way-oil" }],
+    routes: [{ id: "plain" }],
+  });
+  const rates = { ...NO_RATES, machineHour: { lathe: 60 } };
+  const wrong = { ...before.body, settled: { version: 1, settings: { rates } } };
+  expect((await server.ask<ProblemDetails>("PUT", "/shop?replace=true", { body: wrong })).body.faults).toEqual([
+    { pointer: "/settled/settings/rates/machineHour/lathe", message: 'there is no machine "lathe"' },
+  ]);
   expect((await server.ask("PUT", "/shop", { body: before.body })).status).toBe(409);
   expect((await server.ask("PUT", "/shop?replace=true", { body: before.body })).status).toBe(200);
   const after = await server.ask<unknown>("GET", "/shop/export");
