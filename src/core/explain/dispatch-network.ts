@@ -1,13 +1,11 @@
 /**
  * The plan's own order of work as a network: one node for each phase still to be worked, one arc for each reason why a phase
  * may not begin before another ended. Machines, crews, supplies and kits keep the order in which the plan serves them.
- * Crew and supply arcs hand units on from phase to phase (a resource flow: Artigues, Michelon, Reusser, EJOR 149(2), 2003);
- * two phases that the plan interleaves on one crew (one rests while the other works) are not tied to each other.
- * Setup minutes are those of the plan, since the order on each machine is kept. Nodes come in an order in which every arc
+ * Crew and supply arcs hand units on from phase to phase (handed-on.ts); two phases that the plan interleaves on one crew (one
+ * rests while the other works) are not tied to each other. Setup minutes are those of the plan, since the order on each machine is kept. Nodes come in an order in which every arc
  * points forward. O(lots log lots + lots x units in hand).
  */
 import type { Interval, Minute } from "../calendar/minute.ts";
-import { valueAt } from "../calendar/step-function.ts";
 import { frozenWork } from "../check/frozen.ts";
 import type { Lot } from "../check/lots.ts";
 import { workedAfterPieces } from "../check/pieces.ts";
@@ -21,7 +19,9 @@ import type { MachineId } from "../plant/machine.ts";
 import type { KitId, SupplyId } from "../plant/supply.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
+import { addCrews, addKits, addSupplies } from "./handed-on.ts";
 import { type Course, courseOf, type Pieces } from "./lay-work.ts";
+import { addInOrder, type Context, type Draft, lastOf, push } from "./network-draft.ts";
 
 export type ArcReason =
   | { readonly kind: "phase" }
@@ -96,10 +96,6 @@ export type DispatchNetwork = {
   readonly doneUntil: readonly (Minute | null)[];
 };
 
-type Draft = {
-  -readonly [K in keyof NetworkNode]: NetworkNode[K] extends readonly number[] ? number[] : NetworkNode[K];
-};
-
 export function dispatchNetwork(problem: Problem, plan: Plan): DispatchNetwork {
   const { scene } = sceneOf(problem, plan, frozenWork(problem).kept);
   const orderRows = new Map(problem.orders.map((order, i) => [order.id, i]));
@@ -133,15 +129,6 @@ export function dispatchNetwork(problem: Problem, plan: Plan): DispatchNetwork {
   const frozen = new Set(scene.kept.map(({ operation }) => operation));
   return inOrder(problem, frozen, sources, nodesOfLot, drafts, arcs, maxLags, doneUntil, orderRows);
 }
-
-type Context = {
-  readonly scene: Scene;
-  readonly sources: readonly Lot[];
-  readonly nodesOfLot: readonly (readonly number[])[];
-  readonly drafts: readonly Draft[];
-  readonly arcs: Arc[];
-  readonly rowOf: ReadonlyMap<Lot, number>;
-};
 
 function nodesOf(scene: Scene, lot: Lot, row: number): Draft[] {
   const { problem, look } = scene;
@@ -217,9 +204,6 @@ function boundIndex(lot: Lot, kinds: readonly PhaseKind[]): number {
   const after = kinds.findIndex((kind) => kind !== "prepare");
   return Math.max(after, 0);
 }
-
-const lastOf = ({ nodesOfLot }: Context, row: number): number => present(nodesOfLot[row]?.at(-1), "last node");
-const firstOf = ({ nodesOfLot }: Context, row: number): number => present(nodesOfLot[row]?.[0], "first node");
 
 function addLinks(context: Context): DispatchNetwork["maxLags"] {
   const { scene, rowOf, arcs, nodesOfLot, drafts } = context;
@@ -306,132 +290,6 @@ function addMachines({ sources, nodesOfLot, drafts, arcs }: Context): void {
 }
 
 const startOf = (sources: readonly Lot[], row: number): Minute => present(sources[row], "lot").start;
-
-/** What the plan itself breaks is not made a rule of the replay. */
-function addInOrder(drafts: readonly Draft[], arcs: Arc[], from: number, to: number, because: ArcReason): void {
-  if (from === to || present(drafts[from], "node").plannedEnd > present(drafts[to], "node").plannedBegin) return;
-  if (present(drafts[from], "node").lot === present(drafts[to], "node").lot) return;
-  arcs.push({ from, to, lag: 0, because, pieces: null });
-}
-
-type UnitUse = {
-  readonly node: number;
-  readonly begin: Minute;
-  readonly end: Minute;
-  readonly amount: number;
-  readonly capacity: number;
-  readonly holder: number;
-};
-
-/** Hands units on from use to use. Of the units on duty, the ones free for longest are taken first, so that nothing is tied without need. */
-function handOn({ drafts, arcs }: Context, uses: UnitUse[], because: ArcReason): void {
-  uses.sort((a, b) => a.begin - b.begin || a.end - b.end);
-  /** Latest used first. */
-  let hands: { node: number; free: Minute; amount: number }[] = [];
-  for (const use of uses) {
-    const unused = use.capacity - hands.reduce((sum, hand) => sum + hand.amount, 0);
-    if (unused > 0) hands.push({ node: -1, free: Number.NEGATIVE_INFINITY, amount: unused });
-    hands.sort((a, b) => b.free - a.free);
-    let onDuty = use.capacity;
-    let wanted = use.amount;
-    const able: { node: number; free: Minute; amount: number }[] = [];
-    for (const hand of hands) {
-      const part = Math.min(onDuty, hand.amount);
-      if (part > 0 && hand.free <= use.begin) able.push(hand);
-      onDuty -= part;
-      if (onDuty <= 0) break;
-    }
-    for (const hand of able.reverse()) {
-      if (wanted <= 0) break;
-      const taken = Math.min(wanted, hand.amount);
-      wanted -= taken;
-      hand.amount -= taken;
-      if (hand.node >= 0) addInOrder(drafts, arcs, hand.node, use.node, because);
-    }
-    hands = hands.filter((hand) => hand.amount > 0);
-    hands.push({ node: use.holder, free: use.end, amount: use.amount });
-  }
-}
-
-function addCrews(context: Context): void {
-  const { sources, nodesOfLot, drafts } = context;
-  const uses = new Map<CrewId, UnitUse[]>();
-  sources.forEach((lot, row) => {
-    for (const phase of lot.phases) {
-      const node = nodesOfLot[row]?.find((candidate) => drafts[candidate]?.phase === phase.index);
-      if (node === undefined || phase.span === null) continue;
-      const [begin, end] = phase.span;
-      for (const { id, crew, amount } of phase.served) {
-        if (crew === null || amount <= 0) continue;
-        const capacity = phase.work.reduce(
-          (least, [from]) => Math.min(least, valueAt(crew.headcount, from)),
-          Number.POSITIVE_INFINITY,
-        );
-        push(uses, id, { node, begin, end, amount, capacity, holder: node });
-      }
-    }
-  });
-  for (const [crew, list] of uses) handOn(context, list, { kind: "crew", crew });
-}
-
-function addSupplies(context: Context): void {
-  const { scene, sources, nodesOfLot, drafts } = context;
-  const uses = new Map<SupplyId, UnitUse[]>();
-  sources.forEach((lot, row) => {
-    for (const phase of lot.phases) {
-      const node = nodesOfLot[row]?.find((candidate) => drafts[candidate]?.phase === phase.index);
-      if (node === undefined || phase.span === null) continue;
-      const [begin, end] = phase.span;
-      for (const [id, amount] of drawsOf(phase.phase.draws)) {
-        const supply = scene.look.supplies.get(id);
-        if (supply === undefined || amount <= 0) continue;
-        const capacity = phase.work.reduce(
-          (least, [from]) => Math.min(least, valueAt(supply.amount, from)),
-          Number.POSITIVE_INFINITY,
-        );
-        push(uses, id, { node, begin, end, amount, capacity, holder: node });
-      }
-    }
-  });
-  for (const [supply, list] of uses) handOn(context, list, { kind: "supply", supply });
-}
-
-function addKits(context: Context): void {
-  const { scene, sources, rowOf } = context;
-  const uses = new Map<KitId, UnitUse[]>();
-  const countAt = (kit: KitId, minute: Minute): number => {
-    const known = scene.look.kits.get(kit);
-    return known === undefined ? 0 : valueAt(known.count, minute);
-  };
-  sources.forEach((lot, row) => {
-    if (lot.start >= lot.end) return;
-    for (const { kit, count } of lot.operation.kits)
-      push(uses, kit, {
-        ...{ node: firstOf(context, row), holder: lastOf(context, row) },
-        ...{ begin: lot.start, end: lot.end, amount: count, capacity: countAt(kit, lot.start) },
-      });
-  });
-  for (const { kit, count, from, to } of scene.problem.kitSpans) {
-    const first = scene.lots.ofOperation(from).toSorted((a, b) => a.start - b.start)[0];
-    const last = scene.lots.ofOperation(to).toSorted((a, b) => b.end - a.end)[0];
-    const firstRow = first === undefined ? undefined : rowOf.get(first);
-    const lastRow = last === undefined ? undefined : rowOf.get(last);
-    // Held since before now: it has no begin any more, and frees the kit at its end.
-    if (first === undefined || last === undefined || lastRow === undefined) continue;
-    push(uses, kit, {
-      node: firstRow === undefined ? firstOf(context, lastRow) : firstOf(context, firstRow),
-      holder: lastOf(context, lastRow),
-      ...{ begin: first.start, end: last.end, amount: count, capacity: countAt(kit, Math.max(first.start, scene.problem.now)) },
-    });
-  }
-  for (const [kit, list] of uses) handOn(context, list, { kind: "kit", kit });
-}
-
-function push<K, V>(map: Map<K, V[]>, key: K, value: V): void {
-  const list = map.get(key);
-  if (list === undefined) map.set(key, [value]);
-  else list.push(value);
-}
 
 /** Nodes sorted so that arcs point forward, by planned begin where free; arcs that would close a circle (a plan with conflicts) are left out. */
 function inOrder(

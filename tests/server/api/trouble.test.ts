@@ -75,6 +75,24 @@ test.each([
   expect(left.body.check.conflicts.map(({ kind }) => kind).sort()).toEqual(said);
 });
 
+test("a machine that stopped for nobody knows how long runs again: one step, taken back by one undo", async () => {
+  const stop = await answerOf({ kind: "machineStopped", machine: "mill-a", until: null, reason: "Spindle" });
+  const stopped = await server.ask<DraftAnswer>("POST", "/plan/steps", {
+    ...{ body: { edits: stop.edits, note: "Stopped" }, ifMatch: `"${stop.draftRevision}"` },
+  });
+  expect(stopped.body.check.conflicts.map(({ kind }) => kind)).toContain("machineClosed");
+  const standing = await shop();
+  const runs = await answerOf({ kind: "machineRuns", machine: "mill-a" });
+  expect(runs.breaks.conflicts).toEqual([]);
+  const again = await server.ask<DraftAnswer>("POST", "/plan/steps", {
+    ...{ body: { edits: runs.edits, note: "Runs again" }, ifMatch: `"${runs.draftRevision}"` },
+  });
+  expect(again.status).toBe(200);
+  expect(again.body.check.conflicts.filter(({ kind }) => kind === "machineClosed")).toEqual([]);
+  expect((await server.ask("POST", "/plan/draft/undo")).status).toBe(200);
+  expect(await shop()).toEqual(standing);
+});
+
 test("a customer's new date breaks nothing and makes late; the answer says so", async () => {
   const { breaks, lateMinutes } = await answerOf({ kind: "dateChanged", order: "X", due: 500 });
   expect(breaks).toMatchObject({ conflicts: [], orders: [{ order: "X", due: 500, lateBefore: 0, lateAfter: 100 }] });
