@@ -57,7 +57,10 @@ const COOLING = 100;
 const REDECODE_EVERY = 300;
 const LOTTERY_EVERY = 64;
 const PROGRESS_EVERY = 1024;
-/** The best plan is shown after so many steps, or three for each operation. */
+/**
+ * The best plan is shown after so many steps, or three for each operation: who judges what changed since then judges little at the
+ * end. (Shown ever more seldom instead, fewer stops meet a judgement, but each of them is answered later.)
+ */
 const SHOW_EVERY = 4096;
 const SHOW_EVERY_OPERATION = 3;
 const SKIP_CHANCE = 0.02;
