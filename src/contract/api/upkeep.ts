@@ -17,6 +17,9 @@ const triggerSchema = z
           "there is no such date",
         )
         .meta({ description: "A date on which it was or will be due; the others are counted from it." }),
+      counted: z.enum(["grid", "lastDone"]).default("grid").meta({
+        description: "grid: from that date on, whatever was done. lastDone: from the day it was last done, one at a time.",
+      }),
     }),
     entity({ kind: z.literal("runHours"), rule: idOf("run-hour rule") }),
     entity({

@@ -1,18 +1,22 @@
 /**
  * Upkeep that comes again: which maintenance and calibration tasks a shop's rules ask for by now, that are not in the order
- * book yet. By days on a fixed grid; by run hours, as many as the planned runs need and never none; before a calibration
+ * book yet. By days on a fixed grid, or so many days after it was last done; by run hours, as many as the planned runs need and never none; before a calibration
  * lapses. A rule speaks once for each occasion. Pure: whoever calls writes the orders.
  */
 import type { Minute } from "../calendar/minute.ts";
-import { dateOfDay, dayOfDate, wallClock } from "../calendar/wall-clock.ts";
+import { dateOfDay, dayOfDate, type WallClock, wallClock } from "../calendar/wall-clock.ts";
+import type { OrderId } from "../orders/order.ts";
 import type { MachineId } from "../plant/machine.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import { calibrationTasks, dueList, isDone, renewedDue } from "./due-list.ts";
 
 export type UpkeepTrigger =
-  /** Every so many days, counted from a date on which it was or will be due. */
-  | { readonly kind: "days"; readonly every: number; readonly first: string }
+  /**
+   * Every so many days. grid: counted from a date on which it was or will be due. lastDone: from the day it was last done, one at a
+   * time; from that date while nothing is known of a last time.
+   */
+  | { readonly kind: "days"; readonly every: number; readonly first: string; readonly counted: "grid" | "lastDone" }
   | { readonly kind: "runHours"; readonly rule: string }
   | { readonly kind: "calibration"; readonly calibration: string };
 
@@ -38,14 +42,20 @@ export type UpkeepTask = {
 
 const DAY = 1440;
 
-/** What each rule would raise by now; `raised`: occasions that were raised before, whatever has become of them. */
+/** What each rule would raise by now; `raised`: occasions that were raised before, whatever has become of them; `madeBy`: the orders a rule has made. */
 export function upkeepTasks(
   problem: Problem,
   plan: Plan,
   rules: readonly UpkeepRule[],
   raised: (rule: string, occasion: string) => boolean,
+  madeBy: (rule: string) => ReadonlySet<OrderId> = () => new Set(),
 ): readonly UpkeepTask[] {
-  return rules.flatMap((rule) => tasksOf(problem, plan, rule).filter(({ occasion }) => !raised(rule.id, occasion)));
+  return rules.flatMap((rule) => {
+    const isNew = ({ occasion }: UpkeepTask): boolean => !raised(rule.id, occasion);
+    if (rule.trigger.kind === "days" && rule.trigger.counted === "lastDone")
+      return sinceLastDone(problem, rule, rule.trigger, isNew, madeBy(rule.id));
+    return tasksOf(problem, plan, rule).filter(isNew);
+  });
 }
 
 function tasksOf(problem: Problem, plan: Plan, rule: UpkeepRule): readonly UpkeepTask[] {
@@ -72,18 +82,40 @@ function byDays(
   const last = Math.min(today + rule.aheadDays, clock.shownAt(problem.horizon).day - 1);
   const passed = Math.max(0, Math.floor((today - start) / every));
   const tasks: UpkeepTask[] = [];
-  for (let day = start + passed * every; day <= last; day += every) {
-    const due = clock.minuteAt(day, DAY);
-    const end = clock.minuteAt(day + rule.lateDays, DAY);
-    tasks.push({
-      rule: rule.id,
-      occasion: dateOfDay(day),
-      due,
-      // What should have been over by now is to be done as soon as it can be.
-      window: end <= problem.now ? { start: null, end: null } : { start: clock.minuteAt(day - rule.earlyDays, 0), end },
-    });
-  }
+  for (let day = start + passed * every; day <= last; day += every) tasks.push(dueOn(problem, clock, rule, day));
   return tasks;
+}
+
+/** The next one, when none is open. What a person took out of the book counts as skipped once. */
+function sinceLastDone(
+  problem: Problem,
+  rule: UpkeepRule,
+  trigger: { readonly every: number; readonly first: string },
+  isNew: (task: UpkeepTask) => boolean,
+  orders: ReadonlySet<OrderId>,
+): readonly UpkeepTask[] {
+  const own = problem.operations.filter(({ order }) => orders.has(order));
+  if (own.some((operation) => !isDone(operation))) return [];
+  const clock = wallClock(problem.zone, problem.origin);
+  const ends = own.flatMap(({ progress }) => progress.done.map(({ end }) => end));
+  if (ends.length === 0) return byDays(problem, rule, trigger).filter(isNew).slice(0, 1);
+  const last = Math.min(clock.shownAt(problem.now).day + rule.aheadDays, clock.shownAt(problem.horizon).day - 1);
+  for (let day = clock.shownAt(Math.max(...ends) - 1).day + trigger.every; day <= last; day += trigger.every) {
+    const task = dueOn(problem, clock, rule, day);
+    if (isNew(task)) return [task];
+  }
+  return [];
+}
+
+function dueOn(problem: Problem, clock: WallClock, rule: UpkeepRule, day: number): UpkeepTask {
+  const end = clock.minuteAt(day + rule.lateDays, DAY);
+  return {
+    rule: rule.id,
+    occasion: dateOfDay(day),
+    due: clock.minuteAt(day, DAY),
+    // What should have been over by now is to be done as soon as it can be.
+    window: end <= problem.now ? { start: null, end: null } : { start: clock.minuteAt(day - rule.earlyDays, 0), end },
+  };
 }
 
 /** As many open tasks as the planned runs need, and one at least: those at the end of the list may stay unplanned. */

@@ -8,7 +8,7 @@ import type { UpkeepInput, UpkeepMade, UpkeepRuleInFile, UpkeepView } from "../.
 import { type UpkeepTask, upkeepTasks } from "../../core/plan/upkeep.ts";
 import { listPlant } from "../store/plant-store.ts";
 import { ensureSite, lockSite } from "../store/site-store.ts";
-import { listUpkeepTasks, saveUpkeepTask } from "../store/upkeep-store.ts";
+import { listUpkeepTasks, saveUpkeepTask, type UpkeepTaskRow } from "../store/upkeep-store.ts";
 import type { Actor } from "./actor.ts";
 import { saveOrder, savePlant } from "./edit-shop.ts";
 import { emptyMemory, type Office, planningState } from "./planning-state.ts";
@@ -26,7 +26,7 @@ export async function upkeepView(office: Office): Promise<UpkeepView> {
   const rules = await rulesOf(office);
   const rows = await listUpkeepTasks(office.store);
   const known = new Set(rows.map((row) => keyOf(row.ruleId, row.occasion)));
-  const wanted = upkeepTasks(problem, plan, rules, (rule, occasion) => known.has(keyOf(rule, occasion)));
+  const wanted = upkeepTasks(problem, plan, rules, (rule, occasion) => known.has(keyOf(rule, occasion)), madeBy(rows));
   const orders = new Map(problem.orders.map((order) => [order.id, order]));
   return {
     rules: rules.map(({ id }) => ({
@@ -77,16 +77,22 @@ async function tasksOf(office: Office, { rule: only, again }: UpkeepInput): Prom
   const rules = (await rulesOf(office)).filter(({ id }) => only === null || id === only);
   if (only !== null && rules.length === 0) throw noSuch("upkeep rule", only);
   const orders = new Set<string>(problem.orders.map(({ id }) => id));
+  const rows = await listUpkeepTasks(office.store);
   const known = new Set(
-    (await listUpkeepTasks(office.store))
-      .filter(({ orderId }) => !again || orders.has(orderId))
-      .map((row) => keyOf(row.ruleId, row.occasion)),
+    rows.filter(({ orderId }) => !again || orders.has(orderId)).map((row) => keyOf(row.ruleId, row.occasion)),
   );
-  return upkeepTasks(problem, plan, rules, (rule, occasion) => known.has(keyOf(rule, occasion))).flatMap((task) => {
+  const wanted = upkeepTasks(problem, plan, rules, (rule, occasion) => known.has(keyOf(rule, occasion)), madeBy(rows));
+  return wanted.flatMap((task) => {
     const rule = rules.find(({ id }) => id === task.rule);
     return rule ? [{ rule, task }] : [];
   });
 }
+
+/** The orders that each rule has made. */
+const madeBy =
+  (rows: readonly UpkeepTaskRow[]) =>
+  (rule: string): ReadonlySet<string> =>
+    new Set(rows.filter(({ ruleId }) => ruleId === rule).map(({ orderId }) => orderId));
 
 /** One order in one transaction, behind the lock of the shop; null: somebody made it in between. */
 function make(office: Office, actor: Actor, rule: UpkeepRuleInFile, task: UpkeepTask, again: boolean): Promise<string | null> {

@@ -11,7 +11,7 @@ export function demoUpkeepRules(now: Date): readonly UpkeepRuleInFile[] {
       id: "lathe-service",
       name: "Lathe, monthly service",
       machine: "lathe",
-      trigger: { kind: "days", every: 28, first: date(12) },
+      trigger: { kind: "days", every: 28, first: date(12), counted: "lastDone" },
       ...common,
       aheadDays: 10,
       lateDays: 3,

@@ -5,13 +5,15 @@
  */
 import { expect, test } from "vitest";
 import { check } from "../../../src/core/check/checker.ts";
+import type { Operation } from "../../../src/core/orders/operation.ts";
 import { dueList } from "../../../src/core/plan/due-list.ts";
 import { makePlan } from "../../../src/core/plan/make-plan.ts";
 import { type UpkeepRule, upkeepTasks } from "../../../src/core/plan/upkeep.ts";
+import type { Problem } from "../../../src/core/problem/problem.ts";
 import { tinyProblem } from "../../arbitraries/tiny-problem.ts";
-import { machine, mode, operation, order, phase, shop } from "../solve/shop.ts";
+import { machine, mode, need, operation, order, phase, shop } from "../solve/shop.ts";
 
-const NEVER = (): boolean => false;
+const NEVER = (_rule: string, _occasion: string): boolean => false;
 
 test("without renewal, what is listed as stopped is what the checker finds lapsed", () => {
   let blocked = 0;
@@ -110,14 +112,43 @@ test("by days: the latest that is past and those ahead, to the 24:00 of the wall
     now: 1440 * 3,
     horizon: 60 * 1440,
   };
-  const tasks = upkeepTasks(problem, { operations: [] }, [rule({ kind: "days", every: 7, first: "2026-10-05" })], NEVER);
+  const tasks = upkeepTasks(
+    problem,
+    { operations: [] },
+    [rule({ kind: "days", every: 7, first: "2026-10-05", counted: "grid" })],
+    NEVER,
+  );
   expect(tasks.map(({ occasion }) => occasion)).toEqual(["2026-10-19", "2026-10-26", "2026-11-02", "2026-11-09"]);
   expect(tasks[0]).toMatchObject({ due: 1440, window: { start: null, end: null } }); // due on the 19th, may be late to the 20th: past
   expect(tasks[1]).toMatchObject({ due: 8 * 1440 + 60, window: { start: 4 * 1440, end: 9 * 1440 + 60 } });
   const known = (_: string, occasion: string): boolean => occasion < "2026-11";
-  expect(upkeepTasks(problem, { operations: [] }, [rule({ kind: "days", every: 7, first: "2026-10-05" })], known)).toHaveLength(
-    2,
-  );
+  expect(
+    upkeepTasks(problem, { operations: [] }, [rule({ kind: "days", every: 7, first: "2026-10-05", counted: "grid" })], known),
+  ).toHaveLength(2);
+});
+
+test("by days after it was last done: one at a time, from the day of the last end, skipping what a person took out", () => {
+  const base = rigShop(false);
+  const task = operation("r1/10", [mode(["rig"], [phase("prepare", "pausable", 30, { needs: [need("test")] })], { id: "rig" })], {
+    order: "r1",
+  });
+  const at = (progress: Operation["progress"]) => ({
+    ...base,
+    now: 1440 * 10,
+    horizon: 60 * 1440,
+    orders: [...base.orders, order("r1", { kind: "maintenance" })],
+    operations: [...base.operations, { ...task, progress }],
+  });
+  const weekly = [rule({ kind: "days", every: 7, first: "2026-01-05", counted: "lastDone" }, { aheadDays: 20 })];
+  const asked = (problem: Problem, raised = NEVER) =>
+    upkeepTasks(problem, { operations: [] }, weekly, raised, () => new Set(["r1"])).map(({ occasion }) => occasion);
+  expect(asked(at({ done: [], running: [] }))).toEqual([]); // one is open
+  // origin Monday 5 January 2026: done on Thursday the 8th to its 24:00, so it is due on the 15th, whatever the grid says
+  const done = at({ done: [{ mode: "rig", pieces: 1, start: 4 * 1440 - 30, end: 4 * 1440 }], running: [] });
+  expect(asked(done)).toEqual(["2026-01-15"]);
+  expect(asked(done, (_, occasion) => occasion === "2026-01-15")).toEqual(["2026-01-22"]);
+  // nothing known of a last time: from its first date
+  expect(asked(base)).toEqual(["2026-01-05"]);
 });
 
 test("before a calibration lapses: within the days ahead and only while nothing else renews it", () => {

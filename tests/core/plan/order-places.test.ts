@@ -78,7 +78,7 @@ function withCampaign(seed: number): { problem: Problem; plan: Plan } {
         ...sessions.map((id) =>
           operation(
             id,
-            shop.machines.map((m) => mode([m.id], phases, { id: m.id })),
+            shop.machines.map((m) => mode([m.id], phases)),
             { order: "campaign" },
           ),
         ),

@@ -4,6 +4,8 @@ import type { PlanView } from "../../../src/contract/api/plan.ts";
 import type { UpkeepMade, UpkeepView } from "../../../src/contract/api/upkeep.ts";
 import { emptyMemory } from "../../../src/server/actions/planning-state.ts";
 import { raiseUpkeep, UPKEEP_ACTOR } from "../../../src/server/actions/raise-upkeep.ts";
+import { openRunQueue } from "../../../src/server/queue/run-queue.ts";
+import { openUpkeepClock } from "../../../src/server/queue/upkeep-clock.ts";
 import { type ShopServer, shopServer } from "../support/shop-server.ts";
 import { at, goodPlan, jobOrder, smallWorkshop } from "../support/small-workshop.ts";
 
@@ -84,6 +86,26 @@ test("run hours: as many tasks as the planned runs need are added to the counter
     "S/1",
     "oil-change-2/10",
   ]);
+});
+
+test("the worker's clock makes them once a night, by the site's time of day", async () => {
+  expect((await rule("clean", "mill-b", { kind: "days", every: 30, first: "2026-06-09" }, { aheadDays: 2 })).status).toBe(201);
+  const failed: unknown[] = [];
+  const log = { info: () => {}, error: (fields: object) => failed.push(fields) };
+  const queue = await openRunQueue(server.databaseUrl, (error) => failed.push(error));
+  await queue.boss.createQueue("upkeep");
+  await queue.boss.send("upkeep", {}); // as the schedule does when its minute comes
+  const clock = await openUpkeepClock(server.store, queue, { log });
+  try {
+    // its own schedule, as the queue keeps it: every day at 04:20 in the zone of the site
+    expect(await queue.boss.getSchedules("upkeep")).toMatchObject([{ cron: "20 4 * * *", timezone: "UTC" }]);
+    const made = async () => (await view()).find((one) => one.rule === "clean")?.occasions.map(({ state }) => state);
+    await expect.poll(made, { timeout: 60_000, interval: 500 }).toEqual(["made"]);
+    expect(failed).toEqual([]);
+  } finally {
+    await clock.close();
+    await queue.close(1_000);
+  }
 });
 
 test("a rule that cannot be followed is named, the others go on", async () => {

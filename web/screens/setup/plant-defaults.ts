@@ -65,7 +65,7 @@ export const FRESH: Fresh = {
     id,
     name: "",
     machine: machines[0]?.id ?? "",
-    trigger: { kind: "days", every: 30, first: "2026-01-01" },
+    trigger: { kind: "days", every: 30, first: "2026-01-01", counted: "lastDone" },
     aheadDays: 30,
     earlyDays: 7,
     lateDays: 3,

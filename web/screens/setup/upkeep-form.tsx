@@ -65,7 +65,8 @@ function TriggerFields({ lens, machine }: { readonly lens: Lens<Trigger>; readon
     path: `${lens.path}/kind`,
     value: trigger.kind,
     set: (next) => {
-      if (next === "days") lens.set({ kind: "days", every: 30, first: new Date().toISOString().slice(0, 10) });
+      if (next === "days")
+        lens.set({ kind: "days", every: 30, first: new Date().toISOString().slice(0, 10), counted: "lastDone" });
       else if (next === "runHours") lens.set({ kind: "runHours", rule: rules[0]?.id ?? "" });
       else lens.set({ kind: "calibration", calibration: calibrations[0]?.name ?? "" });
     },
@@ -82,7 +83,15 @@ function TriggerFields({ lens, machine }: { readonly lens: Lens<Trigger>; readon
       {trigger.kind === "days" ? (
         <>
           <NumberField label={w.every} unit={w.days} lens={part("every", trigger.every, (every) => ({ ...trigger, every }))} />
-          <DateField label={w.first} lens={part("first", trigger.first, (first) => ({ ...trigger, first }))} />
+          <ChoiceField
+            label={w.counted}
+            lens={part("counted", trigger.counted, (counted) => ({ ...trigger, counted }))}
+            choices={(["lastDone", "grid"] as const).map((value) => ({ value, label: w.countedFrom[value] }))}
+          />
+          <DateField
+            label={trigger.counted === "grid" ? w.first : w.firstTime}
+            lens={part("first", trigger.first, (first) => ({ ...trigger, first }))}
+          />
         </>
       ) : null}
       {trigger.kind === "runHours" ? (

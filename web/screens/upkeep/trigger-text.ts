@@ -8,7 +8,7 @@ const w = words.upkeep.triggers;
 export function triggerText(trigger: UpkeepRuleInFile["trigger"], time: SiteTime): string {
   switch (trigger.kind) {
     case "days":
-      return w.days(trigger.every, dayOf(trigger.first, time));
+      return trigger.counted === "lastDone" ? w.daysSince(trigger.every) : w.days(trigger.every, dayOf(trigger.first, time));
     case "runHours":
       return w.runHours(trigger.rule);
     case "calibration":

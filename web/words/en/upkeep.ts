@@ -61,6 +61,7 @@ export const upkeep = {
   failed: (rule: string, reason: string) => `${rule}: ${reason}`,
   triggers: {
     days: (every: number, first: string) => `every ${plural(every, "day", "days")}, counted from ${first}`,
+    daysSince: (every: number) => `${plural(every, "day", "days")} after it was last done`,
     runHours: (rule: string) => `by run hours (${rule})`,
     calibration: (name: string) => `before the ${name} calibration lapses`,
   },
@@ -69,6 +70,9 @@ export const upkeep = {
   every: "Every",
   days: "days",
   first: "Counted from",
+  firstTime: "Due for the first time",
+  counted: "Days count",
+  countedFrom: { lastDone: "from the day it was last done", grid: "from a fixed date, whatever was done" },
   runHourRule: "Run-hour rule",
   noRunHourRule: "There is no run-hour rule: add one first.",
   calibration: "Calibration",
