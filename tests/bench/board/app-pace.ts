@@ -58,10 +58,13 @@ async function loadShop(address: string, size: ShopSize): Promise<PlanView> {
 async function opening(browser: Browser, address: string, wanted: string): Promise<number> {
   const page = await browser.newPage({ viewport: VIEW });
   try {
-    await page.addInitScript((js: string) => {
-      const there = new Function(`return ${js}`) as () => unknown;
+    await page.addInitScript((selector: string) => {
+      // A canvas that was never painted has the size that HTML gives it.
+      const there = (found: Element | null): boolean =>
+        found !== null && !(found instanceof HTMLCanvasElement && found.width === 300);
       const look = (): void => {
-        if (there()) requestAnimationFrame(() => Object.assign(window, { firstView: performance.now() }));
+        if (there(document.querySelector(selector)))
+          requestAnimationFrame(() => Object.assign(window, { firstView: performance.now() }));
         else requestAnimationFrame(look);
       };
       requestAnimationFrame(look);
@@ -165,9 +168,8 @@ async function interactions(page: Page, { problem, draft }: PlanView): Promise<A
 
 export async function appPace(browser: Browser, address: string, size: ShopSize): Promise<AppPace> {
   const view = await loadShop(address, size);
-  // A canvas that was never painted has the size that HTML gives it.
-  const drawn = "document.querySelector('.board-drawing canvas') && document.querySelector('.board-drawing canvas').width > 300";
-  const headed = "document.querySelector('h1')";
+  const drawn = ".board-drawing canvas";
+  const headed = "h1";
   const empty: number[] = [];
   const board: number[] = [];
   await opening(browser, `${address}/nothing-here`, headed);

@@ -45,8 +45,7 @@ const FRAMES = 120;
 /** Frames of one board before the next one has its turn, and those before them that do not count. */
 const TURN = 15;
 const WARM_UP = 2;
-/** Of so many conflicts of the made-up shop, one. */
-const CONFLICTS = 20;
+const BARS_A_CONFLICT = 50;
 const WIDTH = 1600;
 const HEIGHT = 1000;
 
@@ -69,7 +68,8 @@ async function measure(counts: readonly number[]): Promise<Measurement> {
     const { problem, plan, holds, offered } = manyBars(bars);
     const checked = check(problem, plan);
     // The made-up shop breaks far more rules than a draft does: some of its conflicts are enough.
-    const some = { ...checked, conflicts: checked.conflicts.filter((_, i) => i % CONFLICTS === 0) };
+    const every = Math.max(1, Math.floor((checked.conflicts.length * BARS_A_CONFLICT) / bars));
+    const some = { ...checked, conflicts: checked.conflicts.filter((_, i) => i % every === 0) };
     const began = performance.now();
     const model = boardModel(shopModel(problem, siteTime(problem.zone, problem.origin, problem.now), holds), plan, some);
     const size = boardSize(WIDTH, HEIGHT, true);
@@ -95,7 +95,8 @@ async function measure(counts: readonly number[]): Promise<Measurement> {
     paintBoard(surface, model, view(24, -200));
     const ms = performance.now() - began;
     ghosts = ghostsOf(model, offered);
-    chain = chainOf(model, { kind: "plan" });
+    const latest = model.late[0];
+    chain = chainOf(model, latest ? { kind: "order", order: latest.order.id } : { kind: "plan" });
     first.push({ bars, ms, conflicts: model.conflicts.placed.length, late: model.late.length, chain: chain.bars.length });
     // As far as there is work: beyond it there is nothing to paint.
     const last = model.bars.reduce((latest, { end }) => Math.max(latest, end), 0);

@@ -1,12 +1,29 @@
 /** Links of the chosen order in ink with a halo; broken ones of any order red, dashed, pointing back. Labels are painted over them. */
 import type { Bar } from "../bar.ts";
+import type { BoardModel } from "../board-model.ts";
 import { barsBetween, linkRoute, type Point } from "../link-route.ts";
 import type { Scene, Surface } from "./surface.ts";
 
 const BROKEN = new Set(["lagShort", "lagLong", "transferEarly", "otherMachine"]);
 
+type Drawn = { readonly from: Bar; readonly to: Bar; readonly broken: boolean };
+
+/** Which links are drawn changes with the choice, not with the view: walking over all links and bars in each frame is too dear. */
+const remembered = new WeakMap<BoardModel, { readonly order: string | null; readonly links: readonly Drawn[] }>();
+
 export function paintLinks(surface: Surface, scene: Scene): void {
   const { model, view } = scene;
+  const order = view.showLinks ? view.chosenOrder : null;
+  let known = remembered.get(model);
+  if (known?.order !== order) {
+    known = { order, links: drawnLinks(model, order) };
+    remembered.set(model, known);
+  }
+  for (const { from, to, broken } of known.links)
+    stroke(surface, routeOf(scene, from, to), broken ? surface.palette.bad : surface.palette.ink, broken);
+}
+
+function drawnLinks(model: BoardModel, order: string | null): readonly Drawn[] {
   const broken = new Set(
     model.conflicts.placed.flatMap(({ conflict }) =>
       BROKEN.has(conflict.kind) && conflict.resource !== null ? [conflict.resource] : [],
@@ -15,10 +32,10 @@ export function paintLinks(surface: Surface, scene: Scene): void {
   const bars = new Map<string, Bar[]>();
   const wanted = model.shop.problem.links.filter(({ id, from, to }) => {
     if (broken.has(id)) return true;
-    if (view.chosenOrder === null || !view.showLinks) return false;
-    return model.shop.operation.get(from)?.order === view.chosenOrder || model.shop.operation.get(to)?.order === view.chosenOrder;
+    if (order === null) return false;
+    return model.shop.operation.get(from)?.order === order || model.shop.operation.get(to)?.order === order;
   });
-  if (wanted.length === 0) return;
+  if (wanted.length === 0) return [];
   const ends = new Set(wanted.flatMap(({ from, to }) => [from, to]));
   for (const bar of model.bars) {
     if (!ends.has(bar.operation.id)) continue;
@@ -26,14 +43,11 @@ export function paintLinks(surface: Surface, scene: Scene): void {
     if (list) list.push(bar);
     else bars.set(bar.operation.id, [bar]);
   }
-  for (const link of wanted) {
+  return wanted.flatMap((link) => {
     const from = bars.get(link.from)?.reduce((last, bar) => (bar.end > last.end ? bar : last));
     const to = bars.get(link.to)?.[0];
-    if (!from || !to) continue;
-    const route = routeOf(scene, from, to);
-    if (broken.has(link.id)) stroke(surface, route, surface.palette.bad, true);
-    else stroke(surface, route, surface.palette.ink, false);
-  }
+    return from && to ? [{ from, to, broken: broken.has(link.id) }] : [];
+  });
 }
 
 export function routeOf(scene: Scene, from: Bar, to: Bar): readonly Point[] {

@@ -285,12 +285,15 @@ export function paintBalloons(surface: Surface, scene: Scene, placed: readonly P
   const { ctx, palette, labels } = surface;
   const list = scene.model.conflicts.placed;
   const balloons: { x: number; y: number; numbers: number[] }[] = [];
+  // Bars come row by row; only balloons of the same row can meet.
+  let rowFrom = 0;
   for (const { bar, x, y } of placed) {
+    if (y !== balloons[rowFrom]?.y) rowFrom = balloons.length;
     for (const index of bar.conflicts) {
       const entry = list[index];
       if (!entry) continue;
       const at = Math.max(scene.x(Math.max(bar.start, Math.min(bar.end, entry.conflict.interval[0]))), x, 0) - 4;
-      const near = balloons.find((other) => Math.abs(other.x - at) < 17 && Math.abs(other.y - y) < 12);
+      const near = balloons.slice(rowFrom).find((other) => Math.abs(other.x - at) < 17);
       if (near) {
         if (!near.numbers.includes(entry.number)) near.numbers.push(entry.number);
       } else balloons.push({ x: at, y, numbers: [entry.number] });

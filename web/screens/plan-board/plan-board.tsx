@@ -23,7 +23,7 @@ import { Legend } from "./legend.tsx";
 import { SidePanel } from "./side-panel.tsx";
 import { StationLists } from "./station-lists.tsx";
 import { TableView } from "./table-view.tsx";
-import { TitleBlock } from "./title-block.tsx";
+import { TitleBlock, TitleFacts } from "./title-block.tsx";
 import { Toolbar } from "./toolbar.tsx";
 import { useBoard } from "./use-board.ts";
 import { useBoardActs } from "./use-board-acts.ts";
@@ -275,11 +275,25 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
           />
         ) : null}
       </div>
-      {table ? null : <Legend />}
+      {/* The sheets have a legend of their own; the patterns of a hidden one would hide theirs. */}
+      {table || print?.kind === "board" ? null : <Legend />}
       <div className="visually-hidden" role="status" aria-live="polite" data-testid="board-status">
         {acts.status}
       </div>
-      {print?.kind === "board" ? <img className="print-picture" src={print.picture} alt={w.title} /> : null}
+      {print?.kind === "board"
+        ? print.sheets.map((sheet, i) => (
+            <section className="print-sheet" key={sheet.length + sheet.slice(-40)}>
+              <div className="board-title">
+                <TitleFacts view={view} model={model} unsent={acts.unsent} onTrouble={showTrouble} />
+                <p>
+                  {w.tools.sheet(model.shop.problem.name, model.shop.time.dayTime(controller.now()), i + 1, print.sheets.length)}
+                </p>
+              </div>
+              <img src={sheet} alt={w.title} />
+              <Legend />
+            </section>
+          ))
+        : null}
       {print?.kind === "lists" ? <StationLists model={model} /> : null}
       <BoardQuestions
         question={question}

@@ -1,6 +1,6 @@
 /**
  * Print: the board repainted at print density on an A3 sheet (never a photograph of the screen), always on the light sheet,
- * with title block and legend as text beside it by the page's own print style.
+ * with title block and legend as text on every sheet by the page's own print style.
  */
 import type { BoardModel } from "../../board/board-model.ts";
 import { spanOf } from "../../board/camera.ts";
@@ -10,6 +10,7 @@ import { makeLabels } from "../../board/paint/labels.ts";
 import { themePalette } from "../../board/paint/palette.ts";
 import { makePatterns } from "../../board/paint/patterns.ts";
 import { type BoardView, boardSize, timeArea } from "../../board/paint/surface.ts";
+import { printPages } from "../../board/print-pages.ts";
 import type { BoardController } from "./board-controller.ts";
 import { paintWords, stripProfile } from "./paint-words.ts";
 
@@ -18,16 +19,16 @@ export const PRINT_DENSITY = 300 / 96;
 /** A3 landscape less 12 mm margins and the space of title block and legend, in CSS pixels. */
 const SHEET = { width: 1496, height: 940 };
 
-/** The picture of the board as a data address for an image; as many rows as fit the sheet, the time shown on screen. */
-export async function printPicture(controller: BoardController): Promise<string> {
+/** The board as pictures, one for each sheet, as data addresses for images: all rows, the time shown on screen. */
+export async function printPictures(controller: BoardController): Promise<readonly string[]> {
   const { model, options, camera, size, chosenOrder } = controller.snapshot();
   const strip = options.strip ? stripProfile(model, options.strip) : null;
-  const rows = laneTops(model.lanes, options.density).at(-1) ?? 0;
-  const printed = boardSize(SHEET.width, Math.min(SHEET.height, rows + 58 + (strip ? 82 : 0) + 1), strip !== null);
+  const whole = boardSize(SHEET.width, SHEET.height, strip !== null);
+  const around = whole.axis + whole.strip + 1;
   const span = spanOf(camera, timeArea(size));
-  const view: BoardView = {
-    camera: { left: camera.left, scale: timeArea(printed).width / span, top: 0 },
-    size: printed,
+  const view = (top: number, bottom: number): BoardView => ({
+    camera: { left: camera.left, scale: timeArea(whole).width / span, top },
+    size: { ...whole, height: bottom - top + around },
     density: options.density,
     chosenOrder,
     focusKey: null,
@@ -36,9 +37,10 @@ export async function printPicture(controller: BoardController): Promise<string>
     strip,
     lift: null,
     words: paintWords(model.shop.time),
-    now: model.shop.problem.now,
-  };
-  return paintToImage(model, view, PRINT_DENSITY);
+    now: controller.now(),
+  });
+  const pages = printPages(model.lanes, laneTops(model.lanes, options.density), SHEET.height - around);
+  return Promise.all(pages.map(({ top, bottom }) => paintToImage(model, view(top, bottom), PRINT_DENSITY)));
 }
 
 async function paintToImage(model: BoardModel, view: BoardView, density: number): Promise<string> {

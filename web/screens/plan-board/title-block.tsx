@@ -27,7 +27,10 @@ type TitleBlockProps = {
   readonly onWrong?: (() => void) | undefined;
 };
 
-export function TitleBlock(props: TitleBlockProps) {
+type TitleFactsProps = Pick<TitleBlockProps, "view" | "model" | "unsent" | "onTrouble">;
+
+/** The facts of the title block: on the screen, and at the head of every printed sheet. */
+export function TitleFacts(props: TitleFactsProps) {
   const { view, model } = props;
   const { head } = words.board;
   const when = view.published
@@ -35,51 +38,58 @@ export function TitleBlock(props: TitleBlockProps) {
     : "";
   const { placed, unplanned } = model.conflicts;
   return (
+    <dl>
+      <div>
+        <dt>{props.unsent > 0 ? <strong className="board-unsent">{head.waiting(props.unsent)}</strong> : head.workingOn}</dt>
+        <dd>{head.draft(view.draft.revision)}</dd>
+      </div>
+      <div>
+        <dt>{head.basedOn}</dt>
+        <dd>{view.published ? head.version(view.published.version, when) : head.nothingPublished}</dd>
+      </div>
+      <div>
+        <dt>
+          <HowComputed label={head.moved} text={head.movedHow} />
+        </dt>
+        <dd data-testid="count-moved">{head.operations(model.moved)}</dd>
+      </div>
+      <Counter
+        label={head.conflicts}
+        how={head.conflictsHow}
+        count={placed.length}
+        mark={<BadMark />}
+        tone="bad"
+        onClick={() => props.onTrouble("conflict")}
+        testId="count-conflicts"
+        extra={unplanned.length > 0 ? head.toPlace(unplanned.length) : null}
+      />
+      <Counter
+        label={head.late}
+        how={head.lateHow}
+        count={model.late.length}
+        mark={<LateMark />}
+        tone="late"
+        onClick={() => props.onTrouble("late")}
+        testId="count-late"
+      />
+      <Counter
+        label={head.rush}
+        how={head.rushHow}
+        count={model.rush.length}
+        mark={<RushMark />}
+        tone="rush"
+        onClick={() => props.onTrouble("rush")}
+        testId="count-rush"
+      />
+    </dl>
+  );
+}
+
+export function TitleBlock(props: TitleBlockProps) {
+  const { head } = words.board;
+  return (
     <div className="board-title">
-      <dl>
-        <div>
-          <dt>{props.unsent > 0 ? <strong className="board-unsent">{head.waiting(props.unsent)}</strong> : head.workingOn}</dt>
-          <dd>{head.draft(view.draft.revision)}</dd>
-        </div>
-        <div>
-          <dt>{head.basedOn}</dt>
-          <dd>{view.published ? head.version(view.published.version, when) : head.nothingPublished}</dd>
-        </div>
-        <div>
-          <dt>
-            <HowComputed label={head.moved} text={head.movedHow} />
-          </dt>
-          <dd data-testid="count-moved">{head.operations(model.moved)}</dd>
-        </div>
-        <Counter
-          label={head.conflicts}
-          how={head.conflictsHow}
-          count={placed.length}
-          mark={<BadMark />}
-          tone="bad"
-          onClick={() => props.onTrouble("conflict")}
-          testId="count-conflicts"
-          extra={unplanned.length > 0 ? head.toPlace(unplanned.length) : null}
-        />
-        <Counter
-          label={head.late}
-          how={head.lateHow}
-          count={model.late.length}
-          mark={<LateMark />}
-          tone="late"
-          onClick={() => props.onTrouble("late")}
-          testId="count-late"
-        />
-        <Counter
-          label={head.rush}
-          how={head.rushHow}
-          count={model.rush.length}
-          mark={<RushMark />}
-          tone="rush"
-          onClick={() => props.onTrouble("rush")}
-          testId="count-rush"
-        />
-      </dl>
+      <TitleFacts {...props} />
       <div className="board-acts">
         {props.onWrong ? (
           <button type="button" className="button" onClick={props.onWrong}>

@@ -1,14 +1,14 @@
-/** Printing: the board as one sharp picture, or the lists; what is printed stands in the page only while the print goes out. */
+/** Printing: the board as sharp pictures, a sheet each, or the lists; what is printed stands in the page only while the print goes out. */
 import { useState } from "react";
 import type { BoardController } from "./board-controller.ts";
-import { printPicture } from "./print-board.ts";
+import { printPictures } from "./print-board.ts";
 
 /** The page needs a moment to lay out what it prints. */
 const LAY_OUT_MS = 60;
 
 export type Printing = {
-  /** The picture of the board, or the lists; null: nothing is being printed. */
-  readonly print: { readonly kind: "board"; readonly picture: string } | { readonly kind: "lists" } | null;
+  /** The sheets of the board, or the lists; null: nothing is being printed. */
+  readonly print: { readonly kind: "board"; readonly sheets: readonly string[] } | { readonly kind: "lists" } | null;
   printBoard(): void;
   printLists(): void;
 };
@@ -24,7 +24,7 @@ export function usePrinting(controller: BoardController): Printing {
   };
   return {
     print,
-    printBoard: () => void printPicture(controller).then((picture) => out({ kind: "board", picture })),
+    printBoard: () => void printPictures(controller).then((sheets) => out({ kind: "board", sheets })),
     printLists: () => out({ kind: "lists" }),
   };
 }

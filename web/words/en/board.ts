@@ -51,6 +51,8 @@ export const board = {
     print: "Print",
     printBoard: "Board on A3, landscape",
     printLists: "Lists on A4, one station a page",
+    sheet: (shop: string, printed: string, page: number, pages: number) =>
+      `${shop}. Printed ${printed}. Sheet ${page} of ${pages}.`,
     find: "Find order or machine",
     goTo: "Date …",
     panel: "Details",
