@@ -12,10 +12,17 @@ const STAY_MAX = 480;
 
 const point = (most: number) =>
   z
-    .strictObject({ best: z.number().min(0).max(most), likely: z.number().min(0).max(most), worst: z.number().min(0).max(most) })
+    .strictObject({
+      best: z.number().min(0).max(most).meta({ description: "Hardly ever less." }),
+      likely: z.number().min(0).max(most).meta({ description: "Most likely." }),
+      worst: z.number().min(0).max(most).meta({ description: "Hardly ever more." }),
+    })
     .refine(({ best, likely, worst }) => best <= likely && likely <= worst, "best, likely and worst must not fall");
 const factors = point(FACTOR_MAX).refine(({ best }) => best > 0, "a factor is more than 0");
-const material = z.strictObject({ chance: z.number().min(0).max(1), delayMinutes: point(MINUTES_MAX) });
+const material = z.strictObject({
+  chance: z.number().min(0).max(1).meta({ description: "Chance, 0 to 1, that it comes late." }),
+  delayMinutes: point(MINUTES_MAX).meta({ description: "By so many minutes, if it does." }),
+});
 const stops = z.strictObject({
   meanBetween: z.number().min(1).max(MINUTES_MAX).meta({ description: "Mean worked minutes from one stop to the next." }),
   meanRepair: z.number().min(0).max(MINUTES_MAX).meta({ description: "Mean minutes a stop lasts." }),
@@ -24,7 +31,12 @@ const stops = z.strictObject({
 export const riskProfileSchema = z
   .strictObject({
     durations: z
-      .strictObject({ prepare: factors, run: factors, clear: factors, outside: factors })
+      .strictObject({
+        prepare: factors.meta({ description: "Setting up." }),
+        run: factors.meta({ description: "Running." }),
+        clear: factors.meta({ description: "Unloading." }),
+        outside: factors.meta({ description: "Outside processes." }),
+      })
       .partial()
       .optional()
       .meta({ description: "Factors of the planned minutes, by kind of phase." }),
@@ -32,7 +44,10 @@ export const riskProfileSchema = z
     stops: z.record(z.string(), stops).optional().meta({ description: "By machine; one that is not named never stops." }),
     material: material.optional().meta({ description: "For every order whose release is still to come." }),
     orders: z.record(z.string(), material).optional().meta({ description: "Instead of that, by order." }),
-    starts: z.enum(["notBeforePlanned", "asSoonAsPossible"]).optional(),
+    starts: z
+      .enum(["notBeforePlanned", "asSoonAsPossible"])
+      .optional()
+      .meta({ description: "When work begins that could earlier." }),
     stayMinutes: z
       .int()
       .min(0)

@@ -20,16 +20,20 @@ export const settledSchema = entity({
   }),
   settings: z
     .strictObject({
-      cautions: SETTINGS.cautions.optional(),
-      risk: SETTINGS.risk.optional(),
-      rates: SETTINGS.rates.optional(),
-      publishing: SETTINGS.publishing.optional(),
+      cautions: SETTINGS.cautions.optional().meta({ description: "Checklists before publishing and starting." }),
+      risk: SETTINGS.risk.optional().meta({ description: "What may go otherwise than planned." }),
+      rates: SETTINGS.rates.optional().meta({ description: "What an hour costs." }),
+      publishing: SETTINGS.publishing.optional().meta({ description: "Who may publish; brought in by administrators only." }),
     } satisfies Record<SettingName, z.ZodType>)
     .default({})
     .meta({ description: "Left out: as nobody settled it." }),
   upkeepRules: listOf(upkeepRuleSchema, "Upkeep that comes again.").default([]),
   upkeepMade: listOf(
-    entity({ rule: idOf("upkeep rule"), occasion: z.string().min(1).max(100), order: z.string().min(1).max(100) }),
+    entity({
+      rule: idOf("upkeep rule"),
+      occasion: z.string().min(1).max(100).meta({ description: "Which time: a date, or the number of the task." }),
+      order: z.string().min(1).max(100).meta({ description: "The order that was made, whether it is still in the book or not." }),
+    }),
     "Occasions for which an order was made; nothing comes back unasked.",
   ).default([]),
   routes: listOf(routeTemplateSchema, "Route templates.").default([]),

@@ -10,11 +10,11 @@ export const cautionRuleSchema = z
       .string()
       .regex(/^[a-z0-9][a-z0-9-]{0,59}$/, "small letters, digits and dashes")
       .meta({ description: "Small letters, digits and dashes." }),
-    title: z.string().trim().min(1).max(200),
+    title: z.string().trim().min(1).max(200).meta({ description: "What it is about." }),
     alone: z.boolean().meta({ description: "Only work that is done while nobody is on site." }),
-    machines: z.array(idOf("machine")).max(1000),
-    supplies: z.array(idOf("supply")).max(1000),
-    items: z.array(z.string().trim().min(1).max(500)).min(1).max(40),
+    machines: z.array(idOf("machine")).max(1000).meta({ description: "Work on any of them." }),
+    supplies: z.array(idOf("supply")).max(1000).meta({ description: "Work that draws any of them." }),
+    items: z.array(z.string().trim().min(1).max(500)).min(1).max(40).meta({ description: "What has to be gone through." }),
   })
   .refine((rule) => rule.alone || rule.machines.length + rule.supplies.length > 0, {
     message: "names neither machines nor supplies nor unattended work, so it is about nothing",

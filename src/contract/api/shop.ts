@@ -15,7 +15,7 @@ export const routeTemplateSchema = entity({
   id: id("route template"),
   name: name.optional(),
   notes: notes.optional(),
-  operations: z.array(operationSchema).min(1).max(1000),
+  operations: z.array(operationSchema).min(1).max(1000).meta({ description: "Its operations, in their order." }),
   links: listOf(linkSchema, "Links between its operations.").default([]),
 }).meta({ id: "RouteTemplate", description: "A list of operations to copy into an order." });
 export type RouteTemplate = z.infer<typeof routeTemplateSchema>;

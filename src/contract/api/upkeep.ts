@@ -43,7 +43,7 @@ export const upkeepRuleSchema = entity({
     minutes: whole(1, MINUTES_MAX, "How long it takes. Whole minutes."),
     skill: z.string().min(1).max(100).meta({ description: "Skill of who does it." }),
     people: whole(1, AMOUNT_MAX, "Hundredths of a person.").default(100),
-  }),
+  }).meta({ description: "The work of each time." }),
 }).meta({ id: "UpkeepRule", description: "Maintenance or calibration that comes again." });
 export type UpkeepRuleInFile = z.infer<typeof upkeepRuleSchema>;
 

@@ -54,7 +54,7 @@ export const start = {
 export const exchange = {
   title: "Whole shop as a file",
   about:
-    "Bring a shop in from a problem file, or take this one out: machines, people, orders, links and the published plan in one JSON file.",
+    "Bring a shop in from a problem file, or take this one out: machines, people, orders, links, the published plan and what the shop has settled (cautions, risks, rates, upkeep rules, route templates) in one JSON file.",
   exportTitle: "Take out",
   exportText:
     "One problem file with everything planning needs. It can be planned and checked on the command line, kept, or brought in elsewhere.",
