@@ -60,6 +60,15 @@ export function FieldHelp({ of }: { readonly of: GlossaryTerm }) {
   );
 }
 
+/** The same question as a mark, beside a head that is a button already. */
+export function HowMark({ label, text }: { readonly label: string; readonly text: string }) {
+  return (
+    <Note title={label} text={text} className="field-help no-print" label={`${label}: ${words.how.ask}`}>
+      ?
+    </Note>
+  );
+}
+
 /** "How is this computed?" */
 export function HowComputed({ label, text }: { readonly label: string; readonly text: string }) {
   return (

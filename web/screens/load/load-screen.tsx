@@ -144,7 +144,11 @@ export function LoadScreen() {
         </table>
       </div>
       {load.crews.length > 0 ? (
-        <Section title={words.setup.kinds.crews.title} about={w.crewsAbout}>
+        <Section
+          title={words.setup.kinds.crews.title}
+          about={w.crewsAbout}
+          actions={<HowComputed label={w.how} text={words.how.load.crews} />}
+        >
           <div className="table-frame">
             <table className="table load">
               {head(w.crew)}
@@ -170,7 +174,11 @@ export function LoadScreen() {
         </Section>
       ) : null}
       {load.supplies.length > 0 ? (
-        <Section title={words.setup.kinds.supplies.title} about={w.suppliesAbout}>
+        <Section
+          title={words.setup.kinds.supplies.title}
+          about={w.suppliesAbout}
+          actions={<HowComputed label={w.how} text={words.how.load.supplies} />}
+        >
           <div className="table-frame">
             <table className="table load">
               {head(w.supply)}

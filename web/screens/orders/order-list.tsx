@@ -12,6 +12,7 @@ import { download } from "../../parts/download.ts";
 import { HeadCell } from "../../parts/head-cell.tsx";
 import { Page } from "../../parts/page.tsx";
 import { Empty } from "../../parts/states.tsx";
+import { HowMark } from "../../parts/term.tsx";
 import { numberText, shareText } from "../../present/amounts.ts";
 import { differenceText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
@@ -34,7 +35,7 @@ function keptFilter(): OrderFilter {
   }
 }
 
-const COLUMNS: readonly { readonly sort: OrderSort; readonly label: string; readonly number?: true }[] = [
+const COLUMNS: readonly { readonly sort: OrderSort; readonly label: string; readonly number?: true; readonly how?: string }[] = [
   { sort: "id", label: w.columns.id },
   { sort: "name", label: w.columns.name },
   { sort: "kind", label: w.columns.kind },
@@ -42,8 +43,8 @@ const COLUMNS: readonly { readonly sort: OrderSort; readonly label: string; read
   { sort: "quantity", label: w.columns.quantity, number: true },
   { sort: "release", label: w.columns.release, number: true },
   { sort: "due", label: w.columns.due, number: true },
-  { sort: "completion", label: w.columns.ends, number: true },
-  { sort: "late", label: w.columns.late, number: true },
+  { sort: "completion", label: w.columns.ends, number: true, how: how.ends },
+  { sort: "late", label: w.columns.late, number: true, how: how.lateBy },
   { sort: "state", label: w.columns.state },
 ];
 
@@ -225,7 +226,7 @@ export function OrderList() {
               <table className="table table-links">
                 <thead>
                   <tr>
-                    {COLUMNS.map(({ sort, label, number }) => {
+                    {COLUMNS.map(({ sort, label, number, how: text }) => {
                       const on = filter.sort === sort;
                       return (
                         <th
@@ -244,6 +245,7 @@ export function OrderList() {
                             {label}
                             <span aria-hidden="true">{on ? (filter.descending ? " ↓" : " ↑") : ""}</span>
                           </button>
+                          {text === undefined ? null : <HowMark label={label} text={text} />}
                         </th>
                       );
                     })}

@@ -108,9 +108,6 @@ export const how = {
     nights: "Stretches with nobody on site in which the test would work alone, and their hours.",
     late: "End of the window against the date it is wanted by.",
   },
-  stations: {
-    operations: "Operations with their start on this machine within the days shown, the running one included.",
-  },
   published: {
     versions: "How often a plan was published; each one stays as it was.",
     cautions: "Checklists that somebody went through before this plan was published, each with a name.",
@@ -133,6 +130,5 @@ export const how = {
   setup: {
     week: "Open hours of the second week from now as all rules of the calendar make it, holidays taken off.",
     calibration: "The earliest valid-to date of the machine's calibrations. Marked when it lapses within 14 days.",
-    usual: "What the program starts with. Common practice, no source: your own figures are better.",
   },
 } as const;
