@@ -9,7 +9,9 @@ import { type StepFunction, valueAt } from "../calendar/step-function.ts";
 /** A crew or a supply, by its row among the pools, and how much of it the phase takes while it works. */
 export type PoolUse = { readonly pool: number; readonly amount: number };
 
-type Taken = { readonly begin: Minute; readonly end: Minute; readonly amount: number; readonly node: number };
+/** begin, end, amount, node; begin, end, ... of what is taken on one day. */
+type Taken = number[];
+const FIELDS = 4;
 
 const DAY = 1440;
 
@@ -17,7 +19,7 @@ export class PoolTimes {
   /** Node that held what the last look wanted. */
   blocker = -1;
   private readonly limits: readonly StepFunction[];
-  private readonly days: Map<number, Taken[]>[];
+  private readonly days: Map<number, Taken>[];
 
   constructor(limits: readonly StepFunction[]) {
     this.limits = limits;
@@ -30,13 +32,13 @@ export class PoolTimes {
 
   take(node: number, uses: readonly PoolUse[], work: readonly Interval[]): void {
     for (const { pool, amount } of uses) {
-      const days = this.days[pool] as Map<number, Taken[]>;
+      const days = this.days[pool] as Map<number, Taken>;
       for (const [begin, end] of work) {
         for (let day = Math.floor(begin / DAY); day * DAY < end; day++) {
-          const part = { begin: Math.max(begin, day * DAY), end: Math.min(end, (day + 1) * DAY), amount, node };
+          const [first, last] = [Math.max(begin, day * DAY), Math.min(end, (day + 1) * DAY)];
           const known = days.get(day);
-          if (known === undefined) days.set(day, [part]);
-          else known.push(part);
+          if (known === undefined) days.set(day, [first, last, amount, node]);
+          else known.push(first, last, amount, node);
         }
       }
     }
@@ -45,7 +47,7 @@ export class PoolTimes {
   /** The first minute from which another try makes sense; -1: it may work so. */
   blockedUntil(uses: readonly PoolUse[], work: readonly Interval[]): Minute {
     for (const { pool, amount } of uses) {
-      const days = this.days[pool] as Map<number, Taken[]>;
+      const days = this.days[pool] as Map<number, Taken>;
       const limit = this.limits[pool] as StepFunction;
       for (const [begin, end] of work) {
         for (let day = Math.floor(begin / DAY); day * DAY < end; day++) {
@@ -59,29 +61,35 @@ export class PoolTimes {
     return -1;
   }
 
-  private shortUntil(taken: readonly Taken[], limit: StepFunction, amount: number, begin: Minute, end: Minute): Minute {
-    const short = (at: Minute): Minute => {
-      let used = 0;
-      let until = Number.POSITIVE_INFINITY;
-      for (const part of taken) {
-        if (part.begin > at || part.end <= at) continue;
-        used += part.amount;
-        if (part.end < until) {
-          until = part.end;
-          this.blocker = part.node;
-        }
-      }
-      if (used === 0) return -1;
-      const most = valueAt(limit, at);
-      return most >= amount && used + amount > most ? until : -1;
-    };
-    let until = short(begin);
-    for (let i = 0; until < 0 && i < taken.length; i++) {
-      const at = (taken[i] as Taken).begin;
-      if (at > begin && at < end) until = short(at);
+  private shortUntil(taken: Taken, limit: StepFunction, amount: number, begin: Minute, end: Minute): Minute {
+    let until = this.shortAt(taken, limit, amount, begin);
+    for (let i = 0; until < 0 && i < taken.length; i += FIELDS) {
+      const at = taken[i] as number;
+      if (at > begin && at < end) until = this.shortAt(taken, limit, amount, at);
     }
     for (let i = firstAfter(limit.at, begin); until < 0 && i < limit.at.length && (limit.at[i] as Minute) < end; i++)
-      until = short(limit.at[i] as Minute);
+      until = this.shortAt(taken, limit, amount, limit.at[i] as Minute);
+    return until;
+  }
+
+  /** The end of the first use to end of those at a minute that has too little left; -1: enough. */
+  private shortAt(taken: Taken, limit: StepFunction, amount: number, at: Minute): Minute {
+    let used = 0;
+    let until = Number.POSITIVE_INFINITY;
+    let node = -1;
+    for (let i = 0; i < taken.length; i += FIELDS) {
+      const end = taken[i + 1] as number;
+      if ((taken[i] as number) > at || end <= at) continue;
+      used += taken[i + 2] as number;
+      if (end < until) {
+        until = end;
+        node = taken[i + 3] as number;
+      }
+    }
+    if (used === 0) return -1;
+    const most = valueAt(limit, at);
+    if (most < amount || used + amount <= most) return -1;
+    this.blocker = node;
     return until;
   }
 }
