@@ -22,7 +22,7 @@ export type AppPace = {
   readonly toPaint: Readonly<Record<"select" | "drag" | "scroll" | "zoom" | "find", Spread>>;
 };
 
-const OPENINGS = 5;
+const OPENINGS = 3;
 const VIEW = { width: 1600, height: 1000 };
 /** The first plan is the engine's own; a few rounds are enough for a board to look at. */
 const ITERATIONS: Readonly<Record<ShopSize, number>> = { "60": 500, "300": 500, "1500": 200, "10000": 1 };
@@ -44,10 +44,13 @@ async function send(address: string, method: string, path: string, body: unknown
   if (!answer.ok) throw new Error(`${method} ${path}: ${answer.status} ${await answer.text()}`);
 }
 
-/** Puts a generated shop in place of everything there, with a plan of the engine as draft. */
+/** Puts a generated shop in place of everything there, with a plan of the engine as draft; unless that is what is there. */
 async function loadShop(address: string, size: ShopSize): Promise<PlanView> {
-  await send(address, "PUT", "/shop?replace=true&clock=file", generateShop(size, SHOP_FAMILIES[size][0] ?? 1));
   const read = async (): Promise<PlanView> => (await (await fetch(`${address}/api/v1/plan`)).json()) as PlanView;
+  const shop = generateShop(size, SHOP_FAMILIES[size][0] ?? 1);
+  const there = await read();
+  if (there.problem.name === shop.name && there.draft.plan.operations.length === there.problem.operations.length) return there;
+  await send(address, "PUT", "/shop?replace=true&clock=file", shop);
   const empty = await read();
   const { plan } = makePlan(empty.problem as unknown as Problem, { seed: 1, iterations: ITERATIONS[size] });
   await send(address, "PUT", "/plan/draft", { plan, note: "" }, `"${empty.draft.revision}"`);
