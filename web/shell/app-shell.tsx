@@ -1,7 +1,7 @@
 /** The frame around every screen: navigation, site and person, theme, help, banners. Holds no data of its own. */
 import { useQuery, useQueryClient } from "@tanstack/react-query";
 import { Link, Outlet, useRouter, useRouterState } from "@tanstack/react-router";
-import { Suspense, useEffect, useState, useSyncExternalStore } from "react";
+import { Suspense, useEffect, useRef, useState, useSyncExternalStore } from "react";
 import { connection } from "../client/connection.ts";
 import { useFirstSteps } from "../client/first-steps.ts";
 import { useLiveUpdates } from "../client/live.ts";
@@ -108,6 +108,21 @@ function useHelpKey(open: () => void): void {
   }, [open]);
 }
 
+/**
+ * To another page: focus goes on to its sheet, so that the next Tab is there and its name is read. Left alone is who has put
+ * focus into the page already, and a page that is opened by its address.
+ */
+function useFocusFollows(path: string): void {
+  const before = useRef(path);
+  useEffect(() => {
+    if (before.current === path) return;
+    before.current = path;
+    const sheet = document.getElementById("sheet");
+    if (sheet && !sheet.contains(document.activeElement) && !document.querySelector("dialog[open]"))
+      sheet.focus({ preventScroll: true });
+  }, [path]);
+}
+
 const openHelpEvent = "open-help";
 export const openHelp = (): void => void document.dispatchEvent(new Event(openHelpEvent));
 
@@ -117,6 +132,7 @@ export function AppShell() {
   const [help, setHelp] = useState(false);
   const [openTheHelp] = useState(() => () => setHelp(true));
   useHelpKey(openTheHelp);
+  useFocusFollows(path);
   useEffect(() => {
     document.addEventListener(openHelpEvent, openTheHelp);
     return () => document.removeEventListener(openHelpEvent, openTheHelp);
