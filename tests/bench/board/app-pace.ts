@@ -57,10 +57,14 @@ async function loadShop(address: string, size: ShopSize): Promise<PlanView> {
   return read();
 }
 
+/** The runner that compiles this file marks functions with a helper, which the page does not have. */
+const HELPER = "globalThis.__name = (made) => made;";
+
 /** From the start of the navigation to the frame after the one in which the wanted thing stands. */
 async function opening(browser: Browser, address: string, wanted: string): Promise<number> {
   const page = await browser.newPage({ viewport: VIEW });
   try {
+    await page.addInitScript(HELPER);
     await page.addInitScript((selector: string) => {
       // A canvas that was never painted has the size that HTML gives it.
       const there = (found: Element | null): boolean =>
@@ -182,6 +186,7 @@ export async function appPace(browser: Browser, address: string, size: ShopSize)
     board.push(await opening(browser, `${address}/`, drawn));
   }
   const page = await browser.newPage({ viewport: VIEW });
+  await page.addInitScript(HELPER);
   await page.goto(address);
   await page.getByRole("grid").waitFor({ timeout: 120_000 });
   await page.waitForTimeout(3000);
