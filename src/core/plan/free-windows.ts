@@ -124,6 +124,7 @@ export function windowsOf(
   const latestEnd = Math.min(wish.before ?? FAR, problem.horizon);
   const earliest = Math.max(problem.now, wish.earliest ?? problem.now);
   const before = check(problem, plan).conflicts;
+  const rest: Rest = { most: wish.restMost, begins: wish.restMost === undefined ? [] : beginsOf(open), shouldStop };
   const windows: FreeWindow[] = [];
   const without: MachineId[] = [];
   const nights = nightsOf(problem, problem.now, problem.horizon);
@@ -131,7 +132,7 @@ export function windowsOf(
     let from = earliest;
     let found = 0;
     while (found < (wish.windowsMost ?? WINDOWS_DEFAULT) && !shouldStop()) {
-      const lot = firstFit(open.state, op, item, mode, from, latestEnd, wish.restMost, shouldStop);
+      const lot = firstFit(open.state, op, item, mode, from, latestEnd, rest);
       if (lot === null) break;
       from = Math.max(lot.end, lot.start + 1);
       if (!isBookable(open, lot, before)) {
@@ -148,16 +149,19 @@ export function windowsOf(
   const better = betterWindows(open, op, item, {
     earliest,
     latestEnd: first === undefined ? latestEnd : Math.min(latestEnd, first.end - 1),
-    restMost: wish.restMost,
-    shouldStop,
+    rest,
   });
   return { windows, without, better };
 }
 
-/**
- * The earliest place that does not rest for longer in all. Who begins a little later in the same stretch of work rests no less, unless
- * somebody else could serve it then.
- */
+type Rest = {
+  readonly most: Minute | undefined;
+  /** Minutes from which a begin may rest less than one before it. */
+  readonly begins: readonly Minute[];
+  readonly shouldStop: () => boolean;
+};
+
+/** The earliest place that does not rest for longer in all. */
 function firstFit(
   state: State,
   op: DenseOp,
@@ -165,19 +169,38 @@ function firstFit(
   mode: DenseMode,
   notBefore: Minute,
   latestEnd: Minute,
-  restMost: Minute | undefined,
-  shouldStop: () => boolean,
+  { most, begins, shouldStop }: Rest,
 ): Placement | null {
-  const alone = mode.phases.every(({ choices }) => choices.length <= 1);
   let from = notBefore;
   while (!shouldStop()) {
     const lot = fitInMode(state, op, item, mode, from, latestEnd);
-    if (lot === null || restMost === undefined) return lot;
-    const work = workOf(lotOf(state, lot));
-    if (lot.end - lot.start - totalMinutes(work) <= restMost) return lot;
-    from = alone ? Math.max(lot.start + 1, work[0]?.[1] ?? 0) : lot.start + 1;
+    if (lot === null || most === undefined) return lot;
+    if (lot.end - lot.start - totalMinutes(workOf(lotOf(state, lot))) <= most) return lot;
+    const next = begins.find((minute) => minute > lot.start);
+    if (next === undefined) return null;
+    from = next;
   }
   return null;
+}
+
+/**
+ * Where people, supplies, openings or other work change. Between two of them beginning later is never better: whoever could begin
+ * at a minute and at the one before it ends sooner by beginning before, and rests no longer.
+ */
+function beginsOf({ problem, plan }: OpenPlan): readonly Minute[] {
+  const edges = (intervals: Intervals): Minute[] => intervals.flat();
+  const all = [
+    ...problem.crews.flatMap(({ headcount, present }) => [...headcount.at, ...edges(present)]),
+    ...problem.supplies.flatMap(({ amount }) => amount.at),
+    ...problem.machines.flatMap(({ open, unattended }) => [
+      ...edges(open),
+      ...(unattended.kind === "allowed" && unattended.windows !== null ? edges(unattended.windows) : []),
+    ]),
+    ...plan.operations.flatMap(({ lots }) =>
+      lots.flatMap(({ start, end, phases }) => [start, end, ...phases.flatMap(({ work }) => edges(work))]),
+    ),
+  ];
+  return [...new Set(all)].filter((minute) => minute >= problem.now && minute < problem.horizon).sort((a, b) => a - b);
 }
 
 const workOf = (lot: PlannedLot): Intervals => normalise(lot.phases.flatMap(({ work }) => work));
@@ -229,8 +252,7 @@ function betterWindows(
   range: {
     readonly earliest: Minute;
     readonly latestEnd: Minute;
-    readonly restMost: Minute | undefined;
-    readonly shouldStop: () => boolean;
+    readonly rest: Rest;
   },
 ): readonly BetterWindow[] {
   const { state, model } = open;
@@ -240,7 +262,7 @@ function betterWindows(
     mode.phases.some((phase) => phase.supplies.length + (phase.choices[0]?.crews.length ?? 0) > 0),
   );
   for (const other of model.ops) {
-    if (range.shouldStop()) break;
+    if (range.rest.shouldStop()) break;
     if (!open.isMovable(other) || other.block.length > 0) continue;
     const lots = other.items.flatMap((row) => state.placed[row] ?? []);
     if (lots.length === 0 || lots.every((lot) => lot.start >= range.latestEnd || lot.end <= range.earliest)) continue;
@@ -251,7 +273,7 @@ function betterWindows(
     if (!leavesOtherSetup(state, lots)) {
       for (const mode of op.modes) {
         if (!wantsMore && !mode.machines.some((machine) => its.has(machine))) continue;
-        const lot = firstFit(state, op, item, mode, range.earliest, range.latestEnd, range.restMost, range.shouldStop);
+        const lot = firstFit(state, op, item, mode, range.earliest, range.latestEnd, range.rest);
         if (lot === null) continue;
         found.push({
           machine: machineOf(open, op, mode),
