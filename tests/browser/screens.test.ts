@@ -74,7 +74,7 @@ describe("every screen", () => {
       expect(trouble).toEqual([]);
       await page.context().close();
     },
-    480_000,
+    900_000,
   );
 });
 
