@@ -353,9 +353,10 @@ function ToPlace({ model, acts, mayEdit }: ListProps) {
     <section aria-labelledby="board-to-place">
       <h3 id="board-to-place">{panel.toPlace}</h3>
       <ul className="board-conflicts">
-        {unplanned.slice(0, LIST_MAX).map(({ number, conflict }) => {
+        {unplanned.slice(0, LIST_MAX).map(({ number, conflict }, i, all) => {
           const operation = model.shop.operation.get(conflict.operations[0] ?? "");
           const order = operation ? model.shop.order.get(operation.order) : undefined;
+          const before = model.shop.operation.get(all[i - 1]?.conflict.operations[0] ?? "");
           return (
             <li key={number}>
               <Balloon number={number} />
@@ -367,6 +368,11 @@ function ToPlace({ model, acts, mayEdit }: ListProps) {
                   <button type="button" className="button button-small" onClick={() => acts.move(operation)}>
                     {panel.place}
                   </button>
+                ) : null}
+                {mayEdit && order && before?.order !== order.id ? (
+                  <Link to="/fit" search={{ order: order.id }} title={words.fit.linkTitle}>
+                    {panel.fitWhole(order.id)}
+                  </Link>
                 ) : null}
               </div>
             </li>

@@ -96,38 +96,35 @@ export function TitleBlock(props: TitleBlockProps) {
             {words.trouble.open}
           </button>
         ) : null}
-        <button
-          type="button"
-          className="button"
-          disabled={!props.canUndo || !props.mayEdit}
-          onClick={props.onUndo}
-          aria-keyshortcuts="Control+Z"
-        >
-          {head.undo}
-        </button>
-        <button
-          type="button"
-          className="button"
-          disabled={!props.canRedo || !props.mayEdit}
-          onClick={props.onRedo}
-          aria-keyshortcuts="Control+Y"
-        >
-          {head.redo}
-        </button>
-        {props.mayEdit ? (
-          <Link className="button" to="/fit" title={words.fit.linkTitle}>
-            {words.fit.link}
-          </Link>
-        ) : null}
-        <button type="button" className="button" disabled={!props.mayEdit || props.running} onClick={props.onReplan}>
-          {head.replan}
-        </button>
+        {props.mayEdit ? <EditActs {...props} /> : <p className="quiet">{head.readOnly}</p>}
         <ProposalsWaiting />
-        <button type="button" className="button button-main" disabled={!props.mayEdit} onClick={props.onPublish}>
-          {head.publish}
-        </button>
+        {props.mayEdit ? (
+          <button type="button" className="button button-main" onClick={props.onPublish}>
+            {head.publish}
+          </button>
+        ) : null}
       </div>
     </div>
+  );
+}
+
+function EditActs(props: TitleBlockProps) {
+  const { head } = words.board;
+  return (
+    <>
+      <button type="button" className="button" disabled={!props.canUndo} onClick={props.onUndo} aria-keyshortcuts="Control+Z">
+        {head.undo}
+      </button>
+      <button type="button" className="button" disabled={!props.canRedo} onClick={props.onRedo} aria-keyshortcuts="Control+Y">
+        {head.redo}
+      </button>
+      <Link className="button" to="/fit" title={words.fit.linkTitle}>
+        {words.fit.link}
+      </Link>
+      <button type="button" className="button" disabled={props.running} onClick={props.onReplan}>
+        {head.replan}
+      </button>
+    </>
   );
 }
 

@@ -179,6 +179,7 @@ export const board = {
     conflicts: "Conflicts in this draft",
     noConflicts: "No conflicts in this draft.",
     toPlace: "Work to place",
+    fitWhole: (order: string) => `Fit in all of ${order}`,
     place: "Place …",
     placeAt: (when: string) => `Start ${when}`,
     firstFit: "First fit",
