@@ -10,9 +10,9 @@ import { referenceCost } from "../reference/cost.ts";
 import { enumerateOptimum } from "../reference/enumerate.ts";
 
 describe("engine", () => {
-  test("plans of 300 shops: the reference finds the conflicts that the outcome states and no others, at the stated cost", () => {
+  test("plans of 200 shops: the reference finds the conflicts that the outcome states and no others, at the stated cost", () => {
     let clean = 0;
-    for (let seed = 1; seed <= 300; seed++) {
+    for (let seed = 1; seed <= 200; seed++) {
       const problem = tinyProblem(seed);
       const outcome = makePlan(problem, { seed, iterations: 60 });
       const reference = conflictKeys(referenceCheck(problem, outcome.plan));
@@ -22,7 +22,7 @@ describe("engine", () => {
       expect(outcome.cost.total, `seed ${seed}`).toBe(referenceCost(problem, outcome.plan).total);
     }
     // Random demands often cannot hold together; most still can.
-    expect(clean).toBeGreaterThan(210);
+    expect(clean).toBeGreaterThan(140);
   });
 
   test("same problem, seed and iterations give the same plan", () => {

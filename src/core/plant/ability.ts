@@ -51,6 +51,7 @@ export const nameKey = (name: string): string => name.trim().toLocaleLowerCase("
 const amount = (value: number, unit: string): string => (unit === "" ? String(value) : `${value} ${unit}`);
 const unitText = (unit: string): string => (unit === "" ? "plain numbers" : unit);
 function rangeText({ from, to, unit }: Pick<AbilityNeed, "from" | "to" | "unit">): string {
+  if (from === null && to === null) return "any value";
   if (from === null || to === null || from === to) return amount(to ?? from ?? 0, unit);
   return `${from} to ${amount(to, unit)}`;
 }

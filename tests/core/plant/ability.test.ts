@@ -14,6 +14,8 @@ describe("a need against the ranges a machine states", () => {
     [[torque], need(null, 450), "torque limit 300 N·m < 450 N·m needed"],
     [[torque], need(-50, 100), "lowest torque 0 N·m > -50 N·m needed"],
     [[], need(null, 100), "no torque stated, 100 N·m needed"],
+    [[], need(null, null), "no torque stated, any value needed"],
+    [[torque], need(null, null), null],
     [[torque], need(null, 0.1, "Torque ", "kN·m"), "torque stated in N·m, asked for in kN·m: enter both in one unit"],
     // a rig with two gears: one of the ranges must hold the whole need
     [[torque, { ...torque, from: 400, to: 900 }], need(500, 800), null],
