@@ -287,14 +287,15 @@ browserTest(
     await page.keyboard.press("m");
     await page.keyboard.press("Shift+ArrowLeft");
     for (let i = 0; i < 60 && !((await status(page).textContent()) ?? "").startsWith("Does not fit"); i++) {
-      await page.keyboard.press("ArrowLeft");
+      await page.keyboard.press("Shift+ArrowLeft");
       await page.waitForTimeout(200);
     }
+    await expect.poll(() => status(page).textContent()).toMatch(/^Does not fit/);
     await page.keyboard.press("Enter");
     await expect.poll(() => page.locator(".board-title").textContent()).toContain("1 change not sent yet");
     await page.getByText("No connection. You can go on").waitFor();
     const offer = page.getByTestId("drop-offer");
-    await offer.getByText("Least movement").first().waitFor();
+    await offer.locator(".repair-card").first().waitFor();
     await focused(page).focus();
     await page.keyboard.press("1");
     await expect.poll(() => page.locator(".board-title").textContent()).toContain("2 changes not sent yet");
