@@ -70,7 +70,13 @@ export function useLiveUpdates(enabled: boolean): void {
           break;
       }
     };
-    return () => source.close();
+    // Nobody has to press anything when the network is back, however long the stream waits before it tries again.
+    const back = () => reread();
+    window.addEventListener("online", back);
+    return () => {
+      window.removeEventListener("online", back);
+      source.close();
+    };
   }, [client, enabled]);
 }
 
