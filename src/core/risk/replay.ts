@@ -7,7 +7,7 @@
  * Not kept: longest lags and longest waits (their breaches are counted, lags only), and the rule that what takes over pieces may
  * not end first. Cost of a run: O(arcs + stretches worked).
  */
-import { type DispatchNetwork, dispatchNetwork, type NetworkNode } from "../explain/dispatch-network.ts";
+import { type DispatchNetwork, dispatchNetwork } from "../explain/dispatch-network.ts";
 import { NEVER } from "../explain/lay-work.ts";
 import { invariant, present } from "../ground/invariant.ts";
 import { createRandom } from "../ground/prng.ts";
@@ -67,6 +67,7 @@ export function simulateRuns(
   const course = new Course(network);
   const seen = new Int32Array(network.nodes.length).fill(-1);
   const counted = new Int32Array(network.lots.length).fill(-1);
+  const latest = new Int32Array(orders.length);
   for (let run = 0; run < runs; run++) {
     const random = createRandom(seed + (firstRun + run) * 2 ** 32);
     const { factor, delay } = sampler.draw(random);
@@ -74,7 +75,7 @@ export function simulateRuns(
     let end = Number.NEGATIVE_INFINITY;
     let endNode = -1;
     const lateNodes: number[] = [];
-    const latest = lastNodes(network, course);
+    lastNodes(course, latest);
     for (let i = 0; i < orders.length; i++) {
       const node = latest[i] as number;
       const ended = node < 0 ? (network.doneUntil[i] ?? null) : Math.max(course.end[node] as number, network.doneUntil[i] ?? 0);
@@ -89,8 +90,8 @@ export function simulateRuns(
     }
     part.ends[run] = Number.isFinite(end) ? end : -1;
     if (range.order !== undefined) endNode = latest[range.order] ?? -1;
-    if (endNode >= 0) trace(network, course, [endNode], seen, counted, 2 * run, part.decidedEnd);
-    trace(network, course, lateNodes, seen, counted, 2 * run + 1, part.decidedLateness);
+    if (endNode >= 0) trace(course, [endNode], seen, counted, 2 * run, part.decidedEnd);
+    trace(course, lateNodes, seen, counted, 2 * run + 1, part.decidedLateness);
     network.maxLags.forEach(({ from, to, maxLag }, i) => {
       if ((course.begin[to] as number) - (course.end[from] as number) > maxLag)
         part.brokenLags[i] = (part.brokenLags[i] ?? 0) + 1;
@@ -130,18 +131,18 @@ export function mergeRuns(parts: readonly RunsPart[]): RunsPart {
 }
 
 /** The node that ends last, by order; -1: none is left to work. */
-function lastNodes(network: DispatchNetwork, course: Course): Int32Array {
-  const latest = new Int32Array(network.problem.orders.length).fill(-1);
-  for (const lot of network.lots) {
-    const known = latest[lot.order] as number;
-    if (known < 0 || (course.end[lot.last] as number) > (course.end[known] as number)) latest[lot.order] = lot.last;
+function lastNodes({ flat, end }: Course, latest: Int32Array): void {
+  latest.fill(-1);
+  for (let lot = 0; lot < flat.lotLast.length; lot++) {
+    const order = flat.lotOrder[lot] as number;
+    const last = flat.lotLast[lot] as number;
+    const known = latest[order] as number;
+    if (known < 0 || (end[last] as number) > (end[known] as number)) latest[order] = last;
   }
-  return latest;
 }
 
 /** Counts every lot on the chains that decided these nodes, once a run. */
 function trace(
-  network: DispatchNetwork,
   course: Course,
   from: readonly number[],
   seen: Int32Array,
@@ -152,7 +153,7 @@ function trace(
   for (const start of from) {
     for (let node = start; node >= 0 && seen[node] !== stamp; ) {
       seen[node] = stamp;
-      const { lot } = network.nodes[node] as NetworkNode;
+      const lot = course.flat.lotOf[node] as number;
       if (counted[lot] !== stamp) {
         counted[lot] = stamp;
         counts[lot] = (counts[lot] ?? 0) + 1;

@@ -8,6 +8,7 @@ import type { DispatchNetwork } from "../explain/dispatch-network.ts";
 import { present } from "../ground/invariant.ts";
 import type { Random } from "../ground/prng.ts";
 import { sampleExponential, sampleThreePoint } from "./pert.ts";
+import { pertTables, sampleTable } from "./pert-table.ts";
 import type { Factors, LateMaterial, RiskProfile, Stops } from "./risk-profile.ts";
 
 export type Draws = {
@@ -20,29 +21,34 @@ export type Draws = {
 export type Sampler = { readonly draw: (random: Random) => Draws };
 
 export function createSampler(network: DispatchNetwork, profile: RiskProfile): Sampler {
-  const factors = network.nodes.map((node): Factors => {
+  const tableOf = pertTables();
+  const nodes = network.nodes.map((node) => {
     const lot = present(network.lots[node.lot], "lot");
-    return profile.operations[lot.operation] ?? profile.durations[lot.machines.length === 0 ? "outside" : node.kind];
+    const factors: Factors =
+      profile.operations[lot.operation] ?? profile.durations[lot.machines.length === 0 ? "outside" : node.kind];
+    return {
+      planned: node.minutes,
+      table: tableOf(factors),
+      stops: lot.machines.flatMap((machine): Stops[] => (profile.stops[machine] ? [profile.stops[machine]] : [])),
+    };
   });
-  const stops = network.nodes.map((node): readonly Stops[] =>
-    present(network.lots[node.lot], "lot").machines.flatMap((machine) => profile.stops[machine] ?? []),
-  );
   const material = network.problem.orders.map((order): LateMaterial | null =>
     order.release > network.problem.now ? (profile.orders[order.id] ?? profile.material) : null,
   );
-  const draws: Draws = { factor: new Float64Array(network.nodes.length), delay: new Float64Array(network.problem.orders.length) };
+  const draws: Draws = { factor: new Float64Array(nodes.length), delay: new Float64Array(material.length) };
   return {
     draw: (random) => {
-      network.nodes.forEach((node, i) => {
-        const planned = node.minutes;
-        if (planned <= 0) return;
-        const work = planned * sampleThreePoint(factors[i] as Factors, random);
-        draws.factor[i] = (work + sampleRepairs(work, stops[i] as readonly Stops[], random)) / planned;
-      });
-      material.forEach((late, i) => {
+      for (let i = 0; i < nodes.length; i++) {
+        const { planned, table, stops } = nodes[i] as (typeof nodes)[number];
+        if (planned <= 0) continue;
+        const factor = sampleTable(table, random);
+        draws.factor[i] = stops.length === 0 ? factor : factor + sampleRepairs(planned * factor, stops, random) / planned;
+      }
+      for (let i = 0; i < material.length; i++) {
+        const late = material[i] as LateMaterial | null;
         draws.delay[i] =
           late !== null && random.next() < late.chance ? Math.round(sampleThreePoint(late.delayMinutes, random)) : 0;
-      });
+      }
       return draws;
     },
   };

@@ -2,7 +2,13 @@
 import { describe, expect, test } from "vitest";
 import { demoShop } from "../../../seed/demo-shop.ts";
 import { readProblemFile } from "../../../src/contract/problem-file.ts";
+import type { Interval } from "../../../src/core/calendar/minute.ts";
+import { dispatchNetwork } from "../../../src/core/explain/dispatch-network.ts";
+import { layWork, NEVER } from "../../../src/core/explain/lay-work.ts";
+import { createRandom } from "../../../src/core/ground/prng.ts";
 import { makePlan } from "../../../src/core/plan/make-plan.ts";
+import { flatNetwork } from "../../../src/core/risk/flat-network.ts";
+import { Laid, layFlat } from "../../../src/core/risk/lay-flat.ts";
 import { normalBelow, pertMean, pertVariance } from "../../../src/core/risk/pert.ts";
 import { createReplay, mergeRuns, simulateRuns } from "../../../src/core/risk/replay.ts";
 import { DEFAULT_RISK_PROFILE, NO_RISK, type RiskProfile } from "../../../src/core/risk/risk-profile.ts";
@@ -37,6 +43,48 @@ describe("a replay in which nothing goes otherwise", () => {
     const { orders } = howSure(read.value, made, { seed: 1, runs: 1, profile: NO_RISK });
     expect(orders.length).toBeGreaterThan(20);
     for (const { order: id, planned, dates } of orders) expect(dates.p50, `order ${id}`).toBe(planned);
+  });
+
+  test("lays work through the calendars as the explanations do: every phase from random minutes on, shorter and longer", () => {
+    let laidOnes = 0;
+    for (let seed = 1; seed <= 12; seed++) {
+      const problem = seed % 2 === 0 ? tinyProblem(seed) : shopInProgress(seed).problem;
+      const network = dispatchNetwork(problem, makePlan(problem, { seed, iterations: 10 }).plan);
+      const random = createRandom(seed);
+      const flat = flatNetwork(network);
+      const laid = new Laid();
+      network.nodes.forEach((node, i) => {
+        for (let turn = 0; turn < 8; turn++) {
+          const notBefore = problem.now + random.int(Math.max(1, problem.horizon - problem.now));
+          const pieces = node.pieces && { ...node.pieces, seconds: node.pieces.seconds * (0.5 + random.next()) };
+          const minutes = pieces
+            ? pieces.offset + Math.ceil((pieces.count * pieces.seconds) / 60)
+            : Math.round(node.minutes * (0.5 + random.next()));
+          const handedOn = random.int(2) === 0 ? null : notBefore;
+          const [work, begun] = [[] as Interval[], { begin: 0 }];
+          const end = layWork(node.course, minutes, pieces, notBefore, handedOn, work, begun);
+          const found = layFlat(
+            flat,
+            i,
+            minutes,
+            pieces ?? { seconds: 1, offset: 0, count: 0 },
+            notBefore,
+            handedOn ?? Number.NaN,
+            laid,
+          );
+          const stretches = Array.from({ length: laid.stretches }, (_, s) => [laid.work[2 * s], laid.work[2 * s + 1]]);
+          expect({ seed, i, end: found, begin: laid.begin, stretches }).toEqual({
+            seed,
+            i,
+            end,
+            begin: begun.begin,
+            stretches: work,
+          });
+          if (end !== NEVER && minutes > 0) laidOnes++;
+        }
+      });
+    }
+    expect(laidOnes).toBeGreaterThan(200);
   });
 
   test("as soon as possible, it is never later than the plan", () => {

@@ -10,6 +10,7 @@ import {
   sampleThreePoint,
   type ThreePoint,
 } from "../../../src/core/risk/pert.ts";
+import { pertTables, sampleTable } from "../../../src/core/risk/pert-table.ts";
 import { sampleRepairs } from "../../../src/core/risk/sampler.ts";
 
 const SAMPLES = 40_000;
@@ -57,7 +58,34 @@ describe("three-point durations", () => {
     expect(pertVariance(point)).toBeCloseTo(144 / 36, 12);
   });
 
+  test.each(points)("drawn from the table, too: %o", (point) => {
+    const random = createRandom(7);
+    const table = pertTables()(point);
+    const { mean, variance, least, most } = moments(() => sampleTable(table, random));
+    expect(least).toBeGreaterThanOrEqual(point.best);
+    expect(most).toBeLessThanOrEqual(point.worst);
+    near(mean, pertMean(point), betaVariance(point));
+    expect(Math.abs(variance / betaVariance(point) - 1)).toBeLessThan(0.05);
+  });
+
+  // closed forms of the beta distribution with whole shapes: (1, 5), (5, 1) and (3, 3)
+  test.each([
+    { likely: 0, below: (x: number) => 1 - (1 - x) ** 5 },
+    { likely: 1, below: (x: number) => x ** 5 },
+    { likely: 0.5, below: (x: number) => x ** 3 * (10 - 15 * x + 6 * x * x) },
+  ])("the table is the beta distribution where its integral is known: likely at $likely of the range", ({ likely, below }) => {
+    const table = pertTables()({ best: 0, likely, worst: 1 });
+    const parts = table.below.length - 1;
+    table.below.forEach((x, i) => {
+      expect(below(x)).toBeCloseTo(i / parts, 4);
+    });
+    // between two rows of the table, where lines stand for the curve; the first and the last are its steepest
+    for (let i = 1; i < parts - 1; i++)
+      expect(below(((table.below[i] ?? 0) + (table.below[i + 1] ?? 0)) / 2)).toBeCloseTo((i + 0.5) / parts, 3);
+  });
+
   test("a certain duration is just that", () => {
+    expect(sampleTable(pertTables()({ best: 5, likely: 5, worst: 5 }), createRandom(1))).toBe(5);
     expect(sampleThreePoint({ best: 5, likely: 5, worst: 5 }, createRandom(1))).toBe(5);
   });
 });
