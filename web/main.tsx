@@ -11,6 +11,8 @@ import "./styles/controls.css";
 import "./styles/drawing.css";
 import "./styles/reports.css";
 import "./styles/scenarios.css";
+import "./styles/touch.css";
+import "./styles/forced-colours.css";
 import "./styles/print.css";
 import { QueryClientProvider } from "@tanstack/react-query";
 import { RouterProvider } from "@tanstack/react-router";
@@ -30,6 +32,11 @@ createRoot(present(document.getElementById("root"), "root element")).render(
   </StrictMode>,
 );
 
-/** After the first screen has what it needs. */
-const FETCH_SCREENS_MS = 2000;
-window.addEventListener("load", () => setTimeout(fetchScreens, FETCH_SCREENS_MS));
+/** The other screens come after the first one has what it needs, however long that takes, and then when there is nothing to do. */
+const QUIET_MS = 2000;
+const whenQuiet = (): void => {
+  if (router.state.status === "pending" || queryClient.isFetching() > 0) setTimeout(whenQuiet, QUIET_MS);
+  else if ("requestIdleCallback" in window) requestIdleCallback(fetchScreens, { timeout: 4 * QUIET_MS });
+  else fetchScreens();
+};
+window.addEventListener("load", () => setTimeout(whenQuiet, QUIET_MS));

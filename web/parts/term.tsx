@@ -72,7 +72,7 @@ export function HowMark({ label, text }: { readonly label: string; readonly text
 /** "How is this computed?" */
 export function HowComputed({ label, text }: { readonly label: string; readonly text: string }) {
   return (
-    <Note title={label} text={text} className="term no-print" label={label}>
+    <Note title={label} text={text} className="term" label={label}>
       {label}
     </Note>
   );

@@ -22,6 +22,10 @@ export function WorkPatterns({ prefix }: { readonly prefix: string }) {
             <rect width="6" height="6" fill={`var(--${kind}-tint)`} />
             <rect width="1.6" height="6" fill={`var(--${kind})`} />
           </pattern>
+          <pattern id={`${prefix}-alone-${kind}`} width="5" height="5" patternUnits="userSpaceOnUse">
+            <rect width="5" height="5" fill={`var(--${kind}-tint)`} />
+            <rect width="0.9" height="5" x="2" fill={`var(--${kind})`} />
+          </pattern>
           <pattern id={`${prefix}-unload-${kind}`} width="4" height="4" patternUnits="userSpaceOnUse">
             <rect width="4" height="4" fill={`var(--${kind}-tint)`} />
             <rect width="4" height="1.5" y="1" fill={`var(--${kind})`} />

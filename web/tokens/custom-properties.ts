@@ -53,6 +53,8 @@ export function customPropertiesCss(): string {
     `--font:${FONT_FAMILY};`,
     ...SPACE.map((space, i) => `--space-${i + 1}:${space / 16}rem;`),
     ...Object.entries(TYPE).map(([name, { size }]) => `--size-${kebab(name)}:${size / 16}rem;`),
+    // Inside a drawing that grows as a whole with the reader's text.
+    ...Object.entries(TYPE).map(([name, { size }]) => `--drawn-${kebab(name)}:${size}px;`),
   ].join("");
   return [
     `:root{${sizes}${colours("light")}}`,

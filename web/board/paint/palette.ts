@@ -66,8 +66,13 @@ const FORCED: Palette = {
   onAccent: "Canvas",
 };
 
+const QUIET_SHARE = 0.55;
+
 /** A canvas off the page resolves system colours by its own scheme, so they are resolved where the page is: `resolve` names an RGB colour. */
 export function forcedPalette(resolve: (systemColour: string) => string): Palette {
   const entries = (Object.keys(COLOURS) as ColourRole[]).map((role) => [role, resolve(FORCED[role])] as const);
-  return { ...FORCED, ...(Object.fromEntries(entries) as Record<ColourRole, string>) };
+  const resolved = Object.fromEntries(entries) as Record<ColourRole, string>;
+  // The grid and the dots of closed time stay behind the work: such colours are as loud as text in some of these themes.
+  const quiet = (colour: string): string => mixed(resolved.sheet, colour, QUIET_SHARE);
+  return { ...FORCED, ...resolved, line: quiet(resolved.line), closedDot: quiet(resolved.closedDot) };
 }

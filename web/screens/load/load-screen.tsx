@@ -234,7 +234,7 @@ function Column({
   const fills = {
     setup: `url(#${prefix}-setup-${hue})`,
     attended: `var(--${hue})`,
-    unattended: `var(--${hue}-tint)`,
+    unattended: `url(#${prefix}-alone-${hue})`,
     waiting: `url(#${prefix}-waiting)`,
   } as const;
   let y = HEIGHT;
@@ -312,7 +312,7 @@ function Legend({ prefix }: { readonly prefix: string }) {
         {swatch("var(--machine)", "var(--machine)")} {w.parts.attended}
       </span>
       <span>
-        {swatch("var(--machine-tint)", "var(--machine)")} {w.parts.unattended}
+        {swatch(`url(#${prefix}-alone-machine)`, "var(--machine)")} {w.parts.unattended}
       </span>
       <span>
         {swatch(`url(#${prefix}-waiting)`, "var(--held)")} {w.parts.waiting}

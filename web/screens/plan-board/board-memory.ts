@@ -113,7 +113,11 @@ export function createBoardMemory(model: BoardModel, mayEdit: boolean): BoardMem
 
 function storedOptions(): BoardOptions {
   try {
-    return { ...DEFAULT_OPTIONS, ...(JSON.parse(localStorage.getItem(OPTIONS_KEY) ?? "{}") as Partial<BoardOptions>) };
+    return {
+      ...DEFAULT_OPTIONS,
+      ...(matchMedia("(pointer: coarse)").matches ? { density: "touch" as const } : {}),
+      ...(JSON.parse(localStorage.getItem(OPTIONS_KEY) ?? "{}") as Partial<BoardOptions>),
+    };
   } catch {
     return DEFAULT_OPTIONS;
   }
