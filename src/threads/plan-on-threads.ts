@@ -11,6 +11,7 @@ import type { Problem } from "../core/problem/problem.ts";
 import { betterThan, mergeRound, type RoundReport } from "../core/solve/rounds.ts";
 import type { ThreadMessage, ThreadOrder, ThreadTask } from "./plan-thread.ts";
 import { spawnThread } from "./spawn-thread.ts";
+import { raiseStop, STOP } from "./stop-flag.ts";
 
 export type PlanRequest = {
   readonly seed: number;
@@ -23,7 +24,7 @@ export type PlanRequest = {
   readonly start?: Plan | undefined;
   /** The best plan of any thread so far, the iterations of all. */
   readonly onProgress?: (progress: PlanProgress) => void;
-  /** Stop and hand over the best so far. */
+  /** Stop and hand over at once the best that is judged. */
   readonly stop?: AbortSignal | undefined;
   /** Stop and hand over nothing: the process is going down. */
   readonly abandon?: AbortSignal | undefined;
@@ -46,11 +47,13 @@ export async function planOnThreads(problem: Problem, request: PlanRequest): Pro
     return spawnThread("plan-thread", import.meta.url, { workerData: task });
   });
   const terminate = (): void => void Promise.all(workers.map((worker) => worker.terminate()));
-  const halt = (): void => {
-    if (Atomics.exchange(new Int32Array(flag), 0, 1) === 0) timers.push(setTimeout(terminate, STOP_PATIENCE_MS));
+  const raise = (to: number): void => {
+    if (raiseStop(flag, to)) timers.push(setTimeout(terminate, STOP_PATIENCE_MS));
   };
+  const timeIsUp = (): void => raise(STOP.inTime);
+  const halt = (): void => raise(STOP.now);
   const { seconds, stop, abandon } = request;
-  if (seconds !== undefined && seconds !== null) timers.push(setTimeout(halt, seconds * 1000));
+  if (seconds !== undefined && seconds !== null) timers.push(setTimeout(timeIsUp, seconds * 1000));
   if (stop?.aborted) halt();
   stop?.addEventListener("abort", halt, { once: true });
   if (abandon?.aborted) terminate();
@@ -59,7 +62,7 @@ export async function planOnThreads(problem: Problem, request: PlanRequest): Pro
     const { outcome, reports } = await runRounds(workers, {
       onProgress: request.onProgress,
       // A proof ends the others at once, unless the number of iterations says to the last one how long a round lasts.
-      onProof: iterations === undefined ? halt : () => {},
+      onProof: iterations === undefined ? timeIsUp : () => {},
     });
     return {
       outcome,

@@ -9,6 +9,7 @@ import { openPlanSearch } from "../core/plan/plan-search.ts";
 import type { Plan } from "../core/problem/plan.ts";
 import type { Problem } from "../core/problem/problem.ts";
 import type { RoundReport } from "../core/solve/rounds.ts";
+import { STOP } from "./stop-flag.ts";
 
 export type ThreadTask = {
   readonly problem: Problem;
@@ -18,7 +19,7 @@ export type ThreadTask = {
   readonly iterations: number | undefined;
   /** When somebody will say stop at the latest; undefined: nobody knows. */
   readonly seconds: number | undefined;
-  /** One Int32: not 0 means stop. */
+  /** See `STOP`. */
   readonly stop: SharedArrayBuffer;
 };
 export type ThreadOrder =
@@ -46,7 +47,8 @@ const search = openPlanSearch(problem, {
   threadIndex,
   iterations,
   start,
-  shouldStop: () => Atomics.load(flag, 0) !== 0,
+  shouldStop: () => Atomics.load(flag, 0) !== STOP.no,
+  hurry: () => Atomics.load(flag, 0) === STOP.now,
   spent: seconds === undefined ? undefined : () => (performance.now() - begun) / (1000 * seconds),
   onProgress: (progress) => {
     const now = performance.now();

@@ -12,7 +12,26 @@ import { frozenWork } from "./frozen.ts";
 import { conflictsOf } from "./rules.ts";
 import { sceneOf } from "./scene.ts";
 
-export function check(problem: Problem, plan: Plan): CheckResult {
-  const { scene, written } = sceneOf(problem, plan, frozenWork(problem).kept);
-  return { conflicts: conflictsOf({ scene, written }), cost: costOf(scene) };
+export const check = (problem: Problem, plan: Plan): CheckResult => judge(problem, plan, () => {});
+
+class GivenUp extends Error {}
+
+/** The same judgement, or null as soon as `shouldStop` says so, asked every few milliseconds: for who can do without it. */
+export function checkUnless(problem: Problem, plan: Plan, shouldStop: () => boolean): CheckResult | null {
+  try {
+    return judge(problem, plan, () => {
+      if (shouldStop()) throw new GivenUp("told to stop");
+    });
+  } catch (error) {
+    if (error instanceof GivenUp) return null;
+    throw error;
+  }
+}
+
+/** `breathe` is called now and then and may throw: nothing that is remembered by problem is left half done. */
+function judge(problem: Problem, plan: Plan, breathe: () => void): CheckResult {
+  const { scene, written } = sceneOf(problem, plan, frozenWork(problem).kept, breathe);
+  const conflicts = conflictsOf({ scene, written }, breathe);
+  breathe();
+  return { conflicts, cost: costOf(scene) };
 }

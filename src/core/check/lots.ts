@@ -81,7 +81,10 @@ export type LotsOfPlan = {
 
 const NOTHING: readonly never[] = [];
 
-export function lotsOfPlan(look: LookUp, plan: Plan): LotsOfPlan {
+/** Operations read between two calls of `breathe`. */
+const BREATH = 64;
+
+export function lotsOfPlan(look: LookUp, plan: Plan, breathe?: () => void): LotsOfPlan {
   const { problem, indexOf, remembered } = look;
   const { operations } = problem;
   const given = new Array<readonly PlannedLot[] | undefined>(operations.length);
@@ -97,6 +100,7 @@ export function lotsOfPlan(look: LookUp, plan: Plan): LotsOfPlan {
   const planned: Lot[] = [];
   const firstRow = new Int32Array(operations.length);
   for (let place = 0; place < operations.length; place++) {
+    if (place % BREATH === 0) breathe?.();
     const operation = operations[place] as Operation;
     const lots = given[place] ?? NOTHING;
     if (lots.length === 0 && !isDone(operation)) leftOut.add(operation.id);

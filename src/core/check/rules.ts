@@ -34,27 +34,32 @@ const RULES: readonly ((scene: Scene) => void)[] = [
   ...[checkBatches, checkCalibrations, checkDecided, checkLinks, checkTransfers, checkDeadlines, checkRunHours],
 ];
 
+/** Lots looked at between two calls of `breathe`. */
+const BREATH = 32;
+
 /** A lot that has once been found sound with this setup is the same object and needs no second look. */
-function checkLotsAlone(scene: Scene, written: readonly Conflict[]): void {
+function checkLotsAlone(scene: Scene, written: readonly Conflict[], breathe: (() => void) | undefined): void {
+  let looked = 0;
   for (const lot of plannedLots(scene)) {
     const setup = scene.setupOf(lot);
     if (lot.soundWith === setup) continue;
+    if (looked++ % BREATH === 0) breathe?.();
     const before = written.length;
     for (const rule of RULES_OF_A_LOT) rule(scene, lot);
     if (written.length === before) lot.soundWith = setup;
   }
 }
 
-/** Every conflict of the scene's plan, earliest first. */
-export function conflictsOf({
-  scene,
-  written,
-}: {
-  readonly scene: Scene;
-  readonly written: readonly Conflict[];
-}): readonly Conflict[] {
-  for (const rule of RULES) rule(scene);
-  checkLotsAlone(scene, written);
+/** Every conflict of the scene's plan, earliest first. `breathe` is called between two rules and every few lots. */
+export function conflictsOf(
+  { scene, written }: { readonly scene: Scene; readonly written: readonly Conflict[] },
+  breathe?: () => void,
+): readonly Conflict[] {
+  for (const rule of RULES) {
+    breathe?.();
+    rule(scene);
+  }
+  checkLotsAlone(scene, written, breathe);
   if (written.length < 2) return [...written];
   const rank = new Map(CONFLICT_KINDS.map((kind, i) => [kind, i]));
   const key = ({ operations, resource }: Conflict): string => JSON.stringify([operations, resource]);

@@ -40,9 +40,14 @@ export function conflictOf(
 }
 
 /** A scene, and the list that its pen writes. */
-export function sceneOf(problem: Problem, plan: Plan, kept: readonly PlannedOperation[]): { scene: Scene; written: Conflict[] } {
+export function sceneOf(
+  problem: Problem,
+  plan: Plan,
+  kept: readonly PlannedOperation[],
+  breathe?: () => void,
+): { scene: Scene; written: Conflict[] } {
   const look = lookUp(problem);
-  const lots = lotsOfPlan(look, plan);
+  const lots = lotsOfPlan(look, plan, breathe);
   const setupOf = setupsOfLots(look, lots);
   const written: Conflict[] = [];
   let say: SayMinute | null = null;

@@ -2,7 +2,7 @@
  * From a problem to a checked plan: what is frozen is kept, the engine solves the rest, the checker judges the result.
  * Promises that no plan leaves unchecked: a conflict of a kind that work placed by the engine can never have is a defect of ours
  * and throws with problem and seed. The conflicts that are left are listed; some cannot be avoided (defect.ts).
- * Synchronous and pure; polls `shouldStop` at least every 20 ms once the first plan stands.
+ * Synchronous and pure; polls `shouldStop` every few milliseconds once the first plan stands.
  */
 import type { Conflict } from "../check/conflict.ts";
 import type { Freed } from "../check/frozen.ts";
@@ -25,6 +25,11 @@ export type PlanOptions = {
   /** Search steps; without, `shouldStop` ends the search. */
   readonly iterations?: number | undefined;
   readonly shouldStop?: (() => boolean) | undefined;
+  /**
+   * Of a stop that will not wait: hand over the best plan judged so far, not a better one that is still to be judged. A plan is
+   * judged again whenever there has been a better one for a while.
+   */
+  readonly hurry?: (() => boolean) | undefined;
   /** Share of the time until that stop that is spent, 0 to 1: the search of a shop then aims at its end instead of going in rounds. */
   readonly spent?: (() => number) | undefined;
   readonly onProgress?: ((progress: PlanProgress) => void) | undefined;

@@ -4,13 +4,15 @@
  * Promises that the plan handed over is checked: a conflict of a kind that work placed by the engine can never have is a defect
  * of ours and throws with problem and seed. Pauses change nothing: see solve/classical/search-limits.ts.
  */
-import { check } from "../check/checker.ts";
+import { check, checkUnless } from "../check/checker.ts";
+import type { CheckResult } from "../check/conflict.ts";
 import { frozenWork } from "../check/frozen.ts";
+import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import { shopBound } from "../solve/bound/shop-bound.ts";
 import type { RoundSearch } from "../solve/classical/search-limits.ts";
 import { type ClassicalShape, classicalShape } from "../solve/classical-shape.ts";
-import { type SolveOutcome, solve } from "../solve/engine.ts";
+import { run } from "../solve/engine.ts";
 import { ELITES, type RoundReport } from "../solve/rounds.ts";
 import { classicalPlan, openClassical } from "../solve/solve-classical.ts";
 import { refuseDefects } from "./defect.ts";
@@ -99,11 +101,15 @@ class ClassicalPlanSearch implements PlanSearch {
   }
 }
 
+type Judged = CheckResult & { readonly plan: Plan };
+
 class ShopSearch implements PlanSearch {
   private readonly problem: Problem;
   private readonly options: PlanOptions;
   private readonly frozen: ReturnType<typeof frozenWork>;
-  private result: SolveOutcome | null = null;
+  /** The best plan on the way that was judged, and what the run ended with. */
+  private onTheWay: Judged | null = null;
+  private result: (Judged & { readonly iterations: number }) | null = null;
   private lowerBound: number;
   private met = false;
 
@@ -119,8 +125,15 @@ class ShopSearch implements PlanSearch {
   }
 
   report(): RoundReport {
-    const { conflicts, total, iterations } = this.solved();
-    return { conflicts, total, lowerBound: this.lowerBound, finished: true, iterations, elites: [] };
+    const { conflicts, cost, iterations } = this.solved();
+    return {
+      conflicts: conflicts.length,
+      total: cost.total,
+      lowerBound: this.lowerBound,
+      finished: true,
+      iterations,
+      elites: [],
+    };
   }
 
   meet(_visitors: readonly Int32Array[], lowerBound: number): void {
@@ -128,19 +141,23 @@ class ShopSearch implements PlanSearch {
   }
 
   outcome(): PlanOutcome {
-    const { problem, frozen, options } = this;
-    const { plan, iterations } = this.solved();
-    const { conflicts, cost } = check(problem, plan);
-    refuseDefects(problem, frozen.kept, conflicts, `seed ${options.seed}, ${iterations} iterations`);
+    const { frozen } = this;
+    const { plan, conflicts, cost, iterations } = this.solved();
     const free = conflicts.length === 0;
     const bound: PlanBound =
       free && cost.total <= this.lowerBound ? { kind: "optimal" } : free ? within(cost.total, this.lowerBound) : { kind: "none" };
     return { plan, conflicts, cost, freed: frozen.freed, bound, iterations };
   }
 
-  private solved(): SolveOutcome {
-    const { iterations, shouldStop, spent, onProgress, start } = this.options;
-    this.result ??= solve(this.problem, this.frozen.kept, {
+  private solved(): Judged & { readonly iterations: number } {
+    this.result ??= this.solve();
+    return this.result;
+  }
+
+  private solve(): Judged & { readonly iterations: number } {
+    const { problem, frozen } = this;
+    const { iterations, shouldStop, hurry, spent, onProgress, start } = this.options;
+    const ended = run(problem, frozen.kept, {
       seed: seedOf(this.options),
       budget: {
         iterations: iterations ?? (shouldStop ? null : ITERATIONS_DEFAULT),
@@ -152,11 +169,22 @@ class ShopSearch implements PlanSearch {
         this.met = progress.conflicts === 0 && progress.total <= this.lowerBound;
         onProgress?.(progress);
       },
-      // What was judged once is not read again: a stop then waits for the last changes only.
-      onPlan: (plan) => void check(this.problem, plan),
+      // What was judged once is not read again, so that judging on the way costs little. The first is judged whatever happens.
+      onPlan:
+        shouldStop &&
+        ((plan) => {
+          const judgement = this.onTheWay === null ? check(problem, plan) : checkUnless(problem, plan, shouldStop);
+          if (judgement !== null) this.onTheWay = { plan, ...judgement };
+        }),
       start,
     });
-    return this.result;
+    let best = this.onTheWay;
+    if (best === null || !hurry?.()) {
+      const { plan } = ended.finish();
+      best = { plan, ...check(problem, plan) };
+    }
+    refuseDefects(problem, frozen.kept, best.conflicts, `seed ${this.options.seed}, ${ended.iterations} iterations`);
+    return { ...best, iterations: ended.iterations };
   }
 }
 

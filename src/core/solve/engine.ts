@@ -16,7 +16,7 @@ import type { Model } from "./decode/model.ts";
 import { type Choosing, PLAIN } from "./decode/place-operation.ts";
 import { State } from "./decode/state.ts";
 import { writePlacements, writePlan } from "./decode/write-plan.ts";
-import { improve } from "./improve/ruin-recreate.ts";
+import { searchFrom } from "./improve/ruin-recreate.ts";
 import { tighten } from "./improve/tighten.ts";
 
 export type SolveProgress = {
@@ -30,19 +30,18 @@ export type SolveOptions = {
   readonly seed: number;
   readonly budget: Budget;
   readonly onProgress?: ((progress: SolveProgress) => void) | undefined;
-  /** Plans on the way: the first complete one, then now and then the best so far. For who wants to judge them before the end. */
+  /** Plans on the way, each better than the one before: the first complete one, then now and then the best so far. */
   readonly onPlan?: ((plan: Plan) => void) | undefined;
   /** A plan to start from, kept as far as it holds. */
   readonly start?: Plan | undefined;
 };
 
-export type SolveOutcome = {
-  readonly plan: Plan;
-  readonly iterations: number;
-  readonly conflicts: number;
-  readonly total: number;
-  readonly rule: Rule | null;
-};
+export type FinishedPlan = { readonly plan: Plan; readonly conflicts: number; readonly total: number };
+
+/** A run that has ended. Bringing its best plan into its last shape takes a while and is done only for who asks. */
+export type EndedRun = { readonly iterations: number; readonly rule: Rule | null; finish(): FinishedPlan };
+
+export type SolveOutcome = FinishedPlan & { readonly iterations: number; readonly rule: Rule | null };
 
 /** Which search fits the shape of the problem. Special engines for classical shapes are dispatched to here. */
 export function chooseEngine(_problem: Problem): "general" {
@@ -102,25 +101,37 @@ export function bestRulePlan(
 }
 
 export function solve(problem: Problem, kept: readonly PlannedOperation[], options: SolveOptions): SolveOutcome {
+  const { iterations, rule, finish } = run(problem, kept, options);
+  return { ...finish(), iterations, rule };
+}
+
+/** The same, but for the last touches. */
+export function run(problem: Problem, kept: readonly PlannedOperation[], options: SolveOptions): EndedRun {
   const model = buildModel(problem);
   const est = estimate(model);
   const random = createRandom(options.seed);
   const { budget } = options;
   // the grid costs one decode per rule: at ten thousand operations a part of it must do
   const rules = model.ops.length > 4000 ? RULES.filter((_, i) => i % 3 === 1) : RULES;
-  let best = bestRulePlan(model, kept, est, rules, budget.shouldStop, (first) => options.onPlan?.(writePlan(first)));
+  let shown: State | null = null;
+  const show = (state: State): void => {
+    if (state !== shown) options.onPlan?.(writePlan(state));
+    shown = state;
+  };
+  let best = bestRulePlan(model, kept, est, rules, budget.shouldStop, show);
   let rule: Rule | null = best.rule;
   if (options.start !== undefined) {
-    const state = startFromPlan(model, kept, options.start, est);
+    const state = startFromPlan(model, kept, options.start, est, "early", budget.shouldStop);
     if (state.value < best.value) {
       best = { ...best, state, value: state.value };
       rule = null;
     }
   }
   const { state } = best;
+  show(state);
   const floor = leastValue(model, kept);
   options.onProgress?.({ iterations: 0, conflicts: state.conflicts + state.missing, total: state.cost, phase: "construct" });
-  const result = improve({
+  const search = searchFrom({
     state,
     est,
     random,
@@ -138,12 +149,13 @@ export function solve(problem: Problem, kept: readonly PlannedOperation[], optio
       options.onProgress?.({ iterations, conflicts: best.conflicts, total: best.cost, phase: "improve" }),
     onBetter: (placements) => options.onPlan?.(writePlacements(model, placements)),
   });
-  tighten(result.state);
   return {
-    plan: writePlan(result.state),
-    iterations: result.iterations,
-    conflicts: result.state.conflicts + result.state.missing,
-    total: result.state.cost,
+    iterations: search.iterations,
     rule,
+    finish: () => {
+      const state = search.toBest();
+      tighten(state);
+      return { plan: writePlan(state), conflicts: state.conflicts + state.missing, total: state.cost };
+    },
   };
 }

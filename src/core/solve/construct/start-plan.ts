@@ -19,12 +19,16 @@ import type { Estimates } from "./priority.ts";
 /** How what no longer fits is put back: as early as can be, or not before its old start. */
 export type StartManner = "early" | "still";
 
+const LOADS_BETWEEN_LOOKS = 64;
+
+/** Told to stop on the way, it is a plan with work missing. */
 export function startFromPlan(
   model: Model,
   kept: readonly PlannedOperation[],
   plan: Plan,
   est: Estimates,
   manner: StartManner = "early",
+  shouldStop: () => boolean = () => false,
 ): State {
   const state = new State(model);
   placeFrozen(state, kept);
@@ -53,7 +57,9 @@ export function startFromPlan(
     oldStart[op.index] = lots[0]?.start ?? -FAR;
   }
   loads.sort((a, b) => a.start - b.start || a.item - b.item);
+  let loaded = 0;
   for (const p of loads) {
+    if (loaded++ % LOADS_BETWEEN_LOOKS === 0 && shouldStop()) return state;
     if (fitsAsItIs(state, p)) insertSettled(state, p, bank);
   }
   bank.length = 0;

@@ -46,6 +46,9 @@ export type ImproveInput = {
 
 export type ImproveResult = { readonly state: State; readonly iterations: number };
 
+/** A search that has ended: its state is brought to the best plan only for who asks. */
+export type EndedSearch = { readonly iterations: number; toBest(): State };
+
 /**
  * Start temperature as a share of the start cost: about one order's worth, for an order's cost is what a step can win or lose.
  * It falls a hundredfold. Measured on generated shops (300 and 1,500 operations): half or double of it makes little difference.
@@ -58,11 +61,12 @@ const REDECODE_EVERY = 300;
 const LOTTERY_EVERY = 64;
 const PROGRESS_EVERY = 1024;
 /**
- * The best plan is shown after so many steps, or three for each operation: who judges what changed since then judges little at the
- * end. (Shown ever more seldom instead, fewer stops meet a judgement, but each of them is answered later.)
+ * The best plan is shown after so many steps, then after twice as many, and so on until it is this many or two for each operation:
+ * who is told to stop then has one that is judged and hardly worse than the best.
  */
-const SHOW_EVERY = 4096;
-const SHOW_EVERY_OPERATION = 3;
+const SHOW_FIRST = 256;
+const SHOW_EVERY = 2048;
+const SHOW_EVERY_OPERATION = 2;
 const SKIP_CHANCE = 0.02;
 /** Places on a machine from which neighbours are taken: so many before the gap, and how many in all. */
 const WINDOW_BEFORE = 8;
@@ -71,7 +75,13 @@ const NEIGHBOURS_LEAST = 3;
 const NEIGHBOURS_SPREAD = 7;
 const RECUT_CHANCE = 0.3;
 
+/** Searches, and leaves the best plan in the state it returns. */
 export function improve(input: ImproveInput): ImproveResult {
+  const { iterations, toBest } = searchFrom(input);
+  return { iterations, state: toBest() };
+}
+
+export function searchFrom(input: ImproveInput): EndedSearch {
   const { random, est } = input;
   let state = input.state;
   const { model } = state;
@@ -79,7 +89,7 @@ export function improve(input: ImproveInput): ImproveResult {
     (op) =>
       op.rule === NONE && op.items.some((item) => state.placed[item] === null || !state.placed[item]!.fixed) && !op.finished,
   );
-  if (movable.length === 0) return { state, iterations: 0 };
+  if (movable.length === 0) return { iterations: 0, toBest: () => state };
   let best: Snapshot = copyPlacements(state);
   let bestValue = state.value;
   let current = bestValue;
@@ -92,6 +102,7 @@ export function improve(input: ImproveInput): ImproveResult {
   const mostPlacements = Math.max(30, Math.min(120, movable.length));
   const showEvery = Math.max(SHOW_EVERY, SHOW_EVERY_OPERATION * model.ops.length);
   let shown = best;
+  let show = SHOW_FIRST;
   let startCost = Math.max(1, state.cost);
   let round = input.round;
   let roundBegin = 0;
@@ -107,7 +118,8 @@ export function improve(input: ImproveInput): ImproveResult {
       if (spent !== undefined) cooled = Math.min(1, Math.max(0, (spent() - spentBefore) / (1 - spentBefore)));
     }
     if (iteration % PROGRESS_EVERY === 0 && iteration > 0) input.onProgress(iteration, best.figures);
-    if (iteration % showEvery === showEvery - 1 && best !== shown) {
+    if (iteration >= show && best !== shown) {
+      show = iteration + Math.min(iteration, showEvery);
       shown = best;
       input.onBetter?.(best.placements);
     }
@@ -156,8 +168,13 @@ export function improve(input: ImproveInput): ImproveResult {
       }
     }
   }
-  if (state.value > bestValue + 1e-6) restorePlacements(state, best);
-  return { state, iterations: iteration };
+  return {
+    iterations: iteration,
+    toBest: () => {
+      if (state.value > bestValue + 1e-6) restorePlacements(state, best);
+      return state;
+    },
+  };
 }
 
 /** Every second time modes stay as they are, else they are chosen anew. */
