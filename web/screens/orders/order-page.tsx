@@ -6,6 +6,7 @@ import { type OrderBody, orderBodySchema } from "../../../src/contract/api/order
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import { asProblem } from "../../../src/contract/api/planning-problem.ts";
 import { piecesToStart } from "../../../src/core/orders/order.ts";
+import type { GoodPieces } from "../../../src/core/track/good-pieces.ts";
 import type { Answer } from "../../client/request.ts";
 import {
   orderQuery,
@@ -29,7 +30,9 @@ import { differenceText, durationText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import { WhatWouldHelp } from "../scenarios/what-would-help.tsx";
 import { TroubleDialog } from "../trouble/trouble-dialog.tsx";
+import type { About } from "../trouble/trouble-draft.ts";
 import { keepDraftOrder } from "./draft-order.ts";
+import { GoodPiecesNote, goodPiecesOf, lostMostAt } from "./good-pieces-note.tsx";
 import { OrderChances } from "./order-chances.tsx";
 import { duplicated, nextId, templateOf } from "./order-defaults.ts";
 import { OrderDrawing } from "./order-drawing.tsx";
@@ -58,7 +61,7 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
   const remove = useDeleteOrder();
   const saveRoute = useSavePlant("routes");
   const [asking, setAsking] = useState(false);
-  const [trouble, setTrouble] = useState(false);
+  const [trouble, setTrouble] = useState<About | null>(null);
   const readOnly = !mayEdit;
   const editing = useEditing<OrderBody>({
     schema: orderBodySchema,
@@ -71,6 +74,7 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
   });
   const order = answer.value;
   const timeline = plan.data ? orderTimeline(plan.data, id) : null;
+  const pieces = plan.data ? goodPiecesOf(plan.data, id) : null;
   const held = plan.data?.holds.find((hold) => hold.order === id);
 
   const copy = (): void => {
@@ -116,7 +120,7 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
       title={order.name && order.name !== order.id ? `${order.id} ${order.name}` : order.id}
       about={about}
       back={<Link to="/orders">{words.shell.back(w.title)}</Link>}
-      figures={timeline ? figures(timeline, time) : []}
+      figures={timeline ? [...figures(timeline, time), ...pieceFigures(pieces, order.quantity)] : []}
       actions={
         <>
           {mayAdd && timeline && !timeline.done ? (
@@ -131,7 +135,7 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
           ) : null}
           {mayEdit ? (
             <>
-              <button type="button" className="button" disabled={!plan.data} onClick={() => setTrouble(true)}>
+              <button type="button" className="button" disabled={!plan.data} onClick={() => setTrouble({ order: id })}>
                 {words.trouble.open}
               </button>
               <button type="button" className="button" disabled={saveRoute.isPending} onClick={asTemplate}>
@@ -165,6 +169,14 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
       ) : null}
       {timeline && plan.data ? (
         <>
+          {pieces ? (
+            <GoodPiecesNote
+              pieces={pieces}
+              view={plan.data}
+              order={id}
+              onMakeAgain={mayEdit ? (missing) => setTrouble(scrapped(plan.data, id, missing)) : null}
+            />
+          ) : null}
           <Standing timeline={timeline} view={plan.data} />
           <ReasonChain timeline={timeline} view={plan.data} />
           {isLate(timeline) ? <WhatWouldHelp order={id} view={plan.data} /> : null}
@@ -179,9 +191,9 @@ function OrderSheet({ id, answer }: { readonly id: string; readonly answer: Answ
         <TroubleDialog
           problem={asProblem(plan.data.problem)}
           time={time}
-          about={{ order: id }}
+          about={trouble}
           toPlace={plan.data.check.conflicts.filter(({ kind }) => kind === "notPlanned").length}
-          onClose={() => setTrouble(false)}
+          onClose={() => setTrouble(null)}
         />
       ) : null}
       {asking ? (
@@ -221,6 +233,17 @@ function figures(timeline: OrderTimeline, time: ReturnType<typeof useSiteTime>):
             },
           ]),
   ];
+}
+
+function pieceFigures(pieces: GoodPieces | null, quantity: number): readonly Figure[] {
+  if (!pieces || pieces.lost === 0) return [];
+  const w = words.orders.goodPieces;
+  return [{ label: w.label, value: w.figure(Math.min(pieces.good, quantity), quantity), how: words.how.order.goodPieces }];
+}
+
+function scrapped(view: PlanView, order: string, pieces: number): About {
+  const operation = lostMostAt(view, order);
+  return { order, kind: "piecesScrapped", pieces, ...(operation === undefined ? {} : { operation }) };
 }
 
 function Standing({ timeline, view }: { readonly timeline: OrderTimeline; readonly view: PlanView }) {

@@ -12,7 +12,14 @@ export type Kind = ToldTrouble["kind"];
 export const KINDS = Object.keys(words.trouble.kinds) as Kind[];
 
 /** Where it was opened: the thing it is most likely about. */
-export type About = { readonly machine?: string; readonly operation?: string; readonly order?: string };
+export type About = {
+  readonly machine?: string;
+  readonly operation?: string;
+  readonly order?: string;
+  /** What happened and to how many pieces, where that is known already. */
+  readonly kind?: Kind;
+  readonly pieces?: number;
+};
 
 export type Draft = {
   readonly kind: Kind;
@@ -39,16 +46,17 @@ export function firstDraft(problem: Problem, time: SiteTime, about: About): Draf
   const order = about.order ?? operation?.order ?? "";
   const stands = closedNow(problem).some(({ id }) => id === about.machine);
   const due = problem.orders.find(({ id }) => id === order)?.due ?? null;
+  const likely: Kind = runs
+    ? "runStopped"
+    : stands
+      ? "machineRuns"
+      : about.machine !== undefined || operation
+        ? "machineStopped"
+        : about.order
+          ? "dateChanged"
+          : "machineStopped";
   return {
-    kind: runs
-      ? "runStopped"
-      : stands
-        ? "machineRuns"
-        : about.machine !== undefined || operation
-          ? "machineStopped"
-          : about.order
-            ? "dateChanged"
-            : "machineStopped",
+    kind: about.kind ?? likely,
     machine: about.machine ?? operation?.modes[0]?.machines[0] ?? "",
     crew: "",
     order,
@@ -59,7 +67,7 @@ export function firstDraft(problem: Problem, time: SiteTime, about: About): Draf
     reason: "",
     people: "",
     remakeFrom: "",
-    pieces: "",
+    pieces: about.pieces === undefined ? "" : String(about.pieces),
     remaining: "",
     date: due === null ? "" : fieldsOfMoment(due - 1, time).date,
     nothing: false,

@@ -24,6 +24,8 @@ export const how = {
   },
   order: {
     spare: "Due time less the end of its last operation: elapsed time, nights and weekends included.",
+    goodPieces:
+      "Pieces started, those for the expected scrap included, less the pieces reported bad at the stations. A piece lost at one operation is missing at all that follow; where parts come together, the branch that lost most decides.",
     waits:
       "Minutes in which the operation holds its machine and nothing is done on it: a finished part nobody has taken out yet, or work that rests while nobody is there.",
   },
