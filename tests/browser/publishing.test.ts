@@ -116,7 +116,7 @@ browserTest("how sure the plan is: worked out once, shown on its page, the order
   const page = await open("/how-sure");
   await page.getByText("Nobody has worked it out yet").waitFor();
   await page.getByRole("button", { name: "Work it out" }).click();
-  await page.getByRole("heading", { name: "Orders, least sure first" }).waitFor({ timeout: 60_000 });
+  await page.getByRole("heading", { name: "Orders, least sure first" }).waitFor();
   await page.getByText("All of it is common practice, measured nowhere", { exact: false }).waitFor();
   expect(await faults(page)).toEqual([]);
   const least = await page.getByRole("row").nth(1).getByRole("link").textContent();

@@ -67,29 +67,25 @@ const shareThatDiffers = (a: readonly number[], b: readonly number[]): number =>
   a.filter((value, i) => Math.abs(value - (b[i] ?? 255)) >= STEP).length / a.length;
 
 describe.each(["light", "dark"] as const)("%s", (colorScheme) => {
-  browserTest(
-    "the marks of the legend differ pairwise without hue",
-    async () => {
-      const page = await (await openContext(present(browser, "browser"), { colorScheme })).newPage();
-      await page.goto(app.address);
-      await page.locator(".board-legend li").first().waitFor();
-      const sight = await page.context().newCDPSession(page);
-      const alike: string[] = [];
-      for (const type of SIGHTS) {
-        await sight.send("Emulation.setEmulatedVisionDeficiency", { type });
-        const seen = [...(await marks(page))];
-        expect(seen.length).toBeGreaterThan(10);
-        for (const [i, [label, pixels]] of seen.entries())
-          for (const [other, others] of seen.slice(i + 1)) {
-            expect(others.length).toBe(pixels.length);
-            if (label === SAID_OTHERWISE || other === SAID_OTHERWISE) continue;
-            const share = shareThatDiffers(pixels, others);
-            if (share < SHARE) alike.push(`${type}: ${label} and ${other} differ in ${(share * 100).toFixed(1)} %`);
-          }
-      }
-      expect(alike).toEqual([]);
-      await page.context().close();
-    },
-    120_000,
-  );
+  browserTest("the marks of the legend differ pairwise without hue", async () => {
+    const page = await (await openContext(present(browser, "browser"), { colorScheme })).newPage();
+    await page.goto(app.address);
+    await page.locator(".board-legend li").first().waitFor();
+    const sight = await page.context().newCDPSession(page);
+    const alike: string[] = [];
+    for (const type of SIGHTS) {
+      await sight.send("Emulation.setEmulatedVisionDeficiency", { type });
+      const seen = [...(await marks(page))];
+      expect(seen.length).toBeGreaterThan(10);
+      for (const [i, [label, pixels]] of seen.entries())
+        for (const [other, others] of seen.slice(i + 1)) {
+          expect(others.length).toBe(pixels.length);
+          if (label === SAID_OTHERWISE || other === SAID_OTHERWISE) continue;
+          const share = shareThatDiffers(pixels, others);
+          if (share < SHARE) alike.push(`${type}: ${label} and ${other} differ in ${(share * 100).toFixed(1)} %`);
+        }
+    }
+    expect(alike).toEqual([]);
+    await page.context().close();
+  });
 });
