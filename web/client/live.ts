@@ -5,6 +5,7 @@
 import { useQueryClient } from "@tanstack/react-query";
 import { useEffect } from "react";
 import { type LiveEvent, liveEventSchema } from "../../src/contract/api/event.ts";
+import { eventsAhead } from "./ahead.ts";
 import { connection } from "./connection.ts";
 import { API } from "./request.ts";
 import { requestKeys } from "./requests.ts";
@@ -25,8 +26,9 @@ export function useLiveUpdates(enabled: boolean): void {
   const client = useQueryClient();
   useEffect(() => {
     if (!enabled) return;
-    const source = new EventSource(`${API}/events`);
-    let opened = false;
+    const early = eventsAhead();
+    const source = early?.source ?? new EventSource(`${API}/events`);
+    let opened = source.readyState === EventSource.OPEN;
     const reread = (queryKey?: readonly unknown[]): void => void client.invalidateQueries(queryKey ? { queryKey } : {});
     source.onopen = () => {
       connection.set("reached");
@@ -70,6 +72,7 @@ export function useLiveUpdates(enabled: boolean): void {
           break;
       }
     };
+    for (const message of early?.missed ?? []) source.onmessage(message);
     // Nobody has to press anything when the network is back, however long the stream waits before it tries again.
     const back = () => reread();
     window.addEventListener("online", back);

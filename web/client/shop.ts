@@ -33,7 +33,8 @@ export const siteQuery = queryOptions({
 /** With the draft's revision, which every change of the draft must name. */
 export const planQuery = queryOptions({
   queryKey: keys.plan,
-  queryFn: async ({ signal }): Promise<PlanView> => (await request(planViewSchema, "/plan", { signal })).value,
+  queryFn: async ({ signal }): Promise<PlanView> =>
+    (await request(planViewSchema, "/plan", { signal, checkedThere: true })).value,
 });
 
 const PAGE_SIZE = 500;

@@ -6,6 +6,7 @@ import express, { type ErrorRequestHandler, type Express, type RequestHandler } 
 import { rateLimit } from "express-rate-limit";
 import helmet from "helmet";
 import type { Logger } from "pino";
+import { CONTRACT_HEADER } from "../../contract/api/contract-header.ts";
 import { isLoopback } from "../access/first-administrator.ts";
 import { CLIENT_ADDRESS_HEADER } from "../access/sign-in.ts";
 import { apiRouter } from "./dispatch.ts";
@@ -25,6 +26,8 @@ export type AppSettings = {
   /** Behind a proxy that sets X-Forwarded-For; the number of proxies to trust. */
   readonly proxies?: number | undefined;
   readonly https: boolean;
+  /** What the contract was built from: screens of the same one need not check again what this server has checked. */
+  readonly contract?: string | undefined;
 };
 
 /** Tries with secrets of one address in a minute (sign-in has a tighter limit of its own). */
@@ -56,7 +59,7 @@ export function createApp(server: Server, settings: AppSettings): Express {
   });
 
   const document = JSON.stringify(openApiDocument(routes, settings.version));
-  app.use("/api", noStore, sameOrigin, clientAddress);
+  app.use("/api", noStore, contractNamed(settings.contract), sameOrigin, clientAddress);
   app.get("/api/v1/openapi.json", (_request, response) => void response.type("application/json").send(document));
   app.get("/api/v1/docs", (request, response, next) =>
     request.path.endsWith("/") ? next() : response.redirect(301, "/api/v1/docs/"),
@@ -118,6 +121,13 @@ const noStore: RequestHandler = (_request, response, next) => {
   response.setHeader("Cache-Control", "no-store");
   next();
 };
+
+const contractNamed =
+  (contract: string | undefined): RequestHandler =>
+  (_request, response, next) => {
+    if (contract !== undefined) response.setHeader(CONTRACT_HEADER, contract);
+    next();
+  };
 
 const CHANGING = new Set(["POST", "PUT", "PATCH", "DELETE"]);
 

@@ -94,7 +94,11 @@ function expectedOf(ifMatch: string | undefined): Expected {
   return tag ? Number(tag[1]) : Number.NaN;
 }
 
-function send(response: Response, route: Route, { status, body, revision, location, cookies }: Answer): void {
+/** Lasting bodies as they were sent, for as long as somebody holds the body itself. */
+const written = new WeakMap<object, Buffer>();
+
+function send(response: Response, route: Route, answer: Answer): void {
+  const { status, body, revision, location, cookies } = answer;
   const schema = route.answers[status];
   if (schema === undefined) throw new Error(`${route.method} ${route.path} answered ${status}, which its table does not name`);
   if (revision !== undefined) response.setHeader("ETag", `"${revision}"`);
@@ -102,8 +106,15 @@ function send(response: Response, route: Route, { status, body, revision, locati
   if (cookies !== undefined) response.setHeader("Set-Cookie", [...cookies]);
   response.status(status);
   if (schema === null) return void response.end();
+  const kept = answer.lasting === true && typeof body === "object" ? body : null;
+  const bytes = (kept && written.get(kept)) ?? bytesOf(route, schema, body);
+  if (kept) written.set(kept, bytes);
+  response.type("application/json").send(bytes);
+}
+
+function bytesOf(route: Route, schema: ZodType, body: unknown): Buffer {
   const checked = schema.safeParse(body);
   if (!checked.success)
     throw new Error(`${route.method} ${route.path} would answer against its contract: ${checked.error.message.slice(0, 2000)}`);
-  response.type("application/json").send(JSON.stringify(checked.data));
+  return Buffer.from(JSON.stringify(checked.data));
 }

@@ -1,4 +1,6 @@
 /** The draft plan, pins and reports. Part of the table in routes.ts. */
+import type { z } from "zod";
+import type { HeldSlot } from "../../contract/api/hold.ts";
 import {
   draftAnswerSchema,
   draftInputSchema,
@@ -23,6 +25,19 @@ async function publishedHead(store: Server["store"], { site }: PlanningState) {
   return head && versionHeadView(head);
 }
 
+/** What was answered about a state, by what else is in it. The state is kept until shop, draft or minute change. */
+const answered = new WeakMap<PlanningState, { readonly beside: string; readonly body: z.input<typeof planViewSchema> }>();
+
+function planView(state: PlanningState, published: Awaited<ReturnType<typeof publishedHead>>, holds: HeldSlot[]) {
+  const beside = JSON.stringify([published, holds]);
+  const known = answered.get(state);
+  if (known?.beside === beside) return known.body;
+  const { problem, check, assumed } = state;
+  const body = { problem, published, draft: draftView(state), check, assumed: [...assumed], holds };
+  answered.set(state, { beside, body: body as z.input<typeof planViewSchema> });
+  return body;
+}
+
 export const planRoutes: readonly Route[] = [
   route({
     method: "get",
@@ -33,15 +48,8 @@ export const planRoutes: readonly Route[] = [
     answers: { 200: planViewSchema },
     async handle({ office, store }) {
       const state = await planningState(office);
-      const body = {
-        problem: state.problem,
-        published: await publishedHead(store, state),
-        draft: draftView(state),
-        check: state.check,
-        assumed: [...state.assumed],
-        holds: await slotsHeld(store),
-      };
-      return { status: 200, body, revision: state.draft.number };
+      const body = planView(state, await publishedHead(store, state), await slotsHeld(store));
+      return { status: 200, body, lasting: true, revision: state.draft.number };
     },
   }),
   route({

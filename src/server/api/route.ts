@@ -38,6 +38,8 @@ export type Asked<P, Q, B> = {
 export type Answer = {
   readonly status: number;
   readonly body?: unknown;
+  /** The body never changes and the very same object is answered again: it is checked and written once. */
+  readonly lasting?: boolean;
   readonly revision?: number;
   readonly location?: string;
   readonly cookies?: readonly string[];

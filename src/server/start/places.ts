@@ -17,4 +17,6 @@ export const ROOT_FOLDER = findRoot();
 export const MIGRATIONS_FOLDER = path.join(ROOT_FOLDER, "prisma", "migrations");
 export const SCHEMA_FILE = path.join(ROOT_FOLDER, "prisma", "schema.prisma");
 /** What `vite build` wrote: index.html and assets. */
+/** Names what the compiled contract was built from (prepare.mjs). */
+export const CONTRACT_FILE = path.join(ROOT_FOLDER, "dist", "contract.txt");
 export const WEB_FOLDER = path.join(ROOT_FOLDER, "dist", "web");

@@ -47,19 +47,26 @@ export async function generateClient() {
 
 export async function buildServer(say = console.log) {
   const key = hashOf(["src", "seed", "tsconfig.json", "package-lock.json"]);
-  if (isDone("server", key)) return;
-  say("Compiling the server ...");
-  await tool("Compiling the server", "typescript/bin/tsc", ["-b", "src/server", "src/cli"]);
-  markDone("server", key);
+  if (!isDone("server", key)) {
+    say("Compiling the server ...");
+    await tool("Compiling the server", "typescript/bin/tsc", ["-b", "src/server", "src/cli"]);
+    markDone("server", key);
+  }
+  // Beside the compiled server, for it to name; the screens are built with the same name in them.
+  fs.writeFileSync(inRoot("dist/contract.txt"), contractKey());
 }
 
 export async function buildWeb(say = console.log) {
   const key = hashOf(["web", "src/core", "src/contract", "package-lock.json"]);
   if (fs.existsSync(inRoot("dist/web/index.html")) && isDone("web", key)) return;
   say("Building the screens ...");
-  await tool("Building the screens", "vite/bin/vite.js", ["build", "web", "--logLevel", "warn"]);
+  const env = { VITE_CONTRACT: contractKey() };
+  await tool("Building the screens", "vite/bin/vite.js", ["build", "web", "--logLevel", "warn"], env);
   markDone("web", key);
 }
+
+/** What the schemas of the API are made from. */
+const contractKey = () => hashOf(["src/contract", "src/core", "package-lock.json"]).slice(0, 16);
 
 /** All of the above, in turn, while no other process does the same here. */
 export async function prepare(say = console.log) {
@@ -72,8 +79,8 @@ export async function prepare(say = console.log) {
 }
 
 /** Runs a package's own program with this node. Rejects with StepFailed after printing what it said. */
-export function tool(title, entry, args) {
-  return quietly(title, process.execPath, [inRoot("node_modules", entry), ...args]);
+export function tool(title, entry, args, env = {}) {
+  return quietly(title, process.execPath, [inRoot("node_modules", entry), ...args], false, env);
 }
 
 function npm(title, args) {
@@ -82,10 +89,10 @@ function npm(title, args) {
   return quietly(title, process.platform === "win32" ? "npm.cmd" : "npm", args, process.platform === "win32");
 }
 
-async function quietly(title, command, args, shell = false) {
+async function quietly(title, command, args, shell = false, extra = {}) {
   const output = [];
   const code = await new Promise((resolve) => {
-    const env = { ...process.env, NO_COLOR: "1" };
+    const env = { ...process.env, ...extra, NO_COLOR: "1" };
     const child = spawn(command, args, { cwd: root, env, stdio: ["ignore", "pipe", "pipe"], shell });
     child.stdout.on("data", (chunk) => output.push(chunk));
     child.stderr.on("data", (chunk) => output.push(chunk));

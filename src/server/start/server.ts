@@ -2,6 +2,7 @@
  * The server on a migrated database: everything that answers on the port.
  * Promises to answer before it resolves, and that `stop` lets requests under way finish.
  */
+import { readFile } from "node:fs/promises";
 import http from "node:http";
 import { createRequire } from "node:module";
 import type { AddressInfo } from "node:net";
@@ -22,7 +23,7 @@ import { openRunWorker } from "../queue/run-worker.ts";
 import { openUpkeepClock } from "../queue/upkeep-clock.ts";
 import { openStore } from "../store/store.ts";
 import { openLog } from "./log.ts";
-import { ROOT_FOLDER, WEB_FOLDER } from "./places.ts";
+import { CONTRACT_FILE, ROOT_FOLDER, WEB_FOLDER } from "./places.ts";
 import { readServiceSettings } from "./service-settings.ts";
 
 export type ServerOptions = Readonly<{
@@ -87,7 +88,9 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     };
     const { version } = createRequire(import.meta.url)(path.join(ROOT_FOLDER, "package.json")) as { version: string };
     const https = settings.publicUrl?.startsWith("https:") ?? false;
-    listening.on("request", createApp(server, { version, webFolder: WEB_FOLDER, log, https, proxies: settings.proxies }));
+    const contract = await readFile(CONTRACT_FILE, "utf8").catch(() => undefined);
+    const { proxies } = settings;
+    listening.on("request", createApp(server, { version, webFolder: WEB_FOLDER, log, https, proxies, contract }));
     await live.ready;
     const link = await firstAdministratorLink(store);
     if (link !== null) {

@@ -1,0 +1,33 @@
+// Asks for what the page will need while its own code is still on the way: the session, and for the board its events, its plan and
+// its code. A file of its own because the page's policy allows no script inside it. What comes of it is used by client/ahead.ts.
+{
+  const ask = (path) => fetch(`/api/v1${path}`, { headers: { Accept: "application/json, application/problem+json" } });
+  const session = ask("/session");
+  const ahead = { answers: { "/session": session }, events: null };
+  window.ahead = ahead;
+  session.catch(() => {});
+  if (location.pathname === "/") {
+    for (const href of (document.currentScript?.dataset.board ?? "").split(" ").filter(Boolean)) {
+      const link = document.createElement("link");
+      link.crossOrigin = "";
+      link.href = href;
+      link.rel = href.endsWith(".js") ? "modulepreload" : "preload";
+      if (!href.endsWith(".js")) link.as = href.endsWith(".css") ? "style" : "font";
+      document.head.append(link);
+    }
+    const inside = (view) => !view.empty && (view.user !== null || view.demoMode);
+    const plan = session.then(async (response) => {
+      if (!response.ok || !inside(await response.clone().json())) return null;
+      // Listening begins before the plan is read, so that no change falls between the two.
+      if (ahead.events === null) {
+        const source = new EventSource("/api/v1/events");
+        const missed = [];
+        source.onmessage = (message) => missed.push(message);
+        ahead.events = { source, missed };
+      }
+      return ask("/plan");
+    });
+    ahead.answers["/plan"] = plan;
+    plan.catch(() => {});
+  }
+}
