@@ -2,7 +2,8 @@
 import { parseArgs } from "node:util";
 import { writePlanFile } from "../contract/plan-file.ts";
 import { localText, wallClock } from "../core/calendar/wall-clock.ts";
-import { type RushAnswer, rush } from "../core/plan/rush.ts";
+import { type RushAnswer, type RushTried, rush } from "../core/plan/rush.ts";
+import { ANSWERS_LEAST } from "../core/plan/rush-choice.ts";
 import { CommandFailure } from "./failure.ts";
 import { ITERATIONS_MAX, numberOption, SECONDS_MAX, SEED_MAX, wholeOption } from "./options.ts";
 import { readOrder } from "./order-file.ts";
@@ -15,7 +16,9 @@ export const RUSH_HELP = `slotwright rush <problem> <plan> --order FILE [options
   --seconds S     stop searching after S seconds
   --answers N     at most so many (default 5)
   --seed K        whole number (default 1)
-  The last line is an array of answers: labels, finish, late, ordersLate, movement, moved, machines, crews, cuts, plan.`;
+  The last line is an array of answers: labels, finish, late, ordersLate, lateness, movement, ordersMoved,
+  told, moved, machines, crews, cuts, nightMinutesChange, plan; none is as good as another in all of finish, lateness, movement, ordersMoved,
+  told, hours alone and cuts. Fewer than three: a line says what became of all that was tried.`;
 
 export function rushCommand(args: string[]): number {
   const { values, positionals } = parseArgs({
@@ -48,10 +51,11 @@ export function rushCommand(args: string[]): number {
   if (!outcome.ok) throw new CommandFailure(`${values.order}: ${outcome.error.at}: ${outcome.error.message}`);
   const clock = wallClock(problem.zone, problem.origin);
   for (const answer of outcome.value.answers) console.log(lineOf(answer, localText(clock, answer.finish)));
+  if (outcome.value.answers.length < ANSWERS_LEAST) console.log(fewer(outcome.value.answers.length, outcome.value.tried));
   for (const conflict of outcome.value.blocked.slice(0, 20)) console.log(`in the way: ${conflict.sentence}`);
   console.log(
     JSON.stringify(
-      outcome.value.answers.map(({ plan: found, cost, conflicts, difference, ...answer }) => ({
+      outcome.value.answers.map(({ plan: found, cost, conflicts, difference, cuts: _count, ...answer }) => ({
         ...answer,
         finishAt: localText(clock, answer.finish),
         ...difference,
@@ -64,6 +68,9 @@ export function rushCommand(args: string[]): number {
   );
   return outcome.value.answers.length > 0 ? 0 : 1;
 }
+
+const fewer = (found: number, { plans, noBetter, noSooner, broken }: RushTried): string =>
+  `${found} of ${plans} plans tried: ${noBetter} no better than those in anything, ${noSooner} no sooner than the plan in hand, ${broken} would break a rule`;
 
 function lineOf({ labels, late, difference, ordersLate, lateness }: RushAnswer, finish: string): string {
   const parts = [

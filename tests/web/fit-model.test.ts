@@ -29,6 +29,8 @@ const answerOf = (change: Partial<FitAnswer>): FitAnswer => ({
   ordersLate: [],
   lateness: 0,
   movement: 0,
+  ordersMoved: 0,
+  told: 0,
   machines: [],
   crews: [],
   cuts: [],

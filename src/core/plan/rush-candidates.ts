@@ -36,6 +36,8 @@ export type Known = {
   readonly finish: Minute;
   readonly lateness: number;
   readonly hurt: readonly OrderId[];
+  /** Other orders of which something moves. */
+  readonly moved: ReadonlySet<OrderId>;
 };
 export type Search = {
   readonly seed: number;
@@ -66,7 +68,7 @@ export const SEARCHES = 1 + 2 * KIND_ROUNDS + 1 + STILLNESS.length;
 /** Running batches whose cut is tried. */
 const CUTS_TRIED = 3;
 
-const ANY_ROOM: RoomWish = {
+export const ANY_ROOM: RoomWish = {
   displaceable: () => true,
   notBefore: () => -FAR,
   movesMost: Infinity,
@@ -146,7 +148,7 @@ function latestEnds(problem: Problem, order: Order, completion: ReadonlyMap<Orde
 }
 
 /** Each operation no earlier than in that plan: the same dates, but everybody else as near to the plan in hand as they allow. */
-function startsIn(plan: Plan): (op: DenseOp) => number {
+export function startsIn(plan: Plan): (op: DenseOp) => number {
   const starts = new Map(plan.operations.map(({ operation, lots }) => [operation, lots[0]?.start ?? -FAR]));
   return (op) => starts.get(op.id) ?? -FAR;
 }

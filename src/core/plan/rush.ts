@@ -1,9 +1,8 @@
 /**
  * "Fit this rush job": several answers that differ really, none worse than another in everything, each with who moves, who becomes
- * late and who must be told. Every answer has passed the checker: it has no conflict that the plan in hand had not. Three measures
- * decide what is better: the finish of the rush order, the lateness (times order weight) it brings to others, and how far others
- * move. Finds good answers, promises none to be the best possible, but for one: with a single operation, the finish without moving
- * anybody is exact.
+ * late and who must be told. Every answer has passed the checker: it has no conflict that the plan in hand had not. What is better is said by
+ * the measures of rush-choice.ts. Finds good answers, promises none to be the best possible, but for one: with a single operation,
+ * the finish without moving anybody is exact. Where fewer than three are found it says what became of all that was tried.
  */
 
 import type { Minute } from "../calendar/minute.ts";
@@ -21,10 +20,9 @@ import { newConflicts } from "./new-conflicts.ts";
 import { nightMinutes } from "./night-hours.ts";
 import { type OrderShift, orderCompletions, type PlanDifference, planDifference } from "./plan-difference.ts";
 import { quickCandidates, replanned, SEARCHES, searchedCandidates, type Verdict } from "./rush-candidates.ts";
+import { chosen, foremost, type Measures, noWorse, type RushLabel } from "./rush-choice.ts";
+import { variedCandidates } from "./rush-variants.ts";
 import { type Wanted, type WantedOrder, wantedOrder } from "./wanted-order.ts";
-
-/** nothingMoves: no other lot changes. noPromiseBroken: nobody becomes late or later. balanced: the least cost by the shop's weights. */
-export type RushLabel = "nothingMoves" | "noPromiseBroken" | "balanced" | "earliest";
 
 export type RushAnswer = {
   readonly labels: readonly RushLabel[];
@@ -47,9 +45,15 @@ export type RushAnswer = {
   readonly lateness: number;
   /** Sum of the movement of all others. */
   readonly movement: number;
+  /** Other orders of which something moves. */
+  readonly ordersMoved: number;
+  /** Machines and crews that must be told anew, the order's own included. */
+  readonly told: number;
   /** Minutes the rush order works while nobody is on site, and what all work gains or loses there. */
   readonly nightMinutes: Minute;
   readonly nightMinutesChange: Minute;
+  /** Batches cut. */
+  readonly cuts: number;
   readonly plan: Plan;
   readonly cost: Cost;
   /** Only what the plan in hand had already. */
@@ -68,6 +72,18 @@ export type RushOutcome = {
   readonly answers: readonly RushAnswer[];
   /** Without answers: what stood against the best attempt. */
   readonly blocked: readonly Conflict[];
+  /** What became of all plans that were thought of. */
+  readonly tried: RushTried;
+};
+
+export type RushTried = {
+  readonly plans: number;
+  /** No better than an answer in anything, or the same. */
+  readonly noBetter: number;
+  /** Would not complete the order, or no sooner than the plan in hand. */
+  readonly noSooner: number;
+  /** Would break a rule. */
+  readonly broken: number;
 };
 
 export type RushOptions = {
@@ -95,6 +111,9 @@ export type RushProgress = {
 
 const ITERATIONS_DEFAULT = 200;
 const ANSWERS_DEFAULT = 5;
+/** Until so many are known more is tried: of those that trade what matters most, and of all. */
+const FOREMOST_WANTED = 4;
+const ANSWERS_WANTED = 12;
 
 export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: RushOptions = {}): Result<RushOutcome, Fault> {
   const wanted = wantedOrder(problem, order);
@@ -122,11 +141,21 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
   quickCandidates(asked, plan, offer, { shouldStop, onlyAround: effort === "nothingMoves" });
   options.onFirst?.(chosen(judge.answers, most), before);
   told = judge.accepted;
-  const known = () => judge.answers.map((answer) => ({ ...answer, hurt: answer.ordersLate.map((shift) => shift.order) }));
+  const known = () =>
+    judge.answers.map((answer) => ({
+      ...answer,
+      hurt: answer.ordersLate.map((shift) => shift.order),
+      moved: new Set(answer.difference.moved.map((moved) => moved.order)),
+    }));
   if (effort !== "nothingMoves") searchedCandidates(asked, plan, known, offer, search);
   if (effort === "all" && iterations > 0 && !shouldStop()) {
     const best = [...judge.answers].sort((a, b) => a.cost.total - b.cost.total)[0];
     for (const candidate of replanned(asked, plan, best?.plan ?? plan, { ...search, iterations })) offer(candidate);
+  }
+  if (effort === "all") {
+    const enough = (): boolean =>
+      shouldStop() || judge.answers.length >= ANSWERS_WANTED || foremost(judge.answers).length >= FOREMOST_WANTED;
+    variedCandidates(asked, plan, known, offer, enough);
   }
   return ok({
     problem: wanted.value.problem,
@@ -135,8 +164,11 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
     standing: judge.standing(),
     answers: chosen(judge.answers, most),
     blocked: judge.answers.length > 0 ? [] : judge.blocked,
+    tried: { ...judge.tried },
   });
 }
+
+const UNTOUCHED = { lateness: 0, movement: 0, ordersMoved: 0, told: 0, nightMinutesChange: 0, cuts: 0 };
 
 /** Judges plans offered, keeps those that hold and are not dominated. */
 class Judge {
@@ -145,6 +177,7 @@ class Judge {
   readonly costBefore: Cost;
   blocked: readonly Conflict[] = [];
   accepted = 0;
+  readonly tried = { plans: 0, noBetter: 0, noSooner: 0, broken: 0 };
   private readonly wanted: Wanted;
   private readonly plan: Plan;
   private readonly conflictsBefore: readonly Conflict[];
@@ -164,24 +197,38 @@ class Judge {
 
   offer(plan: Plan): Verdict {
     const { problem, order } = this.wanted;
+    this.tried.plans += 1;
     const finish = orderCompletions(problem, plan).get(order.id) ?? null;
+    const useless = finish === null || (this.finishBefore !== null && finish >= this.finishBefore);
+    if (useless) this.tried.noSooner += 1;
     if (finish === null) return { accepted: false, finish: problem.horizon, hurt: [] };
     const difference = planDifference(problem, this.plan, plan, new Set([order.id]));
     // an order that had no place at all and gets a late one is not hurt
     const ordersLate = difference.orders.filter(({ before, lateBefore, lateAfter }) => before !== null && lateAfter > lateBefore);
     const hurt = ordersLate.map((shift) => shift.order);
-    const lateness = ordersLate.reduce((sum, shift) => sum + shift.weight * (shift.lateAfter - shift.lateBefore), 0);
-    const movement = difference.moved.reduce((sum, moved) => sum + moved.movement, 0);
-    const useless = this.finishBefore !== null && finish >= this.finishBefore;
-    const measures = { finish, lateness, movement };
-    if (useless || this.answers.some((known) => noWorse(known, measures))) return { accepted: false, finish, hurt };
+    if (useless) return { accepted: false, finish, hurt };
+    const measures: Measures = {
+      finish,
+      lateness: ordersLate.reduce((sum, shift) => sum + shift.weight * (shift.lateAfter - shift.lateBefore), 0),
+      movement: difference.moved.reduce((sum, moved) => sum + moved.movement, 0),
+      ordersMoved: new Set(difference.moved.map((moved) => moved.order)).size,
+      told: difference.machines.length + difference.crews.length,
+      nightMinutesChange: nightMinutes(problem, plan) - this.nightBefore,
+      cuts: difference.cuts.length,
+    };
+    if (this.answers.some((known) => noWorse(known, measures))) {
+      this.tried.noBetter += 1;
+      return { accepted: false, finish, hurt };
+    }
     const { conflicts, cost } = check(problem, plan);
     const added = newConflicts(this.conflictsBefore, conflicts);
     if (added.length > 0) {
+      this.tried.broken += 1;
       if (this.blocked.length === 0 || added.length < this.blocked.length) this.blocked = added;
       return { accepted: false, finish, hurt };
     }
     const kept = this.answers.filter((known) => !noWorse(measures, known));
+    this.tried.noBetter += this.answers.length - kept.length;
     this.answers.length = 0;
     this.accepted += 1;
     this.answers.push(...kept, this.answer(plan, { ...measures, difference, ordersLate, cost, conflicts }));
@@ -192,7 +239,7 @@ class Judge {
   standing(): RushAnswer | null {
     if (this.finishBefore === null) return null;
     return this.answer(this.plan, {
-      ...{ finish: this.finishBefore, ordersLate: [], lateness: 0, movement: 0 },
+      ...{ finish: this.finishBefore, ordersLate: [], ...UNTOUCHED },
       difference: planDifference(this.wanted.problem, this.plan, this.plan, new Set([this.wanted.order.id])),
       ...{ cost: this.costBefore, conflicts: this.conflictsBefore },
     });
@@ -206,7 +253,6 @@ class Judge {
       late: order.due === null ? 0 : Math.max(0, known.finish - order.due),
       operations: this.operationsOf(plan),
       nightMinutes: nightMinutes(problem, plan, this.own),
-      nightMinutesChange: nightMinutes(problem, plan) - this.nightBefore,
       plan,
     };
   }
@@ -227,37 +273,4 @@ class Judge {
       )
       .sort((a, b) => a.start - b.start || a.end - b.end);
   }
-}
-
-type Measures = Pick<RushAnswer, "finish" | "lateness" | "movement">;
-
-/** At least as good in everything (equal counts: a second plan alike in all three is no second answer). */
-export const noWorse = (a: Measures, b: Measures): boolean =>
-  a.finish <= b.finish && a.lateness <= b.lateness && a.movement <= b.movement;
-
-/** The answers to show: the named ones, then those that differ most in their finish; by finish. */
-function chosen(answers: readonly RushAnswer[], most: number): readonly RushAnswer[] {
-  const byFinish = [...answers].sort((a, b) => a.finish - b.finish || a.lateness - b.lateness || a.movement - b.movement);
-  const labels = new Map<RushAnswer, RushLabel[]>();
-  const name = (answer: RushAnswer | undefined, label: RushLabel): void => {
-    if (answer !== undefined) labels.set(answer, [...(labels.get(answer) ?? []), label]);
-  };
-  name(byFinish[0], "earliest");
-  name(
-    byFinish.find(({ lateness }) => lateness === 0),
-    "noPromiseBroken",
-  );
-  name(
-    byFinish.find(({ difference }) => difference.moved.length === 0),
-    "nothingMoves",
-  );
-  name([...byFinish].sort((a, b) => a.cost.total - b.cost.total)[0], "balanced");
-  const shown = new Set([...labels.keys()].slice(0, Math.max(most, 4)));
-  while (shown.size < Math.min(most, byFinish.length)) {
-    const gap = (answer: RushAnswer): number => Math.min(...[...shown].map((other) => Math.abs(other.finish - answer.finish)));
-    const next = byFinish.filter((answer) => !shown.has(answer)).sort((a, b) => gap(b) - gap(a))[0];
-    if (next === undefined) break;
-    shown.add(next);
-  }
-  return byFinish.filter((answer) => shown.has(answer)).map((answer) => ({ ...answer, labels: labels.get(answer) ?? [] }));
 }

@@ -21,7 +21,7 @@ export function priceOf(rates: Rates | undefined, problem: Problem, joined: Prob
 }
 
 export function fitView(draft: Plan, answer: RushAnswer, price: Price): FitAnswer {
-  const { plan, difference, conflicts, labels, operations, ordersLate, ...measures } = answer;
+  const { plan, difference, conflicts, labels, operations, ordersLate, cuts: _count, ...measures } = answer;
   const before = new Map(draft.operations.map((planned) => [planned.operation, planned]));
   const after = new Set(plan.operations.map(({ operation }) => operation));
   const changes = plan.operations.filter((planned) => {

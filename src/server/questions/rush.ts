@@ -19,13 +19,13 @@ export const rushQuestion = defineQuestion({
     const joined = wantedOrder(state.problem, wanted);
     if (!joined.ok) throw new CannotAnswer(`${joined.error.message}.`);
     const price = priceOf(state.rates, state.problem, joined.value.problem, plan);
-    type Rest = Pick<QuestionAnswer<"rush">, "before" | "blocked">;
-    const answerOf = (answers: readonly RushAnswer[], { before, blocked }: Rest): QuestionAnswer<"rush"> => ({
+    type Rest = Pick<QuestionAnswer<"rush">, "before" | "blocked" | "tried">;
+    const answerOf = (answers: readonly RushAnswer[], { before, blocked, tried }: Rest): QuestionAnswer<"rush"> => ({
       order: id,
       due,
       before,
       answers: answers.map((answer) => fitView(plan, answer, price)),
-      blocked,
+      ...{ blocked, tried },
     });
     const outcome = rush(state.problem, plan, wanted, {
       seed,
@@ -33,15 +33,15 @@ export const rushQuestion = defineQuestion({
       ...(iterations === undefined ? {} : { iterations }),
       ...(answersMost === undefined ? {} : { answersMost }),
       onFirst(answers, before) {
-        soFar(answerOf(answers, { before, blocked: [] }));
+        soFar(answerOf(answers, { before, blocked: [], tried: null }));
       },
       onProgress({ done, total, answers, before, changed }) {
         onProgress({ done, total, word: "Searches for better answers" });
-        if (changed) soFar(answerOf(answers(), { before, blocked: [] }));
+        if (changed) soFar(answerOf(answers(), { before, blocked: [], tried: null }));
       },
     });
     if (!outcome.ok) throw new CannotAnswer(`${outcome.error.message}.`);
-    const { before, answers, blocked } = outcome.value;
-    return answerOf(answers, { before, blocked: blocked.map(({ sentence }) => sentence) });
+    const { before, answers, blocked, tried } = outcome.value;
+    return answerOf(answers, { before, blocked: blocked.map(({ sentence }) => sentence), tried });
   },
 });

@@ -12,7 +12,8 @@ import { createMover } from "../../../src/core/plan/move.ts";
 import { newConflicts } from "../../../src/core/plan/new-conflicts.ts";
 import { orderCompletions } from "../../../src/core/plan/plan-difference.ts";
 import { promise, slotPins } from "../../../src/core/plan/promise.ts";
-import { noWorse, type RushOutcome, rush } from "../../../src/core/plan/rush.ts";
+import { type RushOutcome, rush } from "../../../src/core/plan/rush.ts";
+import { noWorse } from "../../../src/core/plan/rush-choice.ts";
 import type { NewOrder } from "../../../src/core/plan/wanted-order.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
@@ -252,6 +253,75 @@ describe("invented shops", () => {
     expect(slotPins(outcome.value.problem, by("nothingMoves").plan, "rush")).toEqual([
       { operation: "rush work", pin: { machines: ["m"], start: 800 } },
     ]);
+  });
+
+  test("three answers wherever three exist, and all there are where fewer do: every start of every work tried on one machine", () => {
+    const counts = { three: 0, fewer: 0, onFront: 0, behind: 0 };
+    for (let seed = 1; seed <= 14; seed++) {
+      const random = createRandom(seed);
+      const [a, b, wanted] = [2 + random.int(4), 2 + random.int(4), 2 + random.int(4)];
+      const startA = random.int(3);
+      const startB = startA + a + random.int(4);
+      // the first may be promised to the minute, so that the second alone can give way, or neither
+      const dueA = startA + a + (random.int(2) === 0 ? 0 : random.int(20));
+      const dueB = startB + b + (random.int(2) === 0 ? 0 : random.int(20));
+      const problem = {
+        ...oneMachine([
+          { id: "a", minutes: a, due: dueA },
+          { id: "b", minutes: b, due: dueB },
+        ]),
+        horizon: 40,
+      };
+      const plan = lying({ a: [startA, startA + a], b: [startB, startB + b] });
+      const apart = (x: number, lengthX: number, y: number, lengthY: number): boolean => x + lengthX <= y || y + lengthY <= x;
+      const moved = (start: number, old: number): number => Math.abs(start - old);
+      const all: {
+        finish: number;
+        lateness: number;
+        movement: number;
+        ordersMoved: number;
+        told: number;
+        nightMinutesChange: number;
+        cuts: number;
+      }[] = [];
+      for (let r = 0; r + wanted <= 24; r++)
+        for (let x = 0; x + a <= 24; x++)
+          for (let y = 0; y + b <= 24; y++) {
+            if (!apart(r, wanted, x, a) || !apart(r, wanted, y, b) || !apart(x, a, y, b)) continue;
+            const late = (end: number, old: number, due: number): number =>
+              Math.max(0, Math.max(0, end - due) - Math.max(0, old - due));
+            all.push({
+              ...{ told: 1, nightMinutesChange: 0, cuts: 0, finish: r + wanted, movement: moved(x, startA) + moved(y, startB) },
+              lateness: late(x + a, startA + a, dueA) + late(y + b, startB + b, dueB),
+              ordersMoved: Number(x !== startA) + Number(y !== startB),
+            });
+          }
+      const distinct = [...new Map(all.map((one) => [JSON.stringify(one), one])).values()];
+      // grown one by one: what is beaten leaves, so that few are compared
+      const best = distinct
+        .sort((one, other) => one.finish - other.finish || one.movement - other.movement)
+        .reduce<typeof distinct>(
+          (front, one) =>
+            front.some((other) => noWorse(other, one)) ? front : [...front.filter((other) => !noWorse(one, other)), one],
+          [],
+        );
+      const outcome = rush(problem, plan, urgent(wanted, 10), { seed, iterations: 30 });
+      if (!outcome.ok) throw new Error(outcome.error.message);
+      holds(outcome.value, plan, seed);
+      const { answers, tried } = outcome.value;
+      for (const { finish, lateness, movement } of answers) {
+        const same = best.some((one) => one.finish === finish && one.lateness === lateness && one.movement === movement);
+        counts[same ? "onFront" : "behind"]++;
+      }
+      expect(answers.length, `seed ${seed}: ${JSON.stringify(best)}`).toBeGreaterThanOrEqual(Math.min(3, best.length));
+      if (best.length < 3) expect({ seed, found: answers.length }).toEqual({ seed, found: best.length });
+      // every plan thought of is accounted for; one that was an answer for a while counts as no better in the end
+      expect(tried.plans).toBeGreaterThanOrEqual(answers.length);
+      counts[best.length < 3 ? "fewer" : "three"]++;
+    }
+    expect(counts.three, JSON.stringify(counts)).toBeGreaterThan(3);
+    expect(counts.fewer, JSON.stringify(counts)).toBeGreaterThan(1);
+    expect(counts.onFront / (counts.onFront + counts.behind), JSON.stringify(counts)).toBeGreaterThan(0.85);
   });
 
   test("a full queue is shifted: no promise broken comes no later than the best place in the old order, and beats no permutation", () => {

@@ -4,6 +4,7 @@ import type { OrderBody } from "../../../src/contract/api/order.ts";
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import type { QuestionAnswer } from "../../../src/contract/api/question.ts";
 import type { FitAnswer } from "../../../src/contract/api/questions/fit-answer.ts";
+import { ANSWERS_LEAST } from "../../../src/core/plan/rush-choice.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { useSiteTime } from "../../client/shop.ts";
@@ -79,6 +80,9 @@ export function FitAnswers(props: AnswersProps) {
         onPeek={onPeek}
         onAdopt={(index) => onAdopt(answers[index] as FitAnswer)}
       />
+      {over && rush.tried !== null && answers.length < ANSWERS_LEAST ? (
+        <p className="quiet">{w.fewer(answers.length, rush.tried)}</p>
+      ) : null}
       <div className="fit-head">
         <h3>{w.drawing}</h3>
         <p className="quiet">{w.drawingAbout(labelOf(shown))}</p>

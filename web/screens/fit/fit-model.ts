@@ -68,6 +68,7 @@ export function measures(answers: readonly FitAnswer[], { problem, time, due, be
       lines: (fit) => [w.movedBy(fit.moved.length, Math.max(0, ...fit.moved.map(({ minutes }) => Math.abs(minutes))))],
       by: (fit) => fit.moved.length,
     },
+    orders: { lines: (fit) => [fit.ordersMoved === 0 ? w.none : String(fit.ordersMoved)], by: (fit) => fit.ordersMoved },
     later: {
       lines: (fit) =>
         cut(

@@ -82,4 +82,5 @@ export function FitTable({ answers, measures, chosen, mayAdopt, onChoose, onPeek
   );
 }
 
-export const keyOf = ({ finish, lateness, movement }: FitAnswer): string => `${finish} ${lateness} ${movement}`;
+export const keyOf = ({ finish, lateness, movement, ordersMoved, told, nightMinutesChange, cuts }: FitAnswer): string =>
+  [finish, lateness, movement, ordersMoved, told, nightMinutesChange, cuts.length].join(" ");

@@ -33,12 +33,25 @@ export const fit = {
   answers: "Ways to fit it in",
   answersAbout: "Each one has passed the checker. The best of each row is marked.",
   best: "best",
+  fewer: (
+    found: number,
+    { plans, noBetter, noSooner, broken }: { plans: number; noBetter: number; noSooner: number; broken: number },
+  ) =>
+    `${found === 1 ? "Only one way" : `Only ${found} ways`} to show: of ${plural(plans, "plan", "plans")} tried, ${[
+      ...(noBetter > 0 ? [`${noBetter} came out no better than what is shown in anything`] : []),
+      ...(noSooner > 0 ? [`${noSooner} brought the order no sooner than the draft`] : []),
+      ...(broken > 0 ? [`${broken} would have broken a rule`] : []),
+    ].join(", ")}.`,
   labels: {
     nothingMoves: "Nothing moves",
     noPromiseBroken: "No promise broken",
     balanced: "Balanced",
     earliest: "Earliest",
     between: "In between",
+    fewestOrders: "Fewest orders move",
+    fewestTold: "Fewest told anew",
+    leastAlone: "Least runs alone",
+    wholeBatches: "No batch cut",
   },
   measure: "Measure",
   rows: {
@@ -46,6 +59,7 @@ export const fit = {
     due: "Against its date",
     sooner: "Against the draft",
     moved: "Other operations that move",
+    orders: "Orders they belong to",
     later: "Orders that end at another time",
     late: "Orders that become late, or later",
     machines: "Machines to tell anew",

@@ -1,6 +1,6 @@
 /** One way to fit an order into the draft, as rush and promise answer it: what it brings, and whom it costs what. */
 import { z } from "zod";
-import type { RushLabel } from "../../../core/plan/rush.ts";
+import { RUSH_LABELS } from "../../../core/plan/rush-choice.ts";
 import { COST_ITEMS } from "../../../core/scenario/money.ts";
 import { orderBodySchema } from "../order.ts";
 import { costSchema, planSchema } from "../planning-problem.ts";
@@ -11,9 +11,6 @@ const minute = z.int();
 export const wantedOrderSchema = z
   .union([z.string().min(1).max(100), orderBodySchema])
   .meta({ description: "The id of an order of the book, or a new order." });
-
-const labels = ["nothingMoves", "noPromiseBroken", "balanced", "earliest"] as const satisfies readonly RushLabel[];
-export const FIT_LABELS = labels;
 
 const orderShift = z.object({
   order: z.string(),
@@ -28,7 +25,10 @@ const orderShift = z.object({
 
 export const fitAnswerSchema = z
   .object({
-    labels: z.array(z.enum(labels)),
+    labels: z.array(z.enum(RUSH_LABELS)).meta({
+      description:
+        "fewestOrders, fewestTold, leastAlone, wholeBatches: better in that than all the others, where nothing else names it.",
+    }),
     finish: minute,
     late: minute.meta({ description: "Minutes after its own due date; 0: in time, or nothing was promised." }),
     operations: z.array(
@@ -57,6 +57,8 @@ export const fitAnswerSchema = z
     ordersLate: z.array(orderShift).meta({ description: "Other orders that become late, or later." }),
     lateness: z.number().meta({ description: "Sum over them of weight x minutes later." }),
     movement: z.number().meta({ description: "Sum of the movement of all others, in minutes." }),
+    ordersMoved: z.int().meta({ description: "Other orders of which something moves." }),
+    told: z.int().meta({ description: "Machines and crews to be told anew, together." }),
     machines: z.array(z.string()).meta({ description: "To be told anew, the order's own included." }),
     crews: z.array(z.string()),
     cuts: z.array(

@@ -29,5 +29,9 @@ export const rushAnswerSchema = z
     }),
     answers: z.array(fitAnswerSchema).meta({ description: "The earliest finish first." }),
     blocked: z.array(z.string()).meta({ description: "Without answers: what stood against the best attempt." }),
+    tried: z.object({ plans: z.int(), noBetter: z.int(), noSooner: z.int(), broken: z.int() }).nullable().meta({
+      description:
+        "What became of all plans thought of: no better than an answer in anything; no sooner than the draft; would break a rule. null: still at it.",
+    }),
   })
   .meta({ id: "RushAnswers" });
