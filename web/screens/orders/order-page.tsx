@@ -227,8 +227,8 @@ function figures(timeline: OrderTimeline, time: ReturnType<typeof useSiteTime>):
         ? []
         : [
             {
-              label: late > 0 ? w.columns.late : w.marks.due,
-              value: late > 0 ? <span className="late">{differenceText(late)}</span> : `${durationText(-late)} ${w.spare}`,
+              label: late > 0 ? w.columns.late : w.spareLabel,
+              value: late > 0 ? <span className="late">{differenceText(late)}</span> : durationText(-late),
               how: late > 0 ? words.how.orders.lateBy : words.how.order.spare,
             },
           ]),

@@ -66,6 +66,7 @@ export const orders = {
   },
   marks: { release: "Release", now: "Now", due: "Due", deadline: "Deadline", end: "Ends" },
   spare: "spare",
+  spareLabel: "Spare",
   goodPieces: {
     label: "Good pieces",
     figure: (good: number, quantity: number) => `${good} of ${quantity}`,
