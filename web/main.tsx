@@ -20,6 +20,8 @@ import { StrictMode } from "react";
 import { createRoot } from "react-dom/client";
 import { present } from "../src/core/ground/invariant.ts";
 import { queryClient } from "./client/query-client.ts";
+import { ordersQuery, sessionQuery, siteQuery } from "./client/shop.ts";
+import { keepProgram } from "./offline/program.ts";
 import { LANGUAGE } from "./present/locale.ts";
 import { fetchScreens, router } from "./shell/router.tsx";
 
@@ -34,9 +36,18 @@ createRoot(present(document.getElementById("root"), "root element")).render(
 
 /** The other screens come after the first one has what it needs, however long that takes, and then when there is nothing to do. */
 const QUIET_MS = 2000;
+const comeLast = (): void => {
+  fetchScreens();
+  keepProgram();
+  // Read once, so that lists and stations open without network too.
+  const session = queryClient.getQueryData(sessionQuery.queryKey);
+  if (!session?.user && !session?.demoMode) return;
+  void queryClient.prefetchQuery(siteQuery);
+  void queryClient.prefetchQuery(ordersQuery);
+};
 const whenQuiet = (): void => {
   if (router.state.status === "pending" || queryClient.isFetching() > 0) setTimeout(whenQuiet, QUIET_MS);
-  else if ("requestIdleCallback" in window) requestIdleCallback(fetchScreens, { timeout: 4 * QUIET_MS });
-  else fetchScreens();
+  else if ("requestIdleCallback" in window) requestIdleCallback(comeLast, { timeout: 4 * QUIET_MS });
+  else comeLast();
 };
 window.addEventListener("load", () => setTimeout(whenQuiet, QUIET_MS));

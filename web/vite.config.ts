@@ -1,6 +1,7 @@
 /** Builds the screens into dist/web, where the server finds them. Tokens become a style sheet here, so the first paint has them. */
 import react from "@vitejs/plugin-react";
 import { defineConfig, loadEnv, type Plugin } from "vite";
+import { precachePlugin } from "./offline/precache-plugin.ts";
 import { customPropertiesCss } from "./tokens/custom-properties.ts";
 
 const TOKENS = "virtual:tokens.css";
@@ -44,7 +45,7 @@ function boardAhead(): Plugin {
 }
 
 export default defineConfig(({ mode }) => ({
-  plugins: [react(), tokensStyleSheet(), boardAhead()],
+  plugins: [react(), tokensStyleSheet(), boardAhead(), precachePlugin()],
   build: { outDir: "../dist/web", emptyOutDir: true, target: "es2022", sourcemap: false },
   // While developing: the server runs beside, at API_ORIGIN when that is not the usual port.
   server: { proxy: { "/api": loadEnv(mode, ".", "API_").API_ORIGIN ?? "http://127.0.0.1:4400" } },

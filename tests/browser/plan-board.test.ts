@@ -2,7 +2,7 @@
  * The plan board as a planner uses it, on the demo shop: drag an operation onto a closed machine, read the conflict, undo, re-plan,
  * publish, reload; the same by keys alone; the network gone; and what assistive technology is told.
  */
-import type { Browser, Page } from "playwright-core";
+import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, beforeAll, expect } from "vitest";
 import type { PlanView } from "../../src/contract/api/plan.ts";
 import { present } from "../../src/core/ground/invariant.ts";
@@ -26,7 +26,7 @@ const WEEK = 7 * 1440;
 /** From pressing Re-plan to the end of its ten seconds, on a busy machine. */
 const RUN_MS = 240_000;
 
-async function openBoard(options: { readonly colorScheme?: "light" | "dark" } = {}): Promise<Page> {
+async function openBoard(options: Pick<BrowserContextOptions, "colorScheme" | "serviceWorkers"> = {}): Promise<Page> {
   const page = await (await openContext(present(browser, "browser"), options)).newPage();
   await page.goto(app.address);
   await page.getByRole("grid").waitFor();
@@ -269,9 +269,9 @@ async function shiftElsewhere(operation: string, minutes: number): Promise<void>
 }
 
 browserTest(
-  "with the network gone the board goes on, repairs a drop, keeps every edit over a crash, and sends them; what somebody else changed is not overwritten",
+  "with the network gone the board goes on, repairs a drop, opens anew with every edit after a crash, and sends them; what somebody else changed is not overwritten",
   async () => {
-    const page = await openBoard();
+    const page = await openBoard({ serviceWorkers: "allow" });
     const context = page.context();
     const before = await readPlan();
     const [free, other] = freeWork(before);
@@ -283,6 +283,7 @@ browserTest(
     await expect.poll(() => page.workers().length).toBe(2);
     for (const worker of page.workers())
       await expect.poll(() => worker.evaluate(() => typeof Reflect.get(globalThis, "onmessage"))).toBe("function");
+    await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
     await context.setOffline(true);
     await page.keyboard.press("m");
     await page.keyboard.press("Shift+ArrowLeft");
@@ -301,15 +302,17 @@ browserTest(
     await expect.poll(() => page.locator(".board-title").textContent()).toContain("2 changes not sent yet");
     expect((await readPlan()).draft.revision).toBe(before.draft.revision);
 
-    // The tab goes down with the network still gone; whoever opens the board again finds the edits in the draft.
+    // The tab goes down with the network still gone; the board opens again with the edits, and they go out with the network back.
     const crashed = page.waitForEvent("crash");
     void page.goto("chrome://crash").catch(() => undefined);
     await crashed;
     await page.close();
-    await context.setOffline(false);
     const again = await context.newPage();
     await again.goto(app.address);
     await again.getByRole("grid").waitFor();
+    await expect.poll(() => again.locator(".board-title").textContent()).toContain("2 changes not sent yet");
+    expect(await again.locator(".banner-lost").textContent()).toMatch(/was read on .* and kept by this browser/);
+    await context.setOffline(false);
     await expect.poll(async () => (await readPlan()).draft.revision).toBe(before.draft.revision + 2);
     await expect.poll(() => again.locator(".board-title").textContent()).not.toContain("not sent yet");
     expect((await readPlan()).draft.note).toContain(operation);

@@ -8,6 +8,7 @@ import { problemDetailsSchema } from "../../src/contract/api/problem-details.ts"
 import { askedAhead } from "./ahead.ts";
 import { ApiProblem, NotReached, UnexpectedAnswer } from "./api-problem.ts";
 import { connection } from "./connection.ts";
+import { forgetAnswers, keepAnswer, keptAnswer } from "./kept-answers.ts";
 
 export const API = "/api/v1";
 
@@ -54,6 +55,9 @@ export async function command(path: string, options: RequestOptions): Promise<vo
   await send(path, options);
 }
 
+/** What a proxy says while the server behind it is down. */
+const NOBODY_THERE = [502, 503, 504];
+
 async function send(
   path: string,
   { method = "GET", body, revision, query, signal, keepalive = false }: RequestOptions,
@@ -61,12 +65,13 @@ async function send(
   const headers: Record<string, string> = { Accept: "application/json, application/problem+json" };
   if (body !== undefined) headers["Content-Type"] = "application/json";
   if (revision !== undefined) headers["If-Match"] = `"${revision}"`;
+  const address = `${API}${path}${queryText(query)}`;
   let response: Response;
   try {
     const early = method === "GET" && query === undefined ? await askedAhead(path) : null;
     response =
       early ??
-      (await fetch(`${API}${path}${queryText(query)}`, {
+      (await fetch(address, {
         method,
         headers,
         credentials: "same-origin",
@@ -77,10 +82,21 @@ async function send(
   } catch (error) {
     if (signal?.aborted) throw error;
     connection.set("lost");
+    const kept = method === "GET" ? await keptAnswer(address) : null;
+    if (kept) return kept;
     throw new NotReached(error);
   }
+  if (method === "GET" && NOBODY_THERE.includes(response.status)) {
+    const kept = await keptAnswer(address);
+    if (kept) {
+      connection.set("lost");
+      return kept;
+    }
+  }
   connection.set("reached");
+  if (response.status === 401) void forgetAnswers();
   if (!response.ok) throw await refusal(response);
+  if (method === "GET") keepAnswer(address, response);
   return response;
 }
 

@@ -1,18 +1,20 @@
 /** The frame around every screen: navigation, site and person, theme, help, banners. Holds no data of its own. */
 import { useQuery, useQueryClient } from "@tanstack/react-query";
 import { Link, Outlet, useRouter, useRouterState } from "@tanstack/react-router";
-import { Suspense, useEffect, useRef, useState, useSyncExternalStore } from "react";
-import { connection } from "../client/connection.ts";
+import { Suspense, useEffect, useRef, useState } from "react";
 import { useFirstSteps } from "../client/first-steps.ts";
+import { forgetAnswers } from "../client/kept-answers.ts";
 import { useLiveUpdates } from "../client/live.ts";
 import { sessionQuery } from "../client/shop.ts";
 import { Failure, Loading } from "../parts/states.tsx";
 import { Toasts } from "../parts/toast.tsx";
+import { instantText } from "../present/instant.ts";
 import { words } from "../words/words.ts";
 import { AREAS, whereIs } from "./areas.ts";
 import { HelpDialog } from "./help-dialog.tsx";
 import { useRequestNews } from "./request-news.ts";
 import { chooseTheme, nextChoice, useThemeChoice } from "./theme.ts";
+import { useOffline } from "./use-offline.ts";
 
 /** Pages that work without anybody being signed in. */
 const OPEN_PATHS = ["/sign-in", "/first-administrator"];
@@ -64,15 +66,27 @@ function Person() {
 function Banners({ path }: { readonly path: string }) {
   const led = useFirstSteps();
   const session = useQuery(sessionQuery).data;
-  const reached = useSyncExternalStore(connection.subscribe, connection.get);
+  const { connection, from, newer } = useOffline();
   const client = useQueryClient();
+  const lost =
+    from === null || !session
+      ? words.shell.lostBanner
+      : words.shell.lostFromBanner(instantText(from.toISOString(), session.site.zone));
   return (
     <>
-      {reached === "lost" ? (
+      {connection === "lost" ? (
         <div className="banner banner-lost" role="status">
-          <span>{words.shell.lostBanner}</span>
+          <span>{lost}</span>
           <button type="button" className="button button-small" onClick={() => void client.invalidateQueries()}>
             {words.shell.tryAgain}
+          </button>
+        </div>
+      ) : null}
+      {newer ? (
+        <div className="banner" role="status">
+          <span>{words.shell.newerBanner}</span>
+          <button type="button" className="button button-small" onClick={() => location.reload()}>
+            {words.shell.loadNewer}
           </button>
         </div>
       ) : null}
@@ -145,7 +159,9 @@ export function AppShell() {
   const router = useRouter();
   const mustSignIn = session.data !== undefined && !inside && !open;
   useEffect(() => {
-    if (mustSignIn) void router.navigate({ to: "/sign-in", replace: true });
+    if (!mustSignIn) return;
+    void forgetAnswers();
+    void router.navigate({ to: "/sign-in", replace: true });
   }, [mustSignIn, router]);
 
   // An empty shop has nothing to show on a board: the first steps come first.
