@@ -49,7 +49,7 @@ export default defineConfig({
           include: ["tests/browser/**/*.test.ts"],
           globalSetup: ["tests/browser/support/demo-setup.ts"],
           // On a machine busy with other work a journey of a hundred steps may lose one to chance. It may try once more where
-          // nobody watches; the report then says "retry x1" beside its name, and on a desk it simply fails.
+          // nobody watches; the run names it at its end, and on a desk it simply fails.
           retry: process.env.CI && process.env.CI !== "false" ? 1 : 0,
           // Each file has an app and a database of its own; one app mostly waits for a person's next click.
           maxWorkers: 3,
