@@ -46,7 +46,7 @@ browserTest("a supply shows who makes its peak, and leads to the board at that m
   await page.getByRole("button", { name: "DC supply of the test field" }).click();
   const row = page.getByRole("row").filter({ hasText: "kW" }).first();
   await row.waitFor();
-  expect(await row.textContent()).toMatch(/\d+ kW \(\d+ ?%\)/);
+  expect(await row.textContent()).toMatch(/\d+ kW \(\d+\s%\)/);
   await row.getByRole("link", { name: /Show on the board/ }).click();
   await page.waitForURL(/from=\d+/);
 });

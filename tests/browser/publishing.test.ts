@@ -122,18 +122,18 @@ browserTest("how sure the plan is: worked out once, shown on its page, the order
   const least = await page.getByRole("row").nth(1).getByRole("link").textContent();
   const order = present(least?.split(" ")[0], "an order");
   await page.goto(`${app.address}/orders/${order}`);
-  await page.getByText(/On time in \d+% of the courses/).waitFor();
+  await page.getByText(/On time in \d+\s% of the courses/).waitFor();
   await page.goto(`${app.address}/orders`);
   await page.getByRole("columnheader", { name: "On time" }).waitFor();
   await page
-    .getByText(/\d+%, (unlikely|unsure)/)
+    .getByText(/\d+\s%, (unlikely|unsure)/)
     .first()
     .waitFor();
   await page.goto(`${app.address}/`);
   const panel = page.getByRole("complementary");
   await panel.getByRole("heading", { name: "How sure" }).waitFor();
   await panel
-    .getByText(/\d+%, (unlikely|unsure)/)
+    .getByText(/\d+\s%, (unlikely|unsure)/)
     .first()
     .waitFor();
   await page.context().close();

@@ -1,10 +1,15 @@
 /** What forms make of orders: new ones the contract accepts, copies that share nothing, faults at the place they belong to. */
 import { describe, expect, test } from "vitest";
+import { z } from "zod";
 import { demoShop } from "../../seed/demo-shop.ts";
 import { type OrderBody, type OrderSummary, orderBodySchema } from "../../src/contract/api/order.ts";
+import { ratesSchema } from "../../src/contract/api/rates.ts";
+import { SETTINGS } from "../../src/contract/api/setting.ts";
 import { PLANT, PLANT_KINDS, routeTemplateSchema } from "../../src/contract/api/shop.ts";
+import { siteInputSchema } from "../../src/contract/api/site.ts";
 import { problemFileSchema, readProblemFile } from "../../src/contract/problem-file.ts";
 import { faultUnder, pointer, shifted } from "../../web/forms/lens.ts";
+import { placeText } from "../../web/forms/place-text.ts";
 import { schemaFaults } from "../../web/forms/use-form.ts";
 import { placedFault } from "../../web/screens/exchange/fault-place.ts";
 import {
@@ -21,6 +26,7 @@ import {
 } from "../../web/screens/orders/order-defaults.ts";
 import { filterOrders, ORDERS_PER_PAGE, type OrderFilter, pageOfOrders } from "../../web/screens/orders/order-filter.ts";
 import { FRESH, idOfName, mirrored, withFamily, withMinutes, withoutFamily } from "../../web/screens/setup/plant-defaults.ts";
+import { words } from "../../web/words/words.ts";
 
 const file = problemFileSchema.parse(demoShop("2026-06-10T08:00:00Z"));
 
@@ -36,6 +42,33 @@ const withRoute = (): OrderBody => {
   const operations = [10, 20, 30].map((number) => newOperation(`2406/${number}`, newMode("way", ["mill-1"], "milling")));
   return { ...order, operations };
 };
+
+describe("the place of a fault", () => {
+  test("is said in the words of the forms", () => {
+    expect(placeText("/operations/1/modes/0/phases/2/minutes")).toBe("Operation 2 › Way 1 › Phase 3 › Duration");
+    expect([placeText("/operations"), placeText("/setup/mill-1"), placeText("")]).toEqual([
+      "Operations",
+      "Setup times › mill-1",
+      "",
+    ]);
+  });
+
+  test("every field that a form can send has its word", () => {
+    const names = new Set<string>();
+    const seen = new Set<object>();
+    const collect = (part: unknown): void => {
+      if (typeof part !== "object" || part === null || seen.has(part)) return;
+      seen.add(part);
+      const { properties } = part as { properties?: object };
+      if (properties) for (const name of Object.keys(properties)) names.add(name);
+      for (const below of Object.values(part)) collect(below);
+    };
+    const forms = [...Object.values(PLANT), orderBodySchema, siteInputSchema, ratesSchema, ...Object.values(SETTINGS)];
+    for (const schema of forms) collect(z.toJSONSchema(schema as z.ZodType, { io: "input", unrepresentable: "any" }));
+    expect(names.size).toBeGreaterThan(100);
+    expect([...names].filter((name) => words.fields[name] === undefined)).toEqual([]);
+  });
+});
 
 describe("new things", () => {
   test("are what the contract accepts, once they have what only a person knows", () => {

@@ -1,10 +1,50 @@
 /** Durations, times of the site and ticks: what people read, and that what they type comes back as what it was. */
+import fs from "node:fs";
+import path from "node:path";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { parseScaled, scaledText } from "../../web/present/amounts.ts";
+import {
+  chanceText,
+  moneyText,
+  numberText,
+  parseScaled,
+  percentText,
+  scaledText,
+  shareText,
+  signedText,
+} from "../../web/present/amounts.ts";
 import { differenceText, durationText, parseDuration, parseSeconds, secondsText } from "../../web/present/duration.ts";
 import { dateFromToday, fieldsOfMoment, momentOfFields, siteTime, weekStart } from "../../web/present/site-time.ts";
 import { axisTicks } from "../../web/present/ticks.ts";
+
+describe("figures", () => {
+  test("a share has a space before its sign and a difference a true minus, everywhere the same", () => {
+    expect([shareText(0.83), percentText(7.5), chanceText(0.001), chanceText(0.999)]).toEqual([
+      "83\u00a0%",
+      "7.5\u00a0%",
+      "< 1\u00a0%",
+      "> 99\u00a0%",
+    ]);
+    expect([signedText(3), signedText(-1234.5), signedText(0), numberText(-2)]).toEqual(["+3", "\u22121,234.5", "0", "\u22122"]);
+    expect([moneyText(-40, "EUR"), differenceText(-95)]).toEqual(["\u2212€40", "\u22121 h 35"]);
+  });
+
+  test("no screen writes a share, a sign or money by itself", () => {
+    const web = path.resolve(import.meta.dirname, "../../web");
+    const own = /\d%(?![;"'`)])[^\d\n]*[a-z]|\}%[ ,.;)<]|NumberFormat\(|\u2212(?=\$\{)|\\u2212/;
+    const writers = fs
+      .readdirSync(web, { recursive: true, encoding: "utf8" })
+      .filter((file) => /^(screens|words|parts|forms|board)\/.*\.tsx?$/.test(file))
+      .flatMap((file) =>
+        fs
+          .readFileSync(path.join(web, file), "utf8")
+          .split("\n")
+          .filter((line) => own.test(line) && !/style|width|gradient|color-mix/.test(line))
+          .map((line) => `${file}: ${line.trim()}`),
+      );
+    expect(writers).toEqual([]);
+  });
+});
 
 describe("durations", () => {
   test("read as in a shop", () => {
@@ -17,7 +57,7 @@ describe("durations", () => {
       "4 d 4 h",
       "10 d 4 h",
     ]);
-    expect([400, -95].map(differenceText)).toEqual(["+6 h 40", "-1 h 35"]);
+    expect([400, -95].map(differenceText)).toEqual(["+6 h 40", "\u22121 h 35"]);
     expect([90, 60, 3600, 4530].map(secondsText)).toEqual(["1 min 30 s", "1 min", "1 h", "1 h 15 min 30 s"]);
   });
 

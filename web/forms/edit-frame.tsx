@@ -5,6 +5,7 @@ import { ApiProblem } from "../client/api-problem.ts";
 import { Confirm } from "../parts/dialog.tsx";
 import { errorText, Notice } from "../parts/states.tsx";
 import { words } from "../words/words.ts";
+import { placeText } from "./place-text.ts";
 import type { Editing } from "./use-editing.ts";
 
 type FrameProps<T> = {
@@ -16,14 +17,6 @@ type FrameProps<T> = {
   readonly what: string;
   readonly children: ReactNode;
 };
-
-/** Field names in pointers are the contract's; as words they are close enough to find the field. */
-const placeText = (pointer: string): string =>
-  pointer
-    .split("/")
-    .slice(1)
-    .map((step) => (/^\d+$/.test(step) ? `${Number(step) + 1}` : step))
-    .join(" › ");
 
 export function EditFrame<T>({ editing, readOnly, isNew = false, what, children }: FrameProps<T>) {
   const { form, saving, refusal, stale } = editing;

@@ -2,18 +2,20 @@
 import { LOCALE } from "./locale.ts";
 
 const plain = new Intl.NumberFormat(LOCALE, { maximumFractionDigits: 2 });
-const share = new Intl.NumberFormat(LOCALE, { style: "percent", maximumFractionDigits: 0 });
+/** As wide as a plus; a hyphen is not, and may be where a line ends. */
+const MINUS = "\u2212";
+const withMinus = (text: string): string => text.replace("-", MINUS);
 
-export const numberText = (value: number): string => plain.format(value);
+export const numberText = (value: number): string => withMinus(plain.format(value));
+/** A difference, always with its sign: +3, −3, 0. */
+export const signedText = (value: number): string => (value > 0 ? `+${numberText(value)}` : numberText(value));
+/** 83 -> 83 %: a unit like any other, a space before it that never ends a line. */
+export const percentText = (percent: number): string => `${numberText(percent)}\u00a0%`;
 /** 0.83 -> 83 %. */
-export const shareText = (value: number): string => share.format(value);
+export const shareText = (value: number): string => percentText(Math.round(value * 100));
 /** A share of simulated courses: what happened at all is never rounded to never, nor what failed once to always. */
 export const chanceText = (value: number): string =>
-  value > 0 && value < 0.005
-    ? `< ${share.format(0.01)}`
-    : value < 1 && value >= 0.995
-      ? `> ${share.format(0.99)}`
-      : share.format(value);
+  value > 0 && value < 0.005 ? `< ${percentText(1)}` : value < 1 && value >= 0.995 ? `> ${percentText(99)}` : shareText(value);
 /** Hundredths of a person: 150 -> 1.5. */
 export const peopleText = (hundredths: number): string => plain.format(hundredths / 100);
 
@@ -38,4 +40,11 @@ export const hoursText = (minutes: number): string => numberText(Math.round(minu
 
 /** An amount in whole units of the shop's currency. */
 export const moneyText = (amount: number, currency: string): string =>
-  new Intl.NumberFormat(LOCALE, { style: "currency", currency, maximumFractionDigits: 0 }).format(amount);
+  withMinus(new Intl.NumberFormat(LOCALE, { style: "currency", currency, maximumFractionDigits: 0 }).format(amount));
+/** A difference in money, always with its sign. */
+export const signedMoneyText = (amount: number, currency: string): string =>
+  withMinus(
+    new Intl.NumberFormat(LOCALE, {
+      ...{ style: "currency", currency, maximumFractionDigits: 0, signDisplay: "exceptZero" },
+    }).format(amount),
+  );

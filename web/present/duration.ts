@@ -9,7 +9,7 @@ const DAY = 1440;
 const DAYS_FROM = 100 * HOUR;
 
 export function durationText(minutes: number): string {
-  const sign = minutes < 0 ? "-" : "";
+  const sign = minutes < 0 ? "\u2212" : "";
   const size = Math.abs(minutes);
   if (size < HOUR) return `${sign}${size} min`;
   if (size >= DAYS_FROM) {

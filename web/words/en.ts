@@ -4,6 +4,7 @@ import { board } from "./en/board.ts";
 import { cannotHold } from "./en/cannot-hold.ts";
 import { exchange, start } from "./en/entry.ts";
 import { feeds } from "./en/feeds.ts";
+import { fieldWords as fields } from "./en/fields.ts";
 import { fit } from "./en/fit.ts";
 import { glossary } from "./en/glossary.ts";
 import { how } from "./en/how.ts";
@@ -28,6 +29,7 @@ export const en = {
   cannotHold,
   fit,
   glossary,
+  fields,
   how,
   howSure,
   shell,

@@ -4,8 +4,7 @@ import { union } from "../../../src/core/calendar/intervals.ts";
 import type { Plan, PlannedOperation } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { applyEdit } from "../../board/plan-edit.ts";
-import { numberText } from "../../present/amounts.ts";
-import { LOCALE } from "../../present/locale.ts";
+import { signedMoneyText, signedText } from "../../present/amounts.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 
@@ -101,7 +100,7 @@ export function measures(answers: readonly FitAnswer[], { problem, time, due, be
       ? { lines: (fit) => [moneyText(fit)], by: (fit) => fit.money?.total ?? Number.POSITIVE_INFINITY }
       : null,
     cost: {
-      lines: (fit) => [w.points(signed(fit.cost.total - before.cost.total))],
+      lines: (fit) => [w.points(signedText(fit.cost.total - before.cost.total))],
       by: (fit) => fit.cost.total,
     },
     conflicts: answers.some(({ conflicts }) => conflicts > 0)
@@ -142,11 +141,8 @@ const listed = (names: readonly string[]): readonly string[] => (names.length ==
 
 function moneyText({ money }: FitAnswer): string {
   if (money === null) return w.none;
-  const style = { style: "currency", currency: money.currency, maximumFractionDigits: 0, signDisplay: "exceptZero" } as const;
-  return new Intl.NumberFormat(LOCALE, style).format(money.total);
+  return signedMoneyText(money.total, money.currency);
 }
-
-const signed = (value: number): string => (value > 0 ? `+${numberText(value)}` : numberText(value));
 
 /** When people go home on the next day somebody works; in a shop without crews, tomorrow at 17:00. */
 export function endOfNextWorkingDay(problem: Pick<Problem, "crews">, time: SiteTime): number {

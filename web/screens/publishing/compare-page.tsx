@@ -6,7 +6,7 @@ import { comparisonQuery } from "../../client/publishing.ts";
 import { useSiteTime } from "../../client/shop.ts";
 import { MeasureHead } from "../../parts/head-cell.tsx";
 import { Page, Section } from "../../parts/page.tsx";
-import { numberText } from "../../present/amounts.ts";
+import { numberText, signedText } from "../../present/amounts.ts";
 import { differenceText, durationText } from "../../present/duration.ts";
 import { instantText } from "../../present/instant.ts";
 import type { SiteTime } from "../../present/site-time.ts";
@@ -17,7 +17,6 @@ import "./publishing.css";
 const w = words.publishing;
 type Side = VersionComparison["first"];
 const nameOf = ({ version }: Side): string => (version === null ? w.draft : w.versionNumber(version));
-const signed = (amount: number): string => (amount === 0 ? "0" : `${amount > 0 ? "+" : "−"}${numberText(Math.abs(amount))}`);
 
 /** Of each: the figure, how it is said, how a difference is said. Less is better of all of them. */
 const ROWS: readonly (readonly [
@@ -26,15 +25,15 @@ const ROWS: readonly (readonly [
   say: (value: number, time: SiteTime) => string,
   differ: (value: number) => string,
 ])[] = [
-  ["conflicts", (m) => m.conflicts, numberText, signed],
-  ["lateOrders", (m) => m.lateOrders, numberText, signed],
+  ["conflicts", (m) => m.conflicts, numberText, signedText],
+  ["lateOrders", (m) => m.lateOrders, numberText, signedText],
   ["lateMinutes", (m) => m.lateMinutes, durationText, differenceText],
   ["end", (m) => m.end, (value, time) => time.dayTime(value), differenceText],
   ["setupMinutes", (m) => m.setupMinutes, durationText, differenceText],
   ["waitingMinutes", (m) => m.waitingMinutes, durationText, differenceText],
   ["unsocialPersonMinutes", (m) => m.unsocialPersonMinutes, durationText, differenceText],
   ["unattendedNightMinutes", (m) => m.unattendedNightMinutes, durationText, differenceText],
-  ["cost", (m) => m.cost.total, numberText, signed],
+  ["cost", (m) => m.cost.total, (value) => w.points(numberText(value)), (value) => w.points(signedText(value))],
 ];
 const { measures: how } = words.how;
 const HOW: Readonly<Record<keyof typeof w.measures, string>> = {

@@ -6,7 +6,7 @@ import { useSiteTime } from "../../client/shop.ts";
 import { MeasureHead } from "../../parts/head-cell.tsx";
 import { Section } from "../../parts/page.tsx";
 import { HowComputed } from "../../parts/term.tsx";
-import { shareText } from "../../present/amounts.ts";
+import { percentText, shareText } from "../../present/amounts.ts";
 import { durationText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import { type Cell, rowGroups } from "./measure-rows.ts";
@@ -224,7 +224,7 @@ export function LoadByMachine({ comparison, heads }: Pick<TableProps, "compariso
                         <Bar share={value ?? 0} />
                         {value === null ? "–" : shareText(value)}
                         {i === 0 ? null : (
-                          <small>{points === 0 ? w.same : `${points > 0 ? "+" : "\u2212"}${Math.abs(points)} %`}</small>
+                          <small>{points === 0 ? w.same : `${points > 0 ? "+" : ""}${percentText(points)}`}</small>
                         )}
                       </td>
                     );

@@ -1,9 +1,8 @@
 /** The rows of the comparison: what is measured, how it is said, and which value of a row is the best. Pure. */
 import type { ScenarioColumn, ScenarioComparison } from "../../../src/contract/api/scenario.ts";
 import { COST_ITEMS } from "../../../src/core/scenario/money.ts";
-import { numberText } from "../../present/amounts.ts";
+import { moneyText, numberText, signedMoneyText, signedText } from "../../present/amounts.ts";
 import { differenceText, durationText } from "../../present/duration.ts";
-import { LOCALE } from "../../present/locale.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 
@@ -43,14 +42,13 @@ type Measure = {
 
 const hours = (minutes: number): string => durationText(Math.round(minutes));
 const moreHours = (minutes: number): string => differenceText(Math.round(minutes));
-const signed = (value: number): string => (value > 0 ? `+${numberText(value)}` : numberText(value).replace("-", "\u2212"));
 
 export function rowGroups(comparison: ScenarioComparison, time: SiteTime): readonly RowGroup[] {
   const { currency } = comparison;
   const of = (pick: (measures: NonNullable<ScenarioColumn["measures"]>) => number) => (column: ScenarioColumn) =>
     column.measures === null ? null : pick(column.measures);
   const count = (key: keyof typeof w.rows, pick: Parameters<typeof of>[0], text = numberText): Measure => ({
-    ...{ key, label: w.rows[key], how: how[key], value: of(pick), text, difference: signed },
+    ...{ key, label: w.rows[key], how: how[key], value: of(pick), text, difference: signedText },
   });
   const long = (key: keyof typeof w.rows, pick: Parameters<typeof of>[0], judged = true): Measure => ({
     ...{ key, label: w.rows[key], how: how[key], value: of(pick), text: hours, difference: moreHours, judged },
@@ -110,10 +108,11 @@ export function rowGroups(comparison: ScenarioComparison, time: SiteTime): reado
 }
 
 function moneyMeasures(currency: string): readonly Measure[] {
-  const amount = new Intl.NumberFormat(LOCALE, { style: "currency", currency, maximumFractionDigits: 0 });
-  const text = (value: number): string => amount.format(value);
-  const difference = (value: number): string => (value > 0 ? `+${text(value)}` : text(value));
-  const money = { text, difference, how: how.money };
+  const money = {
+    text: (value: number): string => moneyText(value, currency),
+    difference: (value: number): string => signedMoneyText(value, currency),
+    how: how.money,
+  };
   return [
     { ...money, key: "total", label: w.total, strong: true, value: ({ money: all }) => all?.total ?? null },
     ...COST_ITEMS.map(

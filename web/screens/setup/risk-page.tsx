@@ -16,7 +16,7 @@ import { DecimalField, ScaledField } from "../../forms/text-fields.tsx";
 import { useEditing } from "../../forms/use-editing.ts";
 import { Page, Section } from "../../parts/page.tsx";
 import { ReadOnlyNote } from "../../parts/states.tsx";
-import { numberText } from "../../present/amounts.ts";
+import { numberText, shareText } from "../../present/amounts.ts";
 import { instantText } from "../../present/instant.ts";
 import { words } from "../../words/words.ts";
 
@@ -252,8 +252,8 @@ function MaterialPart({ root }: RootProps) {
       >
         {root.value.material === undefined ? (
           <p className="quiet">
-            {w.chance} {base.chance * 100} {w.percent}, {w.delay}{" "}
-            {POINTS.map((point) => base.delayMinutes[point] / HOUR).join(" / ")} {w.hours}
+            {w.chance} {shareText(base.chance)}, {w.delay} {POINTS.map((point) => base.delayMinutes[point] / HOUR).join(" / ")}{" "}
+            {w.hours}
           </p>
         ) : (
           <MaterialFields lens={lens} />

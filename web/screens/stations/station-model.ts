@@ -42,7 +42,9 @@ export type StationEntry = {
 };
 
 export const entryName = ({ order, operation }: Pick<StationEntry, "order" | "operation">): string =>
-  `${order.id} ${operationLabel(operation)}`;
+  operation.id.startsWith(`${order.id}/`)
+    ? `${order.id}/${operationLabel(operation)}`
+    : `${order.id} ${operationLabel(operation)}`;
 export const doneName = (done: StationDone): string => entryName(done);
 
 export const STEP_NAMES: Readonly<Record<SegmentKind, string>> = {

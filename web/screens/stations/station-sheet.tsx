@@ -54,7 +54,7 @@ export function StationSheet({
           </b>
           <span>{operationLabel(entry.operation)}</span>
           {entry.state === null ? null : <PhaseLeft entry={entry} />}
-          <span className="quiet">{w.runsUntil(time.short(entry.end))}</span>
+          <span className="quiet">{(entry.state?.working === false ? w.plannedTo : w.runsUntil)(time.short(entry.end))}</span>
           {entry.assumed ? <span className="tag">{w.assumed}</span> : null}
           <Steps entry={entry} />
           {heading ? null : <RunningButtons entry={entry} />}

@@ -60,6 +60,7 @@ export const publishing = {
     unattendedNightMinutes: "Machines at work with nobody on site",
     cost: "Cost",
   },
+  points: (value: string) => `${value} points`,
   better: "less",
   notMeasured: "not kept",
   ordersTitle: "Orders that end at another time",

@@ -19,6 +19,7 @@ export const stations = {
   stands: "stands still",
   assumed: "by plan, not reported",
   runsUntil: (time: string) => `runs until ${time}`,
+  plannedTo: (time: string) => `planned to ${time}`,
   phaseLeft: (phase: string, minutes: number) => `${phase}, ${durationText(minutes)} to do`,
   nothing: "Nothing is planned on this machine in the days shown.",
   nothingThen: (when: string, what: string) => `Next: ${when}, ${what}.`,
