@@ -4,8 +4,8 @@
  * planned earlier than anybody needs it. Takes what gains most night minutes on balance, everything else lying still (night-trials.ts)
  * or, where that gains more, with other work making room (night-room.ts); goes over the nights again while that gains something.
  * Every proposal has passed the checker; no order becomes late or later than it is, one promised to nobody a day later at most.
- * Greedy: it promises no fullest nights; how near it comes is measured against all plans of tiny shops in its tests. Whether a machine may be left alone is for local rules and the people responsible to
- * decide; the plan only knows what the shop has entered.
+ * Greedy: it promises no fullest nights; how near it comes is measured against all plans of tiny shops in its tests. Whether a
+ * machine may be left alone is for local rules and the people responsible to decide; the plan only knows what the shop has entered.
  */
 import { clip, type Intervals, totalMinutes } from "../calendar/intervals.ts";
 import type { Interval, Minute } from "../calendar/minute.ts";
@@ -184,7 +184,7 @@ function proposalOf(
     night,
     start: lot.start,
     end: lot.end,
-    plannedStart: op.items.flatMap((item) => open.state.placed[item] ?? [])[0]?.start ?? null,
+    plannedStart: open.state.placed[lot.item]?.start ?? null,
     nightMinutes: inNight,
     gain,
     moved: [],

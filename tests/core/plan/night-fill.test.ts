@@ -9,6 +9,7 @@ import { newConflicts } from "../../../src/core/plan/new-conflicts.ts";
 import { nightFill } from "../../../src/core/plan/night-fill.ts";
 import { nightMinutes, nightUse } from "../../../src/core/plan/night-hours.ts";
 import { orderCompletions } from "../../../src/core/plan/plan-difference.ts";
+import type { Plan } from "../../../src/core/problem/plan.ts";
 import { nightShop } from "../../arbitraries/night-shop.ts";
 import { tinyProblem } from "../../arbitraries/tiny-problem.ts";
 import { referenceCheck } from "../../reference/checker.ts";
@@ -198,6 +199,44 @@ test("attended work with slack makes room for a night, work without stays where 
   expect(orderCompletions(problem, fill.plan).get("short")).toBeLessThanOrEqual(9000);
   // due on Monday at 15:00 it may not give way
   expect(nightFill(crowded(900), crowdedPlan, { until: 1440 }).proposals).toEqual([]);
+});
+
+test("of a batch cut into two lots one runs into the night while the other stays where it is", () => {
+  const problem = shop({
+    machines: [machine("rig", { unattended: { kind: "allowed", windows: null, maxMinutes: null } })],
+    crews: [crew("testers", ["test"])],
+    orders: [order("two", { due: 9000, quantity: 20 })],
+    operations: [
+      operation(
+        "two/1",
+        [
+          mode(
+            ["rig"],
+            [
+              phase("prepare", "solid", 30, { needs: [need("test")] }),
+              phase("run", "solid", 0, { work: { kind: "perPiece", seconds: 1440 } }),
+            ],
+            { id: "m" },
+          ),
+        ],
+        { order: "two", pieces: 20, split: { lots: 2, minPieces: 5 } },
+      ),
+    ],
+  });
+  const lot = (start: number) => ({
+    ...{ mode: "m", pieces: 10, start, end: start + 270 },
+    phases: [
+      { phase: 0, work: [[start, start + 30]], crews: ["testers"] },
+      { phase: 1, work: [[start + 30, start + 270]], crews: [] },
+    ],
+  });
+  const plan = { operations: [{ operation: "two/1", lots: [lot(420), lot(1860)] }] } as unknown as Plan;
+  expect(check(problem, plan).conflicts).toEqual([]);
+  const fill = nightFill(problem, plan, { until: 1440 });
+  expect(fill.proposals).toMatchObject([{ operation: "two/1", nightMinutes: 240, gain: 240, moved: [] }]);
+  expect(check(problem, fill.plan).conflicts).toEqual([]);
+  const starts = fill.plan.operations[0]!.lots.map(({ start }) => start);
+  expect(starts.filter((start) => start === 420 || start === 1860)).toHaveLength(1);
 });
 
 test("a wire-cut job that lasts longer than a day is one run over its nights", () => {
