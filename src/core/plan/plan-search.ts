@@ -12,7 +12,7 @@ import type { Problem } from "../problem/problem.ts";
 import { shopBound } from "../solve/bound/shop-bound.ts";
 import type { RoundSearch } from "../solve/classical/search-limits.ts";
 import { type ClassicalShape, classicalShape } from "../solve/classical-shape.ts";
-import { run } from "../solve/engine.ts";
+import { LISTS_OF_SECOND_UP_TO, run } from "../solve/engine.ts";
 import { ELITES, type RoundReport } from "../solve/rounds.ts";
 import { classicalPlan, openClassical } from "../solve/solve-classical.ts";
 import { refuseDefects } from "./defect.ts";
@@ -177,6 +177,7 @@ class ShopSearch implements PlanSearch {
           if (judgement !== null) this.onTheWay = { plan, ...judgement };
         }),
       start,
+      listsUpTo: (this.options.threadIndex ?? 0) % 2 === 1 ? LISTS_OF_SECOND_UP_TO : undefined,
     });
     let best = this.onTheWay;
     if (best === null || !hurry?.()) {

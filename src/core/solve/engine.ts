@@ -34,6 +34,8 @@ export type SolveOptions = {
   readonly onPlan?: ((plan: Plan) => void) | undefined;
   /** A plan to start from, kept as far as it holds. */
   readonly start?: Plan | undefined;
+  /** With no more operations than this to move, lists are searched beside the placed plan; default `LISTS_UP_TO`. */
+  readonly listsUpTo?: number | undefined;
 };
 
 export type FinishedPlan = { readonly plan: Plan; readonly conflicts: number; readonly total: number };
@@ -50,6 +52,10 @@ export function chooseEngine(_problem: Problem): "general" {
 
 /** Choices of how modes are compared while constructing; the best is kept together with the best rule. */
 const CONSTRUCT_CHOICES: readonly Choosing[] = [PLAIN, { ...PLAIN, setupBias: 3 }];
+
+/** Up to here a decode costs a millisecond or so and every run spends some on lists; up to the second, one thread of several does. */
+const LISTS_UP_TO = 150;
+export const LISTS_OF_SECOND_UP_TO = 500;
 
 /** A state that holds what is given: frozen work, and running work whose later phases go around it. */
 export function givenState(model: Model, kept: readonly PlannedOperation[]): State {
@@ -142,6 +148,7 @@ export function run(problem: Problem, kept: readonly PlannedOperation[], options
     focus: null,
     cold: false,
     movedMost: null,
+    listsUpTo: options.listsUpTo ?? LISTS_UP_TO,
     floor,
     fresh: () => givenState(model, kept),
     decode: (empty, order, choosing) => decodeOrder(empty, order, choosing, budget.shouldStop),
