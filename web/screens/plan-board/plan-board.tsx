@@ -163,7 +163,7 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
         view={view}
         model={model}
         unsent={acts.unsent}
-        canUndo={acts.sync?.canUndo() ?? view.draft.canUndo}
+        canUndo={acts.canUndo}
         canRedo={acts.sync?.canRedo() ?? view.draft.canRedo}
         mayEdit={mayEdit}
         running={run !== null}

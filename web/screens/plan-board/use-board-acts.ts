@@ -3,14 +3,13 @@
  * repair, moving by list, taking out, pinning, undo and redo. The edits go through the draft's queue; nothing is decided here.
  */
 import { useCallback, useEffect, useState } from "react";
-import { draftAnswerSchema, type PlanView } from "../../../src/contract/api/plan.ts";
+import type { PlanView } from "../../../src/contract/api/plan.ts";
 import type { RepairAnswer } from "../../../src/contract/api/questions/trouble.ts";
 import type { Operation } from "../../../src/core/orders/operation.ts";
 import type { Bar } from "../../board/bar.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import { realStart } from "../../board/lift.ts";
 import { editBetween, type PlanEdit } from "../../board/plan-edit.ts";
-import { request } from "../../client/request.ts";
 import { toast } from "../../parts/toast.tsx";
 import { words } from "../../words/words.ts";
 import { machineName } from "./answers.ts";
@@ -19,6 +18,7 @@ import type { Drop } from "./board-memory.ts";
 import { machinesOfBar } from "./describe.ts";
 import type { AsideEdit, DraftSync } from "./draft-sync.ts";
 import { type DropRepair, freeWork, useDropRepair } from "./use-drop-repair.ts";
+import { usePins } from "./use-pins.ts";
 import { usePlanBoard } from "./use-plan-board.ts";
 import { useStatus } from "./use-status.ts";
 
@@ -53,6 +53,7 @@ export type BoardActs = {
   pin(bar: Bar): void;
   moveTo(operation: Operation, mode: string, startAt: number, edit?: PlanEdit): void;
   remove(bar: Bar): void;
+  readonly canUndo: boolean;
   undo(): void;
   redo(): void;
 };
@@ -93,6 +94,7 @@ export function useBoardActs({ view, mayEdit, onView, onStale, onFrozenDrop, bac
   );
   const { controller, model, sync } = memory;
   const repair = useDropRepair(controller, model);
+  const pins = usePins(model, sync, { told, refused: setAlert, changed: onStale });
   const { warm } = repair;
   useEffect(() => {
     if (!mayEdit) return;
@@ -126,16 +128,7 @@ export function useBoardActs({ view, mayEdit, onView, onStale, onFrozenDrop, bac
       setTimeout(backToBoard, 0);
     },
     pin(bar) {
-      if (!mayEdit || bar.state !== "planned") return;
-      const start = model.planned.get(bar.operation.id)?.lots[0]?.start ?? bar.start;
-      const pin = bar.pinned ? null : { machines: [...bar.mode.machines], start };
-      void request(draftAnswerSchema, "/plan/pins", { method: "POST", body: { operation: bar.operation.id, pin } }).then(
-        () => {
-          told(bar.pinned ? w.sync.unpinned(bar.number) : w.sync.pinned(bar.number));
-          onStale();
-        },
-        (error: unknown) => setAlert(w.sync.refused(error instanceof Error ? error.message : String(error))),
-      );
+      if (mayEdit && bar.state === "planned") pins.toggle(bar);
     },
     moveTo(operation, modeId, startAt, edit) {
       const planned = edit?.changes[0]?.planned ?? controller.placed(operation.id, modeId, startAt);
@@ -150,7 +143,8 @@ export function useBoardActs({ view, mayEdit, onView, onStale, onFrozenDrop, bac
       sync?.add({ note: w.note.removed(number), changes: [{ operation: operation.id, planned: null }] });
       say(w.remove.removed(number));
     },
-    undo: () => void sync?.undo().then(() => say(w.sync.undone)),
+    canUndo: pins.canTakeBack || (sync?.canUndo() ?? view.draft.canUndo),
+    undo: () => (pins.canTakeBack ? pins.takeBack() : void sync?.undo().then(() => say(w.sync.undone))),
     redo: () => void sync?.redo().then(() => say(w.sync.redone)),
   };
 }
