@@ -196,3 +196,40 @@ test("a change of something that is gone is said and left out; the others hold",
   ]);
   expect(edits.map(({ kind, id }) => [kind, id])).toEqual([["crews", "rigs"]]);
 });
+
+test("hours alone are compiled alone: the same shop as when all of it is compiled", () => {
+  const [first] = file.orders;
+  if (first === undefined) throw new Error("no orders");
+  // an order as it is: nothing changes, but everything is compiled
+  const same: ScenarioChangeInput = {
+    kind: "edits",
+    edits: [{ kind: "orders", id: first.id, after: first }],
+  } as ScenarioChangeInput;
+  const hours: ScenarioChangeInput[] = [
+    ...file.machines.flatMap(({ id }): ScenarioChangeInput[] => [
+      { kind: "machineDown", machine: id, start: "2026-06-10T07:00", end: "2026-06-10T10:00", reason: "belt" },
+      {
+        kind: "moreHours",
+        crew: null,
+        machines: [id],
+        people: null,
+        unsocial: true,
+        when: { start: "2026-06-13T07:00", end: "2026-06-13T12:00" },
+      },
+    ]),
+    ...file.crews.flatMap(({ id }): ScenarioChangeInput[] => [
+      { kind: "fewerPeople", crew: id, start: "2026-06-10T07:00", end: "2026-06-10T10:00", people: 0, reason: "ill" },
+      {
+        kind: "moreHours",
+        crew: id,
+        machines: [],
+        people: null,
+        unsocial: true,
+        when: { start: "2026-06-13T07:00", end: "2026-06-13T12:00" },
+      },
+    ]),
+  ];
+  for (const change of hours) expect(changed(change)).toEqual(changed(change, same));
+  expect(changed(...hours)).not.toEqual(before);
+  expect(changed(...hours)).toEqual(changed(...hours, same));
+});

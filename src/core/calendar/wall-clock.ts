@@ -32,9 +32,8 @@ export function wallClock(zone: string, origin: string): WallClock {
   invariant(isZone(zone), `unknown time zone ${zone}`);
   const originMs = Date.parse(origin);
   invariant(Number.isSafeInteger(originMs) && originMs % MINUTE_MS === 0, `origin ${origin} is not a minute-aligned instant`);
-  const table = IANAZone.create(zone);
   const originMinute = originMs / MINUTE_MS;
-  const offsetAt = (utcMinute: number): number => table.offset(utcMinute * MINUTE_MS);
+  const offsetAt = offsetsOf(zone);
   return {
     minuteAt(day, minutes) {
       const wall = day * DAY_MINUTES + minutes;
@@ -53,6 +52,31 @@ export function wallClock(zone: string, origin: string): WallClock {
     },
     minuteOfInstant: (milliseconds) => milliseconds / MINUTE_MS - originMinute,
   };
+}
+
+/** Offsets by zone and UTC day, remembered: the tables never change, and compiling a year of shifts asks for each day dozens of times. */
+const known = new Map<string, (utcMinute: number) => number>();
+
+function offsetsOf(zone: string): (utcMinute: number) => number {
+  const remembered = known.get(zone);
+  if (remembered !== undefined) return remembered;
+  const table = IANAZone.create(zone);
+  const asked = (utcMinute: number): number => table.offset(utcMinute * MINUTE_MS);
+  /** Of days in which the clocks do not change; null: they do. */
+  const days = new Map<number, number | null>();
+  const offsetAt = (utcMinute: number): number => {
+    const day = Math.floor(utcMinute / DAY_MINUTES);
+    let offset = days.get(day);
+    if (offset === undefined) {
+      // alike at both ends, with one change in any two days at most: alike all day
+      const [first, next] = [asked(day * DAY_MINUTES), asked((day + 1) * DAY_MINUTES)];
+      offset = first === next ? first : null;
+      days.set(day, offset);
+    }
+    return offset ?? asked(utcMinute);
+  };
+  known.set(zone, offsetAt);
+  return offsetAt;
 }
 
 const two = (value: number): string => String(value).padStart(2, "0");

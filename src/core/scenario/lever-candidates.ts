@@ -51,6 +51,8 @@ const DAY = 1440;
 export type Candidates = {
   readonly levers: readonly Lever[] /** Not tried, because there are too many. */;
   readonly leftOut: number;
+  /** The order's work and that which holds it up. */
+  readonly concerned: ReadonlySet<OperationId>;
 };
 
 export function leverCandidates(problem: Problem, plan: Plan, order: OrderId, options: CandidateOptions): Candidates {
@@ -95,7 +97,11 @@ export function leverCandidates(problem: Problem, plan: Plan, order: OrderId, op
           hours.push({ kind: "machineHours", machine: id, start, end });
   const endOf = (lever: Lever): Minute => ("end" in lever ? lever.end : finish);
   const all = [...things, ...hours.sort((a, b) => endOf(b) - endOf(a))];
-  return { levers: all.slice(0, options.most), leftOut: Math.max(0, all.length - options.most) };
+  return {
+    levers: all.slice(0, options.most),
+    leftOut: Math.max(0, all.length - options.most),
+    concerned: new Set(concerned.map(({ id }) => id)),
+  };
 }
 
 /** The hour before and the hour after each stretch, where it is free and wholly inside. */

@@ -7,12 +7,18 @@
 import type { Minute } from "../calendar/minute.ts";
 import { check } from "../check/checker.ts";
 import { frozenWork } from "../check/frozen.ts";
+import { present } from "../ground/invariant.ts";
+import type { OperationId } from "../orders/operation.ts";
 import type { OrderId } from "../orders/order.ts";
+import { fitLot } from "../plan/fit-around.ts";
 import { newConflicts } from "../plan/new-conflicts.ts";
+import { openPlan } from "../plan/open-plan.ts";
 import { orderCompletions } from "../plan/plan-difference.ts";
 import { searchAround } from "../plan/search-around.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
+import { FAR } from "../solve/decode/model.ts";
+import type { Placement } from "../solve/decode/placement.ts";
 import { type Lever, leverCandidates } from "./lever-candidates.ts";
 
 export type LeverAnswer = {
@@ -43,8 +49,8 @@ export type LeverOutcome = {
 };
 
 export type LeverOptions = {
-  /** The shop with the lever pulled; null: it cannot be. */
-  readonly pull: (lever: Lever) => Problem | null;
+  /** The shop with these levers pulled, all together; null: it cannot be. */
+  readonly pull: (levers: readonly Lever[]) => Problem | null;
   readonly seed: number;
   /** Search steps for each lever. */
   readonly steps?: number;
@@ -56,18 +62,26 @@ export type LeverOptions = {
 
 export const LEVER_STEPS = 250;
 const LEVERS_MOST = 60;
+/** Smaller groups are not worth a search of their own. */
+const GROUP_LEAST = 3;
 
 /** null: the order is not there or nothing was promised. */
 export function rankLevers(problem: Problem, plan: Plan, order: OrderId, options: LeverOptions): LeverOutcome | null {
   const due = problem.orders.find(({ id }) => id === order)?.due ?? null;
   if (due === null) return null;
   const stop = options.shouldStop ?? (() => false);
-  const search = (shop: Problem, start: Plan) => searched(shop, start, order, options.seed, options.steps ?? LEVER_STEPS, stop);
+  const steps = options.steps ?? LEVER_STEPS;
+  const search = (shop: Problem, start: Plan) => searched(shop, start, order, options.seed, steps, stop);
+  /** Its work and what holds it up as early as it goes, and a short search from there. */
+  const pulledSearch = (shop: Problem, from: Found): Found | null => {
+    const forward = pulledForward(shop, from.plan, concerned, order);
+    return search(shop, forward !== null && forward.finish < from.finish ? forward.plan : from.plan);
+  };
   const lateOf = (finish: Minute): Minute => Math.max(0, finish - due);
   const standing = orderCompletions(problem, plan).get(order) ?? null;
   const before = { finish: standing, late: standing === null ? 0 : lateOf(standing) };
   const first = search(problem, plan);
-  const { levers, leftOut } = leverCandidates(problem, first?.plan ?? plan, order, {
+  const { levers, leftOut, concerned } = leverCandidates(problem, first?.plan ?? plan, order, {
     buyMinutes: options.buyMinutes ?? null,
     most: options.most ?? LEVERS_MOST,
   });
@@ -75,13 +89,31 @@ export function rankLevers(problem: Problem, plan: Plan, order: OrderId, options
   let base: Found = first;
   const known = check(problem, base.plan).conflicts;
   const found: (Found & { readonly lever: Lever; readonly shop: Problem })[] = [];
+  const groups = new Map<string, Lever[]>();
+  for (const lever of levers) groups.set(groupOf(lever), [...(groups.get(groupOf(lever)) ?? []), lever]);
+  const hopeless = new Map<string, boolean>();
+  /** Whether all hours of its crew or machine together bring the order no sooner: then none of them alone does. */
+  const isHopeless = (lever: Lever): boolean => {
+    const group = groups.get(groupOf(lever)) ?? [];
+    if (groupOf(lever) === "" || group.length < GROUP_LEAST) return false;
+    let known = hopeless.get(groupOf(lever));
+    if (known === undefined) {
+      const shop = options.pull(group);
+      const better = shop === null ? null : pulledSearch(shop, base);
+      known = shop !== null && better !== null && better.finish >= base.finish;
+      hopeless.set(groupOf(lever), known);
+    }
+    return known;
+  };
   let tried = 0;
   for (const lever of levers) {
-    if (stop()) break;
+    // in time without any: nothing is left to remove
+    if (stop() || base.finish <= due) break;
     options.onProgress?.(tried, levers.length);
     tried += 1;
-    const shop = options.pull(lever);
-    const better: Found | null = shop === null ? null : search(shop, base.plan);
+    if (isHopeless(lever)) continue;
+    const shop = options.pull([lever]);
+    const better = shop === null ? null : pulledSearch(shop, base);
     if (shop === null || better === null || better.finish >= base.finish) continue;
     if (newConflicts(known, check(shop, better.plan).conflicts).length > 0) continue;
     // A plan that needs no lever is not the lever's doing: it is what the others are measured against from here on.
@@ -115,7 +147,31 @@ export function byGain(a: LeverAnswer, b: LeverAnswer): number {
   return (b.perHour ?? 0) - (a.perHour ?? 0) || b.removed - a.removed || a.others - b.others;
 }
 
+/** Hours of one crew or machine are looked at together first; "": each for itself. */
+const groupOf = (lever: Lever): string =>
+  lever.kind === "crewHours" ? `crew ${lever.crew}` : lever.kind === "machineHours" ? `machine ${lever.machine}` : "";
+
 type Found = { readonly plan: Plan; readonly finish: Minute };
+
+/** This work, the first to begin first, each lot at its earliest place around everything else; what has none that is sooner stays. */
+function pulledForward(problem: Problem, plan: Plan, work: ReadonlySet<OperationId>, order: OrderId): Found | null {
+  const open = openPlan(problem, plan);
+  const { state, model } = open;
+  const lots = state.placed
+    .filter((lot): lot is Placement => lot !== null && !lot.fixed && work.has(present(model.ops[lot.op], "operation").id))
+    .filter((lot) => open.isMovable(present(model.ops[lot.op], "operation")))
+    .sort((a, b) => a.start - b.start || a.item - b.item);
+  for (const lot of lots) {
+    const mark = state.mark();
+    state.remove(lot);
+    const sooner = fitLot(state, present(model.ops[lot.op], "operation"), lot.item, -FAR, null);
+    if (sooner === null || sooner.end >= lot.end) state.undoTo(mark);
+    else state.insert(sooner);
+  }
+  const made = open.write();
+  const finish = orderCompletions(problem, made).get(order) ?? null;
+  return finish === null ? null : { plan: made, finish };
+}
 
 function searched(
   problem: Problem,

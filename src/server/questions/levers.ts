@@ -22,8 +22,8 @@ export const leversQuestion = defineQuestion({
       shouldStop,
       ...(steps === undefined ? {} : { steps }),
       buyMinutes: buyDays === null ? null : Math.round(buyDays * 1440),
-      pull(lever) {
-        const changed = changedProblem(shop, problem, [changeOfLever(lever)]);
+      pull(levers) {
+        const changed = changedProblem(shop, problem, levers.map(changeOfLever));
         return changed.ok ? changed.value : null;
       },
       onProgress(done, all) {

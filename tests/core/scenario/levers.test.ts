@@ -118,12 +118,13 @@ describe.each(SEEDS)("small shop %i", (seed) => {
   const read = readProblemFile(file);
   if (!read.ok) throw new Error(JSON.stringify(read.error));
   const problem = read.value;
-  const pull = (lever: Lever): Problem | null => {
-    const changed = changedProblem(file, problem, [changeOfLever(lever)]);
+  const pullAll = (levers: readonly Lever[]): Problem | null => {
+    const changed = changedProblem(file, problem, levers.map(changeOfLever));
     return changed.ok ? changed.value : null;
   };
+  const pull = (lever: Lever): Problem | null => pullAll([lever]);
   const { plan } = makePlan(problem, { seed: 1, iterations: 300 });
-  const outcome = present(rankLevers(problem, plan, "late", { pull, seed: 1, steps: 400, most: 1000 }), "outcome");
+  const outcome = present(rankLevers(problem, plan, "late", { pull: pullAll, seed: 1, steps: 400, most: 1000 }), "outcome");
   const base = present(outcome.searched, "search");
 
   test("what is said to be removed is what brute force removes, lever by lever, and so is the ranking", () => {
