@@ -218,7 +218,7 @@ test("hours alone are compiled alone: the same shop as when all of it is compile
       },
     ]),
     ...file.crews.flatMap(({ id }): ScenarioChangeInput[] => [
-      { kind: "fewerPeople", crew: id, start: "2026-06-10T07:00", end: "2026-06-10T10:00", people: 0, reason: "ill" },
+      { kind: "fewerPeople", crew: id, start: "2026-06-10T07:00", end: "2026-06-10T10:00", people: null, reason: "ill" },
       {
         kind: "moreHours",
         crew: id,
