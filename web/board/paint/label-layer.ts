@@ -6,7 +6,7 @@
 import type { Bar, Segment } from "../bar.ts";
 import { groundAt } from "../ground.ts";
 import type { PlacedBar } from "./bar-layer.ts";
-import { lateTag, RUSH_BLOCK } from "./mark-layer.ts";
+import { lateTag, rushBlock } from "./mark-layer.ts";
 import { mixed } from "./palette.ts";
 import type { Scene, Surface } from "./surface.ts";
 
@@ -17,18 +17,26 @@ type Room = { readonly left: number; readonly right: number; readonly on: "groun
 
 export function paintLabels(surface: Surface, scene: Scene, placed: readonly PlacedBar[], skipKey: string | null): void {
   if (scene.tier === "silhouette" || scene.tier === "column") return;
-  for (const place of placed)
-    if (place.bar.key !== skipKey && place.bar.trade !== "maintenance") paintLabel(surface, scene, place);
+  let from: PlacedBar | null = null;
+  for (const place of placed) {
+    if (place.bar.key === skipKey || place.bar.trade === "maintenance") from = null;
+    else from = paintLabel(surface, scene, place, from);
+  }
 }
 
 const textsOf = (scene: Scene, bar: Bar): readonly string[] => {
-  const slash = bar.number.lastIndexOf("/");
   const { words } = scene.view;
   const held = bar.heldUntil === null ? [] : [`${bar.number} ${words.held(words.short(bar.heldUntil))}`];
-  return [...held, bar.title, bar.number, slash > 0 ? bar.number.slice(slash) : ""];
+  return [...held, bar.title, bar.number];
 };
 
-export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): void {
+const partOf = ({ number }: Bar): string => number.slice(number.lastIndexOf("/") + 1);
+
+/**
+ * `from`: the first of the bars just before this one, in its row and of its order, that had no room for their numbers: they are said
+ * together, "2301/30-50". Gives the same for the next bar: null when all is said.
+ */
+export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar, from: PlacedBar | null = null): PlacedBar | null {
   const { ctx, palette, labels } = surface;
   const { bar, y } = place;
   const chosen = bar.order.id === scene.view.chosenOrder;
@@ -37,17 +45,16 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
   const middle = y + scene.row.bar / 2 + 4.5;
   const tag = lateTag(surface, scene, place);
   // Neither the difference of a late order nor the block of a rush order may lie under the label.
-  const clear = bar.rush ? scene.x(bar.start) + RUSH_BLOCK : Number.NEGATIVE_INFINITY;
+  const clear = bar.rush ? scene.x(bar.start) + rushBlock(place) : Number.NEGATIVE_INFINITY;
   const free = roomsOf(scene, bar).map((room) => ({
     ...room,
     left: Math.max(room.left, clear),
     right: tag?.inside ? Math.min(room.right, tag.left) : room.right,
   }));
   const rooms = bar.guilty.length === 0 ? free : besideGuilty(scene, bar, free);
-  const texts = textsOf(scene, bar);
+  const before = from !== null && from.lane === place.lane && from.bar.order.id === bar.order.id ? from : null;
   let used: { left: number; right: number } | null = null;
-  search: for (const text of texts) {
-    if (text === "") continue;
+  const inside = (text: string): void => {
     const width = labels.width(text, face);
     for (const room of rooms) {
       if (room.right - room.left < width + 9) continue;
@@ -72,21 +79,26 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar): vo
         );
       }
       used = { left, right: left + width };
-      break search;
+      return;
     }
-  }
-  if (used === null && scene.tier !== "flat") {
-    // Too short to carry its number: it stands beside the bar if the neighbour leaves room.
-    const text = bar.number;
+  };
+  /** Too short to carry its number: it stands beside the bar if the neighbour leaves room. */
+  const beside = (): boolean => {
+    const text = before === null ? bar.number : `${before.bar.number}-${partOf(bar)}`;
     const left = place.right + 5;
     const width = labels.width(text, face);
-    if (bar.late === 0 && left + width + 5 < Math.min(place.next, scene.width) && place.right > 0) {
-      labels.draw(ctx, text, left, middle, face, palette.ink2, groundColour(surface, scene, left));
-    }
-  }
+    if (bar.late > 0 || place.right <= 0 || left + width + 5 >= Math.min(place.next, scene.width)) return false;
+    labels.draw(ctx, text, left, middle, face, palette.ink2, groundColour(surface, scene, left));
+    return true;
+  };
+  for (const text of textsOf(scene, bar)) if (used === null) inside(text);
+  const said = used !== null || beside();
+  // Where the order must be guessed, the operation alone is better than nothing.
+  if (!said && bar.number.includes("/")) inside(`/${partOf(bar)}`);
   if (scene.tier === "full" || scene.tier === "clock")
     paintWaits(surface, scene, place, used, upper, tag?.inside ? tag.left : scene.width);
   if (scene.tier === "clock") paintClockTimes(surface, scene, place);
+  return said ? null : (before ?? place);
 }
 
 /** The cross hatch of a guilty stretch is no ground to read on: the pieces beside it come first. */

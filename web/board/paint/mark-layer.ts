@@ -152,23 +152,31 @@ export function paintConflictFrame(
   ctx.stroke();
 }
 
-/** Width of the block with two chevrons at the start of a rush bar. */
-export const RUSH_BLOCK = 13;
+/** Width of the block with two chevrons at the start of a rush bar; on a bar of little room, of one. */
+const RUSH_BLOCK = 13;
+const RUSH_BLOCK_SHORT = 8;
 const RUSH_LIFT = 4;
+/** Below this many pixels the marks of a bar make room for each other. */
+const LITTLE_ROOM = 44;
 
-function paintRush({ ctx, palette }: Surface, scene: Scene, { x, right, y }: PlacedBar): void {
+const isNarrow = ({ x, right }: Pick<PlacedBar, "x" | "right">): boolean => right - x < LITTLE_ROOM;
+export const rushBlock = (place: Pick<PlacedBar, "x" | "right">): number => (isNarrow(place) ? RUSH_BLOCK_SHORT : RUSH_BLOCK);
+
+function paintRush({ ctx, palette }: Surface, scene: Scene, place: PlacedBar): void {
+  const { x, right, y } = place;
+  const block = rushBlock(place);
   const left = Math.max(x, 0);
   const width = Math.min(right, scene.width) - left;
   if (width <= 0) return;
   ctx.fillStyle = palette.rush;
   // Clear of the halo of a label on the upper half, which would bite into it.
   ctx.fillRect(left, y - RUSH_LIFT, width, 2);
-  if (x < -12 || width < RUSH_BLOCK || scene.tier === "silhouette") return;
-  ctx.fillRect(x, y - RUSH_LIFT, RUSH_BLOCK, 11);
+  if (x < -12 || width < block || scene.tier === "silhouette") return;
+  ctx.fillRect(x, y - RUSH_LIFT, block, 11);
   ctx.strokeStyle = palette.onRush;
   ctx.lineWidth = 1.6;
   ctx.beginPath();
-  for (const shift of [3, 7]) {
+  for (const shift of block === RUSH_BLOCK ? [3, 7] : [2.5]) {
     ctx.moveTo(x + shift, y - RUSH_LIFT + 2.5);
     ctx.lineTo(x + shift + 3, y - RUSH_LIFT + 5.5);
     ctx.lineTo(x + shift, y - RUSH_LIFT + 8.5);
@@ -176,12 +184,14 @@ function paintRush({ ctx, palette }: Surface, scene: Scene, { x, right, y }: Pla
   ctx.stroke();
 }
 
-/** Two feet under a bar that is clamped. */
-function paintFeet({ ctx, palette }: Surface, scene: Scene, { x, right, y }: PlacedBar): void {
+/** Two feet under a bar that is clamped; one where there is little room, and at the far end where a pin stands at the start. */
+function paintFeet({ ctx, palette }: Surface, scene: Scene, place: PlacedBar): void {
+  const { bar, x, right, y } = place;
   if (scene.tier === "silhouette" || right - x < 8) return;
   ctx.fillStyle = palette.ink;
   const base = y + scene.row.bar;
-  for (const foot of right - x < 20 ? [x + (right - x) / 2 - 3] : [x + 2, right - 8]) {
+  const far = right - 8;
+  for (const foot of bar.pinned ? [far] : isNarrow(place) ? [x + (right - x) / 2 - 3] : [x + 2, far]) {
     ctx.fillRect(foot, base, 6, 1.75);
     ctx.fillRect(foot + 2, base, 2, 3.5);
   }
