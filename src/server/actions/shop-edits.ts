@@ -17,6 +17,7 @@ import {
   addLinks,
   addOrders,
   linksInto,
+  orderPlace,
   readOrder,
   removeOrder,
   replaceOrder,
@@ -35,8 +36,11 @@ import { settleProgress } from "./settle-progress.ts";
 import { type Shop, shopAsOfNow } from "./shop-file.ts";
 
 type Reported = Readonly<Record<string, Minute>>;
-/** An entity as it stood or stands; null: it is not there. `reported`: since when running work of an operation stands so. */
-type Standing = { readonly body: unknown; readonly reported: Reported } | null;
+/**
+ * An entity as it stood or stands; null: it is not there. `reported`: since when running work of an operation stands so. `place`: where in
+ * its list, so that a deletion taken back puts it there again (steps of before places were kept have none).
+ */
+type Standing = { readonly body: unknown; readonly reported: Reported; readonly place?: number | undefined } | null;
 
 /** As kept with the draft revision. */
 export type RecordedEdit = {
@@ -51,6 +55,7 @@ type Wanted = {
   readonly edit: ShopEdit;
   readonly instead?: Standing;
   readonly reported?: Reported;
+  readonly place?: number | undefined;
 };
 
 export type Locked = { readonly store: Store; readonly shop: Shop; readonly now: Minute; readonly actor: Pick<Actor, "name"> };
@@ -93,7 +98,7 @@ export async function tryAgain(locked: Locked, recorded: readonly RecordedEdit[]
     wanted.push({
       edit: { kind, id, after: body } as ShopEdit,
       instead: before,
-      ...(after ? { reported: after.reported } : {}),
+      ...(after ? { reported: after.reported, place: after.place } : {}),
     });
   }
   return attempt(locked, wanted);
@@ -133,7 +138,8 @@ async function attempt({ store, shop, now, actor }: Locked, wanted: readonly Wan
           anew: false,
         });
 
-      await writeInOrder(store, edits, compiled, shop, now);
+      const places = new Map(wanted.map(({ edit, place }) => [keyOf(edit), place]));
+      await writeInOrder(store, edits, places, compiled, shop, now);
       for (const { edit, reported } of wanted)
         await writeHappened(store, edit, { reported: reported ?? {}, shop, settled, compiled, now });
 
@@ -151,10 +157,18 @@ async function attempt({ store, shop, now, actor }: Locked, wanted: readonly Wan
 }
 
 /** Plant that orders point at first, links when both their ends are there, deletions when nothing needs the thing any more. */
-async function writeInOrder(store: Store, edits: readonly ShopEdit[], compiled: Problem, shop: Shop, now: Minute): Promise<void> {
+async function writeInOrder(
+  store: Store,
+  edits: readonly ShopEdit[],
+  places: ReadonlyMap<string, number | undefined>,
+  compiled: Problem,
+  shop: Shop,
+  now: Minute,
+): Promise<void> {
   const plant = (kind: PlantKind) => edits.filter((edit) => edit.kind === kind);
   const writePlantOf = async (kind: PlantKind): Promise<void> => {
-    for (const { after } of plant(kind)) if (after !== null) await writePlant(store, kind, after as PlantEntity<typeof kind>);
+    for (const { id, after } of plant(kind))
+      if (after !== null) await writePlant(store, kind, after as PlantEntity<typeof kind>, places.get(keyOf({ kind, id })));
   };
   const orders = edits.filter((edit) => edit.kind === "orders");
 
@@ -176,7 +190,7 @@ async function writeInOrder(store: Store, edits: readonly ShopEdit[], compiled: 
   const there = new Set(shop.file.orders.map(({ id }) => id));
   for (const body of bodies) if (there.has(body.id)) await replaceOrder(store, { ...body, links: [], kitSpans: [] }, now);
   for (const { links: _links, kitSpans: _kitSpans, ...order } of bodies)
-    if (!there.has(order.id)) await addOrders(store, [order], now);
+    if (!there.has(order.id)) await addOrders(store, [order], now, places.get(keyOf({ kind: "orders", id: order.id })));
   for (const { links, kitSpans } of bodies) await addLinks(store, links, kitSpans);
 
   await writePlantOf("run-hour-rules");
@@ -227,7 +241,7 @@ async function standingOf(store: Store, kind: ShopEdit["kind"], id: string): Pro
       operations: operations.map(({ reported: _r, ...operation }) => operation),
       ...(await linksInto(store, id)),
     };
-    return { body: plain(body), reported: reportsOf(order) };
+    return { body: plain(body), reported: reportsOf(order), place: (await orderPlace(store, id)) ?? undefined };
   }
   if (kind === "progress") {
     const row = await store.db.operation.findUnique({ where: { id }, select: { orderId: true } });
@@ -237,7 +251,7 @@ async function standingOf(store: Store, kind: ShopEdit["kind"], id: string): Pro
     return { body: plain(operation.progress), reported: operation.reported === null ? {} : { [id]: operation.reported } };
   }
   const there = await readPlant(store, kind, id);
-  return there && { body: plain(there.body), reported: {} };
+  return there && { body: plain(there.body), reported: {}, place: there.position };
 }
 
 const reportsOf = (order: StoredOrder): Reported =>

@@ -54,6 +54,10 @@ export async function readOrder(store: Store, id: string): Promise<StoredOrder |
   return row && orderOf(row);
 }
 
+/** Its place in the book; null: it is not there. */
+export const orderPlace = async (store: Store, id: string): Promise<number | null> =>
+  (await store.db.order.findUnique({ where: { id }, select: { position: true } }))?.position ?? null;
+
 export async function orderRevisions(store: Store, ids: readonly string[]): Promise<Record<string, number>> {
   const rows = await store.db.order.findMany({ where: { id: { in: [...ids] } }, select: { id: true, revision: true } });
   return Object.fromEntries(rows.map((row) => [row.id, row.revision]));
@@ -181,8 +185,10 @@ const spanRow = (span: KitSpanInFile) => ({
 });
 
 /** Adds many orders at once, before their links. `reported`: the minute at which running work stood as written. */
-export async function addOrders(store: Store, orders: readonly OrderInFile[], reported: number): Promise<void> {
-  await store.db.order.createMany({ data: orders.map(orderRow) });
+/** New orders go to the end of the book; `place`: where one that is put back had stood. */
+export async function addOrders(store: Store, orders: readonly OrderInFile[], reported: number, place?: number): Promise<void> {
+  const at = place === undefined ? {} : { position: place };
+  await store.db.order.createMany({ data: orders.map((order) => ({ ...orderRow(order), ...at })) });
   await store.db.operation.createMany({
     data: orders.flatMap((order) =>
       order.operations.map((operation, i) => ({ ...operationRow(order.id, operation, i), ...decided(operation, reported) })),

@@ -150,9 +150,15 @@ export async function readPlant<K extends PlantKind>(store: Store, kind: K, id: 
   return row && stored<K>(row);
 }
 
-export async function writePlant<K extends PlantKind>(store: Store, kind: K, entity: PlantEntity<K>): Promise<number> {
+/** Something new goes to the end of its list, or to its place of before. */
+export async function writePlant<K extends PlantKind>(
+  store: Store,
+  kind: K,
+  entity: PlantEntity<K>,
+  place?: number,
+): Promise<number> {
   const name = ("name" in entity ? entity.name : undefined) ?? entity.id;
-  const position = (await rooms[kind].last(store)) + 1;
+  const position = place ?? (await rooms[kind].last(store)) + 1;
   const { revision } = await rooms[kind].write(store, { id: entity.id, name, position, body: json(entity) }, entity);
   return revision;
 }

@@ -90,6 +90,16 @@ test("plant, orders, links and a deletion in one step: everything is put back, w
   expect(await everything()).toEqual(after);
 });
 
+test("a deletion taken back puts the order at its place in the book, not at the end", async () => {
+  const before = await everything();
+  const ids = before.file.orders.map(({ id }) => id);
+  expect(ids.length).toBeGreaterThan(1);
+  expect((await step({ edits: [{ kind: "orders", id: ids[0] as string, after: null }], note: "" })).status).toBe(200);
+  expect((await everything()).file.orders.map(({ id }) => id)).toEqual(ids.slice(1));
+  expect((await turn("undo")).status).toBe(200);
+  expect((await everything()).file.orders.map(({ id }) => id)).toEqual(ids);
+});
+
 test("what was reported and pinned meanwhile stays; what was changed itself refuses the undo", async () => {
   expect((await step({ edits: [{ kind: "orders", id: "P", after: jobOrder("P", 600) }] })).status).toBe(200);
   expect((await server.ask("POST", "/plan/progress", { body: { kind: "started", operation: "P/1" } })).status).toBe(200);

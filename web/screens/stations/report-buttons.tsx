@@ -12,6 +12,33 @@ import { doneName, entryName, type StationDone, type StationEntry } from "./stat
 
 const w = words.stations.report;
 
+/** A large button that says what is reported, and of what. */
+function ReportButton({
+  act,
+  name,
+  look = "",
+  disabled = false,
+  onPress,
+}: {
+  readonly act: string;
+  readonly name: string;
+  readonly look?: "" | "button-main" | "button-plain";
+  readonly disabled?: boolean;
+  readonly onPress: () => void;
+}) {
+  return (
+    <button
+      type="button"
+      className={`button station-button ${look}`}
+      aria-label={w.of(act, name)}
+      disabled={disabled}
+      onClick={onPress}
+    >
+      {act}
+    </button>
+  );
+}
+
 /** Work that has not begun. */
 export function StartButton({
   entry,
@@ -26,14 +53,12 @@ export function StartButton({
   if (!useMay(REPORTERS)) return null;
   return (
     <>
-      <button
-        type="button"
-        className={first && running === null ? "button button-main station-button" : "button station-button"}
-        aria-label={w.of(w.start, entryName(entry))}
-        onClick={() => setOpen(true)}
-      >
-        {w.start}
-      </button>
+      <ReportButton
+        act={w.start}
+        name={entryName(entry)}
+        look={first && running === null ? "button-main" : ""}
+        onPress={() => setOpen(true)}
+      />
       {open ? <StartDialog entry={entry} running={running} onClose={() => setOpen(false)} /> : null}
     </>
   );
@@ -59,42 +84,13 @@ export function RunningButtons({ entry }: { readonly entry: StationEntry }) {
     );
   return (
     <div className="station-buttons no-print">
-      <button
-        type="button"
-        className="button button-main station-button"
-        aria-label={w.of(w.finished, name)}
-        onClick={() => setAsked("finished")}
-      >
-        {w.finished}
-      </button>
+      <ReportButton act={w.finished} name={name} look="button-main" onPress={() => setAsked("finished")} />
       {state.working || state.remaining === 0 ? (
-        <button
-          type="button"
-          className="button station-button"
-          aria-label={w.of(w.stopped, name)}
-          onClick={() => setAsked("stopped")}
-        >
-          {w.stopped}
-        </button>
+        <ReportButton act={w.stopped} name={name} onPress={() => setAsked("stopped")} />
       ) : (
-        <button
-          type="button"
-          className="button station-button"
-          aria-label={w.of(w.goesOn, name)}
-          disabled={report.isPending}
-          onClick={goesOn}
-        >
-          {w.goesOn}
-        </button>
+        <ReportButton act={w.goesOn} name={name} disabled={report.isPending} onPress={goesOn} />
       )}
-      <button
-        type="button"
-        className="button button-plain station-button"
-        aria-label={w.of(w.takeBack, name)}
-        onClick={() => setAsked("back")}
-      >
-        {w.takeBack}
-      </button>
+      <ReportButton act={w.takeBack} name={name} look="button-plain" onPress={() => setAsked("back")} />
       {asked === "finished" ? <FinishedDialog entry={running} onClose={close} /> : null}
       {asked === "stopped" ? <StoppedDialog entry={running} onClose={close} /> : null}
       {asked === "back" ? (
@@ -116,9 +112,7 @@ export function DoneButton({ done }: { readonly done: StationDone }) {
   if (!useMay(REPORTERS) || !done.last) return null;
   return (
     <>
-      <button type="button" className="button station-button" aria-label={w.of(w.takeBack, name)} onClick={() => setOpen(true)}>
-        {w.takeBack}
-      </button>
+      <ReportButton act={w.takeBack} name={name} onPress={() => setOpen(true)} />
       {open ? (
         <TakeBack
           operation={done.operation.id}
