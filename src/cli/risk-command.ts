@@ -1,6 +1,7 @@
 /** `slotwright risk`: how sure the dates of a plan are, by simulation. The last line on stdout is one JSON object. */
 import { parseArgs } from "node:util";
 import { riskProfileOf, riskProfileSchema } from "../contract/risk-profile.ts";
+import { localText, wallClock } from "../core/calendar/wall-clock.ts";
 import { createReplay, RUNS_MAX, simulateRuns } from "../core/risk/replay.ts";
 import { DEFAULT_RISK_PROFILE, type RiskProfile } from "../core/risk/risk-profile.ts";
 import { RUNS_DEFAULT, riskReport } from "../core/risk/risk-report.ts";
@@ -37,11 +38,17 @@ export function riskCommand(args: string[]): number {
   const plan = readPlan(planFile, problem);
   const replay = createReplay(problem, plan, readProfile(values.profile));
   const report = riskReport(replay, [simulateRuns(replay, { seed, firstRun: 0, runs })]);
-  for (const { order, onTime, onTimeError, dates } of report.orders) {
+  const clock = wallClock(problem.zone, problem.origin);
+  for (const { order, onTime, onTimeError, dates, overRest } of report.orders) {
     const chance = onTime === null ? "nothing promised" : `on time ${percent(onTime)} +- ${percent(onTimeError ?? 0)}`;
     console.log(
       `${order.padEnd(20)} ${chance.padEnd(28)} 50 % ${say(dates.p50)}  80 % ${say(dates.p80)}  95 % ${say(dates.p95)}`,
     );
+    if (overRest !== null)
+      console.log(
+        `${"".padEnd(20)} ${percent(overRest.share)} run over its people's rest from ${localText(clock, overRest.leave)} to ${localText(clock, overRest.back)}; ` +
+          `for ${percent(overRest.hourEnough)} an hour more before it is due would be enough`,
+      );
   }
   console.log(JSON.stringify({ seed, ...report }));
   return 0;

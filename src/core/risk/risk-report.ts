@@ -11,6 +11,7 @@ import type { OperationId } from "../orders/operation.ts";
 import type { OrderId } from "../orders/order.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
+import { type OverRest, overRest } from "./over-rest.ts";
 import { createReplay, mergeRuns, type Replay, type RunsPart, simulateRuns } from "./replay.ts";
 import { DEFAULT_RISK_PROFILE, type RiskProfile } from "./risk-profile.ts";
 
@@ -25,6 +26,8 @@ export type OrderRisk = {
   readonly onTime: number | null;
   readonly onTimeError: number | null;
   readonly dates: Dates;
+  /** Where it is due while its people are away: how often it runs over into their return. */
+  readonly overRest: OverRest | null;
 };
 
 export type OperationRisk = {
@@ -67,14 +70,17 @@ export function riskReport({ network, profile }: Replay, parts: readonly RunsPar
     if (last.length === 0) return [];
     const ended = Array.from({ length: runs }, (_, run) => whole.completions[run * problem.orders.length + i] as number);
     const good = order.due === null ? null : ended.filter((end) => end >= 0 && end <= (order.due ?? end)).length;
+    const planned = Math.max(
+      network.doneUntil[i] ?? 0,
+      ...last.map((lot) => present(network.nodes[lot.last], "node").plannedEnd),
+    );
     return [
       {
-        order: order.id,
-        due: order.due,
-        planned: Math.max(network.doneUntil[i] ?? 0, ...last.map((lot) => present(network.nodes[lot.last], "node").plannedEnd)),
+        ...{ order: order.id, due: order.due, planned },
         onTime: good === null ? null : good / runs,
         onTimeError: good === null ? null : halfWidth(good / runs, runs),
         dates: datesOf(ended),
+        overRest: overRest(network, i, planned, ended),
       },
     ];
   });

@@ -218,6 +218,28 @@ test("calendars hold in a replay: what no longer fits today begins tomorrow", ()
   expect(report.operations[0]).toEqual({ operation: "x", decidesEnd: 1, decidesLateness: 1 });
 });
 
+// Friday's shift is [6180, 6660), Monday's begins at 10500; due on Saturday at 24:00, 8640.
+test("due on a Saturday: what runs over on Friday goes on on Monday, and the answer says how often and what an hour would do", () => {
+  const friday = (factor: number, due = 8640) => {
+    const problem = shop({
+      orders: [order("o", { due })],
+      operations: [operation("x", { phases: [{ ...run(480), flow: "pausable" }] })],
+    });
+    const made = plan(problem, put("x", [[6180, 6660]]));
+    const profile: RiskProfile = {
+      ...NO_RISK,
+      stayMinutes: 30,
+      operations: { x: { best: factor, likely: factor, worst: factor } },
+    };
+    return howSure(problem, made, { seed: 1, runs: 3, profile }).orders[0];
+  };
+  expect(friday(1.05)).toMatchObject({ onTime: 1, overRest: null }); // 24 minutes: somebody stays
+  expect(friday(1.1)).toMatchObject({ onTime: 0, overRest: { leave: 6660, back: 10500, share: 1, hourEnough: 1 } });
+  expect(friday(1.25)).toMatchObject({ onTime: 0, overRest: { leave: 6660, back: 10500, share: 1, hourEnough: 0 } });
+  // due when its people are there: nothing to be said of a rest
+  expect(friday(1.25, 10560)).toMatchObject({ onTime: 0, overRest: null });
+});
+
 test("one person serves two machines in the plan's order, two people side by side", () => {
   const delay = (people: number): number | null | undefined => {
     const problem = shop({

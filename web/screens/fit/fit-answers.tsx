@@ -50,7 +50,11 @@ export function FitAnswers(props: AnswersProps) {
   const { answers, blocked } = rush;
   if (answers.length === 0)
     return over ? (
-      <Notice kind="warn" title={w.nothingFound}>
+      <Notice
+        kind="warn"
+        title={rush.before.finish === null ? w.nothingFound : w.nothingSooner(time.dayTime(rush.before.finish))}
+      >
+        {rush.tried === null ? null : <p>{w.fewer(0, rush.tried)}</p>}
         {blocked.length > 0 ? (
           <>
             {w.blocked}

@@ -14,6 +14,7 @@ import { chanceText, numberText, shareText } from "../../present/amounts.ts";
 import { instantText } from "../../present/instant.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
+import { overRestText } from "./over-rest-text.ts";
 import { TakenToVary } from "./taken-to-vary.tsx";
 import { WorkingOut } from "./working-out.tsx";
 
@@ -91,7 +92,7 @@ function Orders({ answer, view, time }: PartProps & { readonly time: SiteTime })
             </tr>
           </thead>
           <tbody>
-            {rows.map(({ order, due, planned, onTime, onTimeError, dates }) => {
+            {rows.map(({ order, due, planned, onTime, onTimeError, dates, overRest }) => {
               const late = (minute: number | null): string =>
                 due !== null && (minute === null || minute > due) ? "number late" : "number";
               return (
@@ -106,6 +107,9 @@ function Orders({ answer, view, time }: PartProps & { readonly time: SiteTime })
                       <span className="quiet">{w.noPromise}</span>
                     ) : (
                       <Chance share={onTime} title={w.chanceHow(shareText(onTimeError ?? 0))} />
+                    )}
+                    {overRest === null || (onTime ?? 1) >= THREATENED ? null : (
+                      <div className="quiet chance-rest">{overRestText(overRest, time)}</div>
                     )}
                   </td>
                   <td className="number">{due === null ? "" : time.dueText(due)}</td>

@@ -8,6 +8,7 @@ import { Section } from "../../parts/page.tsx";
 import { HowComputed } from "../../parts/term.tsx";
 import { chanceText } from "../../present/amounts.ts";
 import { words } from "../../words/words.ts";
+import { overRestText } from "../how-sure/over-rest-text.ts";
 import { WorkingOut } from "../how-sure/working-out.tsx";
 
 const w = words.howSure;
@@ -42,6 +43,7 @@ export function OrderChances({ order }: { readonly order: string }) {
               </>
             )}
           </p>
+          {known.overRest === null ? null : <p>{overRestText(known.overRest, time)}</p>}
           <p>{w.orderDates(date(known.dates.p50), date(known.dates.p80), date(known.dates.p95))}</p>
           <p className="quiet">
             {latest?.stale ? `${w.stale} ` : ""}

@@ -29,6 +29,7 @@ export const fit = {
   progress: (word: string, done: number, total: number | null) => `${word}: ${done}${total === null ? "" : ` of ${total}`}`,
   stale: "The plan or the shop has changed since these answers were worked out. Ask again before you adopt or hold one.",
   nothingFound: "It does not fit before the end of the planning horizon.",
+  nothingSooner: (when: string) => `No way was found to finish it before ${when}, when the draft completes it.`,
   blocked: "In the way of the best attempt:",
   answers: "Ways to fit it in",
   answersAbout: "Each one has passed the checker. The best of each row is marked.",
@@ -37,7 +38,7 @@ export const fit = {
     found: number,
     { plans, noBetter, noSooner, broken }: { plans: number; noBetter: number; noSooner: number; broken: number },
   ) =>
-    `${found === 1 ? "Only one way" : `Only ${found} ways`} to show: of ${plural(plans, "plan", "plans")} tried, ${[
+    `${found === 0 ? "Nothing" : found === 1 ? "Only one way" : `Only ${found} ways`} to show: of ${plural(plans, "plan", "plans")} tried, ${[
       ...(noBetter > 0 ? [`${noBetter} came out no better than what is shown in anything`] : []),
       ...(noSooner > 0 ? [`${noSooner} brought the order no sooner than the draft`] : []),
       ...(broken > 0 ? [`${broken} would have broken a rule`] : []),
