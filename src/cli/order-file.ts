@@ -6,6 +6,7 @@ import { readProblemFile } from "../contract/problem-file.ts";
 import type { WantedOrder } from "../core/plan/wanted-order.ts";
 import type { Problem } from "../core/problem/problem.ts";
 import { CommandFailure, failureOfFaults } from "./failure.ts";
+import { insteadOf } from "./known-ids.ts";
 import { readJson } from "./read-input.ts";
 
 type Loose = Record<string, unknown>;
@@ -23,6 +24,15 @@ export function readOrder(orderFile: string, problemFile: string, problem: Probl
         `${orderFile}: ${problemFile} has an order ${id} already; ask for it with {"id": "${id}"}, or give the new one another id`,
       );
     return id;
+  }
+  if (json.operations === undefined) {
+    const instead = insteadOf(
+      id,
+      problem.orders.map((order) => order.id),
+    );
+    throw new CommandFailure(
+      `${orderFile}: ${problemFile} has no order ${id}; ${instead}. A new order needs its "operations", as in the problem file`,
+    );
   }
   const whole = readJson(problemFile);
   if (!isObject(whole)) throw new CommandFailure(`${problemFile}: expected a problem file`);

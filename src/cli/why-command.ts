@@ -4,6 +4,7 @@ import { criticalChain } from "../core/explain/critical-chain.ts";
 import { whyHere } from "../core/explain/why-here.ts";
 import { whyLate } from "../core/explain/why-late.ts";
 import { CommandFailure } from "./failure.ts";
+import { insteadOf } from "./known-ids.ts";
 import { formatNamed, readPlan, readProblem } from "./read-input.ts";
 
 export const WHY_HELP = `slotwright why <problem> <plan> --operation ID | --order ID | --chain [options]
@@ -31,8 +32,13 @@ export function whyCommand(args: string[]): number {
   const problem = readProblem(problemFile, formatNamed(values.format, problemFile));
   const plan = readPlan(planFile, problem);
   if (values.operation !== undefined) {
-    if (!problem.operations.some(({ id }) => id === values.operation))
-      throw new CommandFailure(`${problemFile} has no operation ${values.operation}`);
+    if (!problem.operations.some(({ id }) => id === values.operation)) {
+      const instead = insteadOf(
+        values.operation,
+        problem.operations.map(({ id }) => id),
+      );
+      throw new CommandFailure(`${problemFile} has no operation ${values.operation}; ${instead}`);
+    }
     const lot = Number(values.lot ?? "1");
     const why = Number.isInteger(lot) && lot >= 1 ? whyHere(problem, plan, values.operation, lot - 1) : null;
     if (why === null) throw new CommandFailure(`${planFile} has no lot ${values.lot ?? "1"} of operation ${values.operation}`);
@@ -41,8 +47,13 @@ export function whyCommand(args: string[]): number {
     return 0;
   }
   if (values.order !== undefined) {
-    if (!problem.orders.some(({ id }) => id === values.order))
-      throw new CommandFailure(`${problemFile} has no order ${values.order}`);
+    if (!problem.orders.some(({ id }) => id === values.order)) {
+      const instead = insteadOf(
+        values.order,
+        problem.orders.map(({ id }) => id),
+      );
+      throw new CommandFailure(`${problemFile} has no order ${values.order}; ${instead}`);
+    }
     const why = whyLate(problem, plan, values.order);
     if (why === null) console.log("The order is not late.");
     for (const step of why?.steps ?? []) console.log(step.sentence);

@@ -38,7 +38,9 @@ test("why: an operation, the chain, and ids that do not exist", async () => {
   expect((why.last.sentences as string[]).length).toBeGreaterThan(0);
   const chain = await slotwright("why", shop, first, "--chain");
   expect((chain.last.chain as unknown[]).length).toBeGreaterThan(0);
-  expect((await slotwright("why", shop, first, "--operation", "nothing")).code).toBe(2);
+  const nothing = await slotwright("why", shop, first, "--operation", `${operation}x`);
+  expect(nothing.code).toBe(2);
+  expect(nothing.stderr).toContain(`it has ${operation}`);
   expect((await slotwright("why", shop, first)).code).toBe(2);
 });
 
