@@ -87,7 +87,7 @@ export function bestRulePlan(
   est: Estimates,
   rules: readonly Rule[],
   shouldStop: () => boolean,
-  onFirst: (state: State) => void = () => {},
+  onBetter: (state: State) => void = () => {},
 ): Constructed {
   let best: Constructed | null = null;
   const never = () => false;
@@ -98,8 +98,9 @@ export function bestRulePlan(
       // once a plan stands, a stop cuts the next one short; what is cut short is never better
       const order = dispatch(state, est, rule, choosing, best === null ? never : shouldStop);
       state.forget();
-      if (best === null) onFirst(state);
-      if (best === null || state.value < best.value) best = { state, order, rule, choosing, value: state.value };
+      if (best !== null && state.value >= best.value) continue;
+      best = { state, order, rule, choosing, value: state.value };
+      onBetter(state);
     }
     if (!model.ops.some((op) => op.modes.length > 1)) break; // the comparison of modes changes nothing
   }
