@@ -37,7 +37,7 @@ createRoot(present(document.getElementById("root"), "root element")).render(
 /** The other screens come after the first one has what it needs, however long that takes, and then when there is nothing to do. */
 const QUIET_MS = 2000;
 const comeLast = (): void => {
-  fetchScreens();
+  void fetchScreens();
   keepProgram();
   // Read once, so that lists and stations open without network too.
   const session = queryClient.getQueryData(sessionQuery.queryKey);

@@ -75,15 +75,19 @@ type Beside = {
   readonly closure: { readonly start: number; readonly end: number };
 };
 
-/** A planned, free operation within the week, and its machine closed for four hours later that week: the shop has just been told. */
+/**
+ * The first free operation planned, also when a weekend lies before it, and its machine closed for four hours a day later: the shop has
+ * just been told.
+ */
 async function closeBeside({ problem, draft }: PlanView): Promise<Beside> {
-  for (const { operation: id, lots } of draft.plan.operations) {
+  const byStart = draft.plan.operations.toSorted((a, b) => (a.lots[0]?.start ?? 0) - (b.lots[0]?.start ?? 0));
+  for (const { operation: id, lots } of byStart) {
     const operation = problem.operations.find((each) => each.id === id);
     const lot = lots[0];
     if (!operation || !lot || operation.progress.running.length > 0 || operation.progress.done.length > 0 || lots.length > 1)
       continue;
     const machine = operation.modes.find((mode) => mode.id === lot.mode)?.machines[0];
-    if (machine === undefined || lot.start <= (problem.freeze ?? problem.now) || lot.start > problem.now + 3 * 1440) continue;
+    if (machine === undefined || lot.start <= (problem.freeze ?? problem.now) || lot.start > problem.now + 5 * 1440) continue;
     const closure = { start: lot.start + 1440, end: lot.start + 1680 };
     const address = `${app.address}/api/v1/machines/${machine}`;
     const known = await fetch(address);

@@ -39,7 +39,12 @@ export type ShopModel = {
 export type Held = { readonly order: OrderId; readonly until: number; readonly heldBy: string; readonly note: string };
 
 /** Bars of one lane by start; `reach[i]` is the latest end among the first i + 1, for binary search by time. */
-export type LaneBars = { readonly bars: readonly Bar[]; readonly reach: readonly number[] };
+export type LaneBars = {
+  readonly bars: readonly Bar[];
+  readonly reach: readonly number[];
+  /** Those that end an order late, by start. */
+  readonly late: readonly Bar[];
+};
 
 export type BoardModel = {
   readonly shop: ShopModel;
@@ -96,7 +101,7 @@ export function boardModel(shop: ShopModel, plan: Plan, check: CheckResult): Boa
   const slotOf = new Map(bench.map((bar, i) => [bar.key, slots[i] as number]));
   const marks = conflictMarks(conflicts);
   const lateBy = new Map(late.map((order) => [order.last, order]));
-  const bars = drafts.map((draft): Bar => {
+  for (const draft of drafts) {
     const known = marks.get(draft.operation.id) ?? [];
     const mine = known.filter(({ interval }) => interval[0] <= draft.end && interval[1] >= draft.start);
     const lateOrder = lateBy.get(draft.operation.id);
@@ -104,17 +109,15 @@ export function boardModel(shop: ShopModel, plan: Plan, check: CheckResult): Boa
       draft.mode.machines.length === 0
         ? [lanes.bench[slotOf.get(draft.key) ?? 0] ?? 0]
         : draft.mode.machines.map((machine) => lanes.ofMachine.get(machine) ?? 0);
-    return {
-      ...draft,
-      lanes: lanesOfBar,
-      trade: tradeOf(draft.order, lanesOfBar, lanes),
-      conflicts: (mine.length > 0 || draft.lots > 1 ? mine : known).map(({ index }) => index),
-      guilty: mine
-        .map(({ interval }): Interval => [Math.max(draft.start, interval[0]), Math.min(draft.end, interval[1])])
-        .filter(([a, b]) => a < b),
-      late: lateOrder && lateOrder.end === draft.end ? lateOrder.late : 0,
-    };
-  });
+    draft.lanes = lanesOfBar;
+    draft.trade = tradeOf(draft.order, lanesOfBar, lanes);
+    draft.conflicts = (mine.length > 0 || draft.lots > 1 ? mine : known).map(({ index }) => index);
+    draft.guilty = mine
+      .map(({ interval }): Interval => [Math.max(draft.start, interval[0]), Math.min(draft.end, interval[1])])
+      .filter(([a, b]) => a < b);
+    draft.late = lateOrder && lateOrder.end === draft.end ? lateOrder.late : 0;
+  }
+  const bars: readonly Bar[] = drafts;
   const perLane: Bar[][] = lanes.list.map(() => []);
   for (const bar of bars) for (const lane of new Set(bar.lanes)) perLane[lane]?.push(bar);
   const places = publishedPlaces(problem.operations, planned, shop.published);
@@ -149,7 +152,7 @@ function sortedLane(bars: readonly Bar[]): LaneBars {
   const sorted = [...bars].sort((a, b) => a.start - b.start || a.end - b.end || a.key.localeCompare(b.key));
   const reach: number[] = [];
   for (const { end } of sorted) reach.push(Math.max(end, reach.at(-1) ?? end));
-  return { bars: sorted, reach };
+  return { bars: sorted, reach, late: sorted.filter(({ late }) => late > 0) };
 }
 
 /** Bars of a lane that touch [start, end), as an index range. */
@@ -198,7 +201,11 @@ export function barsAsPlaced(
     });
 }
 
-type DraftBar = Omit<Bar, "lanes" | "trade" | "conflicts" | "guilty" | "late">;
+/** A bar whose rows and troubles are still to be written in: copying thousands of bars for it is too dear. */
+type Unsettled = "lanes" | "trade" | "conflicts" | "guilty" | "late";
+type DraftBar = Omit<Bar, Unsettled> & { -readonly [K in Unsettled]: Bar[K] };
+
+const NONE: readonly never[] = [];
 
 function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperation | undefined): readonly DraftBar[] {
   const order = shop.order.get(operation.order);
@@ -240,6 +247,7 @@ function draftBars(shop: ShopModel, operation: Operation, planned: PlannedOperat
         first.start < freeze,
       rush: isRush(order),
       heldUntil: state === "planned" ? (shop.held.get(order.id)?.until ?? null) : null,
+      ...{ lanes: NONE, trade: "bench", conflicts: NONE, guilty: NONE, late: 0 },
     });
   };
   for (const lot of done) {

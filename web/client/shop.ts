@@ -45,7 +45,10 @@ export const ordersQuery = queryOptions({
   queryFn: async ({ signal }): Promise<readonly OrderSummary[]> => {
     const all: OrderSummary[] = [];
     for (let page = 1; ; page += 1) {
-      const { value } = await request(orderListSchema, "/orders", { query: { page, size: PAGE_SIZE }, signal });
+      const { value } = await request(orderListSchema, "/orders", {
+        ...{ query: { page, size: PAGE_SIZE }, signal },
+        checkedThere: true,
+      });
       all.push(...value.items);
       if (all.length >= value.total || value.items.length === 0) return all;
     }

@@ -42,10 +42,25 @@ const weekday = new Intl.DateTimeFormat(LOCALE, { weekday: "short", timeZone: "U
 const dayMonth = new Intl.DateTimeFormat(LOCALE, { day: "numeric", month: "short", timeZone: "UTC" });
 const dayMonthYear = new Intl.DateTimeFormat(LOCALE, { day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
 
+/** Asking a zone for its offset is slow, and a drawing asks for the same few minutes in each frame. */
+const REMEMBERED_MAX = 4000;
+function remembered(make: (minute: number) => string): (minute: number) => string {
+  const known = new Map<number, string>();
+  return (minute) => {
+    let text = known.get(minute);
+    if (text === undefined) {
+      if (known.size >= REMEMBERED_MAX) known.clear();
+      text = make(minute);
+      known.set(minute, text);
+    }
+    return text;
+  };
+}
+
 export function siteTime(zone: string, origin: string, now: number): SiteTime {
   const clock = wallClock(zone, origin);
   const dayName = (day: number): string => `${weekday.format(dateOf(day))} ${dayMonth.format(dateOf(day))}`;
-  const time = (minute: number): string => wallTimeOfMinutes(clock.shownAt(minute).minutes);
+  const time = remembered((minute) => wallTimeOfMinutes(clock.shownAt(minute).minutes));
   const dayTime = (minute: number): string => {
     const shown = clock.shownAt(minute);
     return `${dayName(shown.day)} ${wallTimeOfMinutes(shown.minutes)}`;
@@ -63,13 +78,13 @@ export function siteTime(zone: string, origin: string, now: number): SiteTime {
     },
     time,
     dayTime,
-    short: (minute) => {
+    short: remembered((minute) => {
       const shown = clock.shownAt(minute);
       const ahead = shown.day - today;
       if (ahead === 0) return wallTimeOfMinutes(shown.minutes);
       if (ahead > 0 && ahead <= 6) return `${weekday.format(dateOf(shown.day))} ${wallTimeOfMinutes(shown.minutes)}`;
       return dayTime(minute);
-    },
+    }),
     dueText: (minute) => {
       const shown = clock.shownAt(minute);
       return shown.minutes === 0 ? `${dayName(shown.day - 1)} 24:00` : dayTime(minute);

@@ -152,12 +152,23 @@ const routes = [
   }),
 ] as const;
 
-/** Fetches all screens, so that the next one opens at once and they stay usable while the network is away. */
-export function fetchScreens(): void {
+const IDLE_MS = 2000;
+const idle = (): Promise<unknown> =>
+  new Promise((go) => {
+    if ("requestIdleCallback" in window) requestIdleCallback(go, { timeout: IDLE_MS });
+    else setTimeout(go, IDLE_MS);
+  });
+
+/**
+ * Fetches all screens, so that the next one opens at once and they stay usable while the network is away. One after the other, each when
+ * there is nothing else to do: the code of all of them at once would hold up whoever has begun to work.
+ */
+export async function fetchScreens(): Promise<void> {
   for (const { options } of routes) {
     const component: { preload?: () => Promise<void> | undefined } | undefined = options.component;
+    await idle();
     // What cannot be fetched now is fetched when it is opened.
-    component?.preload?.()?.catch(() => undefined);
+    await component?.preload?.()?.catch(() => undefined);
   }
 }
 

@@ -13,6 +13,7 @@ import { paintBoard } from "../../../web/board/paint/board-painter.ts";
 import { FACE_FONTS, makeLabels } from "../../../web/board/paint/labels.ts";
 import { themePalette } from "../../../web/board/paint/palette.ts";
 import { makePatterns } from "../../../web/board/paint/patterns.ts";
+import { createSheet } from "../../../web/board/paint/sheet.ts";
 import { type BoardView, boardSize, timeArea } from "../../../web/board/paint/surface.ts";
 import { siteTime } from "../../../web/present/site-time.ts";
 import { paintWords, stripProfile } from "../../../web/screens/plan-board/paint-words.ts";
@@ -100,20 +101,27 @@ async function measure(counts: readonly number[]): Promise<Measurement> {
     first.push({ bars, ms, conflicts: model.conflicts.placed.length, late: model.late.length, chain: chain.bars.length });
     // As far as there is work: beyond it there is nothing to paint.
     const last = model.bars.reduce((latest, { end }) => Math.max(latest, end), 0);
-    return { bars, model, view, span: (perHour: number) => Math.max(1, last - (timeArea(size).width / perHour) * 60) };
+    return {
+      bars,
+      model,
+      view,
+      sheet: createSheet(),
+      span: (perHour: number) => Math.max(1, last - (timeArea(size).width / perHour) * 60),
+    };
   });
   const rows: Measured[] = [];
   for (const [tier, perHour] of Object.entries(TIERS) as [TierName, number][]) {
     const measured = boards.map(() => ({ frames: [] as number[], tasks: [] as number[] }));
     // A few frames of each board in turn: whatever else the machine does meanwhile meets all of them alike.
     for (let turn = 0; turn * TURN < FRAMES; turn++) {
-      for (const [i, { model, view, span }] of boards.entries()) {
+      for (const [i, { model, view, span, sheet }] of boards.entries()) {
         let last = await nextFrame();
         for (let step = 0; step < TURN + WARM_UP; step++) {
           const task = performance.now();
           // Twelve pixels a frame, over what there is, again and again.
           const travel = ((turn * TURN + step) * 12 * 60) / perHour;
-          paintBoard(surface, model, view(perHour, travel % span(perHour)));
+          const shown = view(perHour, travel % span(perHour));
+          paintBoard(surface, model, shown, sheet.serves(shown) ? sheet : null);
           const took = performance.now() - task;
           const now = await nextFrame();
           if (step >= WARM_UP) {

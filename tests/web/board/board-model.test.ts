@@ -5,6 +5,7 @@ import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { lookNameOf, pastSegments } from "../../../web/board/bar.ts";
 import { boardModel, rangeOf, shopModel } from "../../../web/board/board-model.ts";
+import { dayMarksOf, MARK_ROOM } from "../../../web/board/day-marks.ts";
 import { daySharesOf } from "../../../web/board/day-shares.ts";
 import { haveOf, needOf, shortages } from "../../../web/board/demand.ts";
 import { hitTest } from "../../../web/board/hit-test.ts";
@@ -14,6 +15,7 @@ import { nextFree } from "../../../web/board/next-free.ts";
 import { applyEdit, editBetween } from "../../../web/board/plan-edit.ts";
 import { search } from "../../../web/board/search.ts";
 import { siteTime } from "../../../web/present/site-time.ts";
+import { manyBars } from "../../bench/board/many-bars.ts";
 import { clear, lag, machine, operation, order, plan, prepare, put, run, shop, unattended } from "../../core/check/shop.ts";
 
 const modelOf = (problem: Problem, draft: Plan) =>
@@ -283,6 +285,27 @@ describe("finding one's way", () => {
 });
 
 describe("edits", () => {
+  test("far out, marks of days keep clear of each other at any zoom, and none is lost", () => {
+    const many = manyBars(600);
+    const crowded = modelOf(many.problem, many.plan);
+    for (const pixelsAnHour of [0.2, 0.5, 0.95]) {
+      const scale = pixelsAnHour / 60;
+      let [conflicts, late, joined] = [0, 0, 0];
+      for (const lane of crowded.lanes.rows) {
+        const marks = dayMarksOf(crowded, lane, scale);
+        marks.slice(1).forEach(({ minute }, i) => {
+          expect((minute - marks[i]!.minute) * scale).toBeGreaterThan(MARK_ROOM);
+        });
+        for (const mark of marks) [conflicts, late] = [conflicts + mark.conflicts, late + mark.late];
+        joined += marks.length;
+      }
+      expect(conflicts).toBe(crowded.bars.reduce((sum, bar) => sum + bar.conflicts.length, 0));
+      expect(late).toBe(crowded.late.length);
+      expect(joined).toBeLessThan(conflicts + late);
+      expect(Math.min(conflicts, late)).toBeGreaterThan(0);
+    }
+  });
+
   test("an edit turns one plan into the other and touches nothing else", () => {
     const other = plan(
       base,

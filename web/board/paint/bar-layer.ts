@@ -2,7 +2,7 @@
 import type { Bar, Segment } from "../bar.ts";
 import { rangeOf } from "../board-model.ts";
 import { paintMaintenance } from "./ground-layer.ts";
-import type { Scene, Surface } from "./surface.ts";
+import { cutLeft, type Scene, type Surface } from "./surface.ts";
 
 /** A bar where it stands in this frame. */
 export type PlacedBar = {
@@ -33,6 +33,19 @@ export function placedBars(scene: Scene): readonly PlacedBar[] {
         y,
         next: following ? scene.x(following.start) : Number.POSITIVE_INFINITY,
       });
+    }
+  }
+  return out;
+}
+
+/** Late work that begins beyond the right edge, with its due minute before it: its line runs through the picture. */
+export function lateBeyond(scene: Scene, skipKey: string | null): readonly PlacedBar[] {
+  const out: PlacedBar[] = [];
+  for (let lane = scene.firstLane; lane <= scene.lastLane; lane++) {
+    for (const bar of scene.model.onLane[lane]?.late ?? []) {
+      if (bar.start < scene.end || bar.key === skipKey || (bar.order.due ?? scene.end) >= scene.end) continue;
+      const y = scene.y(lane) + scene.row.above;
+      out.push({ bar, lane, x: scene.x(bar.start), right: scene.x(bar.end), y, next: Number.POSITIVE_INFINITY });
     }
   }
   return out;
@@ -88,7 +101,7 @@ function paintSegment(
   const { ctx, palette, patterns } = surface;
   const { row, tier } = scene;
   // Far outside edges are cut so that dashes and patterns never walk along miles of unseen bar.
-  const x = Math.max(scene.x(segment.start), -24);
+  const x = cutLeft(scene.x(segment.start));
   const right = Math.min(scene.x(segment.end), scene.width + 24);
   const width = Math.max(tier === "silhouette" ? 0.75 : 1, right - x);
   const height = segment.tall ? row.bar : row.low;

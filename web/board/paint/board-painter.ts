@@ -4,25 +4,39 @@
  */
 import type { BoardModel } from "../board-model.ts";
 import { paintAxis, paintNowLine, paintNowTag } from "./axis-layer.ts";
-import { paintBars, placedBars } from "./bar-layer.ts";
+import { lateBeyond, paintBars, placedBars } from "./bar-layer.ts";
 import { paintChain } from "./chain-layer.ts";
 import { paintColumns } from "./column-layer.ts";
 import { paintGhosts } from "./ghost-layer.ts";
 import { paintClosures, paintGround, paintRows, paintTimeLines } from "./ground-layer.ts";
 import { paintLabels } from "./label-layer.ts";
 import { paintLinks } from "./link-layer.ts";
-import { paintBalloons, paintBarMarks, paintChosen, paintFocus, paintLateMarks, paintPhantoms } from "./mark-layer.ts";
+import {
+  paintBalloons,
+  paintBarMarks,
+  paintChosen,
+  paintDueLines,
+  paintFocus,
+  paintLateMarks,
+  paintPhantoms,
+} from "./mark-layer.ts";
 import { paintNames, paintNamesHead } from "./names-layer.ts";
+import type { Sheet } from "./sheet.ts";
 import { paintStrip, paintStripHead } from "./strip-layer.ts";
 import { type BoardView, type Scene, type Surface, sceneOf } from "./surface.ts";
 
 /** Machines that cannot take the bar in the hand stand back this far. */
 const FADED = 0.68;
 
-export function paintBoard(surface: Surface, model: BoardModel, view: BoardView): Scene {
+/** With a sheet, for a view that moves, the rows are put together from its pieces. */
+export function paintBoard(surface: Surface, model: BoardModel, view: BoardView, sheet: Sheet | null = null): Scene {
   const scene = sceneOf(model, view, surface.density);
   const { size } = view;
-  region(surface, size.names, size.axis, scene.width, scene.height, () => paintTimeArea(surface, scene));
+  region(surface, size.names, size.axis, scene.width, scene.height, () => {
+    if (sheet === null) paintTimeArea(surface, scene);
+    else sheet.lay(surface, scene, paintTimeArea);
+    paintScrollMark(surface, scene);
+  });
   region(surface, size.names, 0, scene.width, size.axis, () => {
     paintAxis(surface, scene);
     paintNowTag(surface, scene);
@@ -56,16 +70,17 @@ function paintTimeArea(surface: Surface, scene: Scene): void {
   paintChosen(surface, scene, resting);
   paintBars(surface, scene, placed, liftedKey);
   if (view.showPublished) paintPhantoms(surface, scene);
+  const beyond = lateBeyond(scene, liftedKey);
   paintBarMarks(surface, scene, resting);
+  paintDueLines(surface, scene, beyond);
   paintGhosts(surface, scene, resting);
   paintNowLine(surface, scene);
   paintLinks(surface, scene);
   paintChain(surface, scene, resting);
   paintFocus(surface, scene, resting);
   paintLabels(surface, scene, resting, liftedKey);
-  paintLateMarks(surface, scene, resting);
+  paintLateMarks(surface, scene, [...resting, ...beyond]);
   paintBalloons(surface, scene, resting);
-  paintScrollMark(surface, scene);
   if (view.lift) fadeOthers(surface, scene, view.lift.can);
 }
 

@@ -4,7 +4,7 @@
  */
 import type { Bar } from "../bar.ts";
 import type { PlacedBar } from "./bar-layer.ts";
-import { routeOf, stroke } from "./link-layer.ts";
+import { inSight, routeOf, stroke } from "./link-layer.ts";
 import type { Scene, Surface } from "./surface.ts";
 
 const DISC = 8;
@@ -16,7 +16,7 @@ export function paintChain(surface: Surface, scene: Scene, placed: readonly Plac
   const bars = chain.bars.map(({ key }) => scene.model.byKey.get(key));
   bars.forEach((bar: Bar | undefined, i) => {
     const before = bars[i + 1]; // the list goes back in time
-    if (bar === undefined || before === undefined) return;
+    if (bar === undefined || before === undefined || !inSight(scene, before, bar)) return;
     stroke(surface, routeOf(scene, before, bar), palette.ink, false);
   });
   for (const { bar, x, right, y } of placed) {
@@ -33,7 +33,7 @@ export function paintChain(surface: Surface, scene: Scene, placed: readonly Plac
       ctx.strokeRect(left, y - 3, width, scene.row.bar + 6);
     }
     const text = String(number);
-    const [cx, cy] = [Math.max(left, DISC), y - 3];
+    const [cx, cy] = [Math.max(left, scene.edges.left + DISC), y - 3];
     ctx.beginPath();
     ctx.arc(cx, cy, DISC, 0, Math.PI * 2);
     ctx.fillStyle = palette.ink;

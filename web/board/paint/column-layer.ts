@@ -1,4 +1,5 @@
 /** The farthest zoom: one column per machine and day. From the base up: unattended, attended (with a cap line), waiting hollow; trouble as counts. */
+import { dayMarksOf, MARK_ROOM } from "../day-marks.ts";
 import { daySharesOf } from "../day-shares.ts";
 import type { Scene, Surface } from "./surface.ts";
 
@@ -15,15 +16,6 @@ export function paintColumns(surface: Surface, scene: Scene): void {
     const main = rig ? palette.rig : palette.machine;
     const tint = rig ? palette.rigTint : palette.machineTint;
     const base = scene.y(lane) + row.above + row.bar;
-    let conflicts = 0;
-    let late = 0;
-    let markAt = 0;
-    const flush = (): void => {
-      if (conflicts > 0) balloon(surface, markAt, base - row.bar, `${conflicts}`, palette.bad, palette.onBad);
-      if (late > 0) balloon(surface, markAt + (conflicts > 0 ? 16 : 0), base - row.bar, `▾${late}`, palette.warn, palette.sheet);
-      conflicts = 0;
-      late = 0;
-    };
     for (const { minute, day } of days) {
       const share = shares.get(day);
       if (!share) continue;
@@ -49,14 +41,13 @@ export function paintColumns(surface: Surface, scene: Scene): void {
         ctx.globalAlpha = 1;
         ctx.fillRect(x, y - wait, width, 1);
       }
-      if (share.conflicts > 0 || share.late > 0) {
-        if ((conflicts > 0 || late > 0) && x - markAt > 34) flush();
-        if (conflicts === 0 && late === 0) markAt = x;
-        conflicts += share.conflicts;
-        late += share.late;
-      }
     }
-    flush();
+    for (const { minute, conflicts, late } of dayMarksOf(model, lane, scene.view.camera.scale)) {
+      const x = scene.x(minute);
+      if (x < -MARK_ROOM || x > scene.width) continue;
+      if (conflicts > 0) balloon(surface, x, base - row.bar, `${conflicts}`, palette.bad, palette.onBad);
+      if (late > 0) balloon(surface, x + (conflicts > 0 ? 16 : 0), base - row.bar, `▾${late}`, palette.warn, palette.sheet);
+    }
   }
 }
 

@@ -40,9 +40,9 @@ export function paintGhosts(surface: Surface, scene: Scene, placed: readonly Pla
         ctx.fillRect(x, y - ASKED_LINE, right - x, ASKED_LINE);
       }
       if (scene.tier === "silhouette" || scene.tier === "column") continue;
-      const left = Math.max(x, 0) + 6;
+      const left = Math.max(x, scene.edges.left) + 6;
       const number = ghost.operation;
-      const text = labels.fitting([`→ ${number}`, number], Math.min(right, scene.width) - left - 4, "note");
+      const text = labels.fitting([`→ ${number}`, number], Math.min(right, scene.edges.right) - left - 4, "note");
       if (text !== null) labels.draw(ctx, text, left, y + scene.row.bar / 2 + 4, "note", palette.ink, palette.raised);
     }
   }

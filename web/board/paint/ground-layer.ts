@@ -1,18 +1,23 @@
 /** Ground: night and closed days behind all rows, rows closed on their own, closures as framed blocks, day lines, row lines. */
 import { type Intervals, indexAtOrAfter } from "../../../src/core/calendar/intervals.ts";
+import type { MachineId } from "../../../src/core/plant/machine.ts";
+import type { ShopModel } from "../board-model.ts";
 import { unitFor } from "../ticks.ts";
 import { outline, type Scene, type Surface } from "./surface.ts";
 
-/** Calls back with the pixel span of each interval in view. */
-export function eachSpan(list: Intervals, scene: Scene, paint: (x: number, width: number) => void): void {
+/** Calls back with the pixel span of each interval in view, and with how wide it is where it does not end at an edge. */
+export function eachSpan(list: Intervals, scene: Scene, paint: (x: number, width: number, whole: number) => void): void {
   for (let i = indexAtOrAfter(list, scene.start); i < list.length; i++) {
     const [start, end] = list[i] as readonly [number, number];
     if (start >= scene.end) break;
     const x = Math.max(0, scene.x(start));
     const right = Math.min(scene.width, scene.x(end));
-    if (right > x) paint(x, right - x);
+    if (right > x) paint(x, right - x, (end - start) * scene.view.camera.scale);
   }
 }
+
+/** As the pattern of closed days repeats. */
+const DOTS_APART = 8;
 
 export function paintGround(surface: Surface, scene: Scene): void {
   const { ctx, palette, patterns } = surface;
@@ -23,12 +28,16 @@ export function paintGround(surface: Surface, scene: Scene): void {
   ctx.fillStyle = palette.night;
   eachSpan(ground.night, scene, (x, width) => ctx.fillRect(x, 0, width, scene.height));
   const dots = patterns.get("closed");
-  eachSpan(ground.closed, scene, (x, width) => {
+  // The dots lie on the ground, not on the glass: they move with it.
+  const shift = scene.x(0) % DOTS_APART;
+  eachSpan(ground.closed, scene, (x, width, whole) => {
     ctx.fillStyle = palette.closed;
     ctx.fillRect(x, 0, width, scene.height);
-    if (scene.tier !== "column" && width > 12) {
+    if (scene.tier !== "column" && whole > 12) {
+      ctx.translate(shift, scene.y(0) % DOTS_APART);
       ctx.fillStyle = dots;
-      ctx.fillRect(x, 0, width, scene.height);
+      ctx.fillRect(x - shift, -(scene.y(0) % DOTS_APART), width, scene.height);
+      ctx.translate(-shift, -(scene.y(0) % DOTS_APART));
     }
   });
   // Whatever lies beyond the compiled calendars is closed, too.
@@ -39,11 +48,19 @@ export function paintGround(surface: Surface, scene: Scene): void {
   if (last < scene.width) ctx.fillRect(Math.max(0, last), 0, scene.width - Math.max(0, last), scene.height);
 }
 
+const remembered = new WeakMap<ShopModel, ReadonlyMap<MachineId, number>>();
+
+/** Index of each machine. */
+function placesOf(shop: ShopModel): ReadonlyMap<MachineId, number> {
+  const known = remembered.get(shop) ?? new Map(shop.problem.machines.map(({ id }, i) => [id, i]));
+  remembered.set(shop, known);
+  return known;
+}
+
 export function paintRows(surface: Surface, scene: Scene): void {
   const { ctx, palette } = surface;
   const { model, row } = scene;
-  const { machines } = model.shop.problem;
-  const places = new Map(machines.map((machine, i) => [machine.id, i]));
+  const places = placesOf(model.shop);
   for (let lane = scene.firstLane; lane <= scene.lastLane; lane++) {
     const entry = model.lanes.list[lane];
     if (!entry) continue;
@@ -122,8 +139,8 @@ export function paintMaintenance(
   ctx.translate(-x, -y);
   ctx.strokeStyle = palette.maintenance;
   outline(ctx, x, y, width, height, 1);
-  const left = Math.max(x, 0) + 5;
-  const room = Math.min(right, scene.width) - left - 5;
+  const left = Math.max(x, scene.edges.left) + 5;
+  const room = Math.min(right, scene.edges.right) - left - 5;
   const text = labels.fitting([label, label.split(" ")[0] ?? ""], room, "label");
   if (text === null) return;
   ctx.fillStyle = palette.maintenanceTint;

@@ -87,7 +87,8 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar, fro
     const text = before === null ? bar.number : `${before.bar.number}-${partOf(bar)}`;
     const left = place.right + 5;
     const width = labels.width(text, face);
-    if (bar.late > 0 || place.right <= 0 || left + width + 5 >= Math.min(place.next, scene.width)) return false;
+    if (bar.late > 0 || place.right <= scene.edges.left || left + width + 5 >= Math.min(place.next, scene.edges.right))
+      return false;
     labels.draw(ctx, text, left, middle, face, palette.ink2, groundColour(surface, scene, left));
     return true;
   };
@@ -96,7 +97,7 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar, fro
   // Where the order must be guessed, the operation alone is better than nothing.
   if (!said && bar.number.includes("/")) inside(`/${partOf(bar)}`);
   if (scene.tier === "full" || scene.tier === "clock")
-    paintWaits(surface, scene, place, used, upper, tag?.inside ? tag.left : scene.width);
+    paintWaits(surface, scene, place, used, upper, tag?.inside ? tag.left : scene.edges.right);
   if (scene.tier === "clock") paintClockTimes(surface, scene, place);
   return said ? null : (before ?? place);
 }
@@ -126,8 +127,8 @@ function roomsOf(scene: Scene, bar: Bar): readonly Room[] {
   const setup: Room[] = [];
   let open: { left: number; right: number } | null = null;
   const push = (list: Room[], left: number, right: number, on: Room["on"]): void => {
-    const from = Math.max(left, 0);
-    const until = Math.min(right, scene.width);
+    const from = Math.max(left, scene.edges.left);
+    const until = Math.min(right, scene.edges.right);
     if (until - from > 12) list.push({ left: from, right: until, on });
   };
   for (const segment of bar.segments) {
@@ -176,8 +177,8 @@ function paintWaits(
     const minutes = segment.end - segment.start;
     const text = segment.look === "waits" ? words.waits(words.duration(minutes)) : words.paused(words.duration(minutes));
     const width = labels.width(text, "note");
-    const right = Math.min(scene.x(segment.end), scene.width, limit) - 4;
-    let left = Math.max(scene.x(segment.start), 0) + 4;
+    const right = Math.min(scene.x(segment.end), scene.edges.right, limit) - 4;
+    let left = Math.max(scene.x(segment.start), scene.edges.left) + 4;
     if (used && used.right + 8 > left && used.left < right) left = used.right + 8;
     if (right - left < width) continue;
     const at = Math.min(Math.max(left, scene.x(segment.start) + 4), right - width);

@@ -31,9 +31,31 @@ export type Labels = {
   width(text: string, face: Face): number;
   /** Left end and baseline. */
   draw(ctx: CanvasRenderingContext2D, text: string, x: number, y: number, face: Face, colour: string, halo: string | null): void;
+  /** The same texts, written at once and not kept: for pictures that are kept themselves. */
+  readonly unkept: Labels;
   /** The longest of the texts that fits, or null. */
   fitting(texts: readonly string[], room: number, face: Face): string | null;
 };
+
+function write(
+  pen: CanvasRenderingContext2D | OffscreenCanvasRenderingContext2D,
+  text: string,
+  x: number,
+  y: number,
+  face: Face,
+  colour: string,
+  halo: string | null,
+): void {
+  pen.font = FACES[face];
+  if (halo !== null) {
+    pen.strokeStyle = halo;
+    pen.lineWidth = HALO * 2;
+    pen.lineJoin = "round";
+    pen.strokeText(text, x, y);
+  }
+  pen.fillStyle = colour;
+  pen.fillText(text, x, y);
+}
 
 export function makeLabels(density: number): Labels {
   const widths = new Map<string, number>();
@@ -51,12 +73,27 @@ export function makeLabels(density: number): Labels {
     widths.set(key, value);
     return value;
   };
+  const fitting: Labels["fitting"] = (texts, room, face) => {
+    for (const text of texts) if (text !== "" && width(text, face) <= room) return text;
+    return null;
+  };
+  const unkept: Labels = {
+    width,
+    fitting,
+    draw(ctx, text, x, y, face, colour, halo) {
+      if (text === "") return;
+      ctx.save();
+      write(ctx, text, Math.round(x * density) / density, Math.round(y * density) / density, face, colour, halo);
+      ctx.restore();
+    },
+    get unkept() {
+      return unkept;
+    },
+  };
   return {
     width,
-    fitting(texts, room, face) {
-      for (const text of texts) if (text !== "" && width(text, face) <= room) return text;
-      return null;
-    },
+    fitting,
+    unkept,
     draw(ctx, text, x, y, face, colour, halo) {
       if (text === "") return;
       const key = `${text}|${face}|${colour}|${halo ?? ""}`;
@@ -68,15 +105,7 @@ export function makeLabels(density: number): Labels {
         const pen = canvas.getContext("2d");
         if (!pen) return;
         pen.scale(density, density);
-        pen.font = FACES[face];
-        if (halo !== null) {
-          pen.strokeStyle = halo;
-          pen.lineWidth = HALO * 2;
-          pen.lineJoin = "round";
-          pen.strokeText(text, MARGIN, BASELINE);
-        }
-        pen.fillStyle = colour;
-        pen.fillText(text, MARGIN, BASELINE);
+        write(pen, text, MARGIN, BASELINE, face, colour, halo);
         bitmap = canvas.transferToImageBitmap();
         if (bitmaps.size >= BITMAPS_MAX) {
           const oldest = bitmaps.keys().next().value;

@@ -20,7 +20,8 @@ export function paintLinks(surface: Surface, scene: Scene): void {
     remembered.set(model, known);
   }
   for (const { from, to, broken } of known.links)
-    stroke(surface, routeOf(scene, from, to), broken ? surface.palette.bad : surface.palette.ink, broken);
+    if (inSight(scene, from, to))
+      stroke(surface, routeOf(scene, from, to), broken ? surface.palette.bad : surface.palette.ink, broken);
 }
 
 function drawnLinks(model: BoardModel, order: string | null): readonly Drawn[] {
@@ -48,6 +49,15 @@ function drawnLinks(model: BoardModel, order: string | null): readonly Drawn[] {
     const to = bars.get(link.to)?.[0];
     return from && to ? [{ from, to, broken: broken.has(link.id) }] : [];
   });
+}
+
+/** Routes stay between the rows and, but for a stub, between the minutes of their ends. */
+const STUBS = 24;
+export function inSight(scene: Scene, from: Bar, to: Bar): boolean {
+  const [a, b] = [from.lanes[0] ?? 0, to.lanes[0] ?? 0];
+  if (Math.max(a, b) < scene.firstLane || Math.min(a, b) > scene.lastLane) return false;
+  const [x, right] = [scene.x(from.end), scene.x(to.start)];
+  return Math.max(x, right) > -STUBS && Math.min(x, right) < scene.width + STUBS;
 }
 
 export function routeOf(scene: Scene, from: Bar, to: Bar): readonly Point[] {

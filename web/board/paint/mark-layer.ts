@@ -5,7 +5,7 @@
  */
 import type { Bar } from "../bar.ts";
 import type { PlacedBar } from "./bar-layer.ts";
-import { outline, type Scene, type Surface } from "./surface.ts";
+import { cutLeft, outline, type Scene, type Surface } from "./surface.ts";
 
 export function paintChosen(surface: Surface, scene: Scene, placed: readonly PlacedBar[]): void {
   const { ctx, palette } = surface;
@@ -38,11 +38,11 @@ export function paintPhantoms(surface: Surface, scene: Scene): void {
       ctx.strokeRect(x + 0.75, y + 0.75, Math.max(2, right - x - 1.5), scene.row.bar - 1.5);
       ctx.setLineDash([]);
       if (scene.tier !== "full" && scene.tier !== "clock") continue;
-      const left = Math.max(x, 0) + 5;
+      const left = Math.max(x, scene.edges.left) + 5;
       const number = phantom.operation.id;
       const text = labels.fitting(
         [scene.view.words.publishedHere(number), number],
-        Math.min(right, scene.width) - left - 4,
+        Math.min(right, scene.edges.right) - left - 4,
         "note",
       );
       if (text !== null && !covered(scene, lane, left, left + labels.width(text, "note"))) {
@@ -121,7 +121,7 @@ export function paintConflictFrame(
   const end = Math.max(Math.min(right, scene.width + 30), left + 3);
   const { bar: height } = scene.row;
   for (const [from, until] of bar.guilty) {
-    const gx = Math.max(scene.x(from), left);
+    const gx = cutLeft(scene.x(from));
     const width = Math.min(scene.x(until), end) - gx;
     if (width <= 0) continue;
     ctx.translate(gx, y);
@@ -143,11 +143,14 @@ export function paintConflictFrame(
   ctx.lineTo(l, b);
   ctx.lineTo(r, b);
   ctx.lineTo(r, t);
-  const teeth = Math.max(1, Math.min(400, Math.round((r - l) / 6)));
-  const tooth = (r - l) / teeth;
-  for (let i = 0; i < teeth; i++) {
-    ctx.lineTo(r - (i + 0.5) * tooth, t - 3.5);
-    ctx.lineTo(r - (i + 1) * tooth, t);
+  // Teeth are those of the whole bar, so that they stay where they are while it moves past the edge.
+  const whole = Math.max(3, right - x) + 6;
+  const tooth = whole / Math.max(1, Math.round(whole / 6));
+  for (let at = r; at > l + 1; ) {
+    const next = Math.max(l, x - 3 + (Math.ceil((at - x + 3) / tooth - 0.01) - 1) * tooth);
+    ctx.lineTo((at + next) / 2, t - 3.5);
+    ctx.lineTo(next, t);
+    at = next;
   }
   ctx.stroke();
 }
@@ -167,11 +170,11 @@ function paintRush({ ctx, palette }: Surface, scene: Scene, place: PlacedBar): v
   const block = rushBlock(place);
   const left = Math.max(x, 0);
   const width = Math.min(right, scene.width) - left;
-  if (width <= 0) return;
+  if (right <= 0 || x >= scene.width) return;
   ctx.fillStyle = palette.rush;
   // Clear of the halo of a label on the upper half, which would bite into it.
   ctx.fillRect(left, y - RUSH_LIFT, width, 2);
-  if (x < -12 || width < block || scene.tier === "silhouette") return;
+  if (x < -block || right - x < block || scene.tier === "silhouette") return;
   ctx.fillRect(x, y - RUSH_LIFT, block, 11);
   ctx.strokeStyle = palette.onRush;
   ctx.lineWidth = 1.6;
@@ -222,10 +225,15 @@ export function lateTag(
   if (bar.late <= 0 || scene.tier === "silhouette") return null;
   const text = `+${scene.view.words.duration(bar.late)}`;
   const width = labels.width(text, "value") + 8;
-  if (right + 4 + width < Math.min(next, scene.width)) return { left: right + 4, width, text, inside: false };
-  const left = Math.min(right, scene.width) - width - 3;
-  if (left > Math.max(0, scene.x(bar.start)) + 2) return { left, width, text, inside: true };
+  if (right + 4 + width < Math.min(next, scene.edges.right)) return { left: right + 4, width, text, inside: false };
+  const left = Math.min(right, scene.edges.right) - width - 3;
+  if (left > Math.max(scene.edges.left, scene.x(bar.start)) + 2) return { left, width, text, inside: true };
   return scene.tier === "flat" ? null : { left: right + 4, width, text, inside: false };
+}
+
+/** Also of late work that lies beyond the right edge while its due minute does not. */
+export function paintDueLines(surface: Surface, scene: Scene, beyond: readonly PlacedBar[]): void {
+  for (const place of beyond) paintDueLine(surface, scene, place);
 }
 
 /** The line at the due minute goes under the labels; its triangle and the difference stay above them. */
@@ -302,7 +310,7 @@ export function paintBalloons(surface: Surface, scene: Scene, placed: readonly P
     for (const index of bar.conflicts) {
       const entry = list[index];
       if (!entry) continue;
-      const at = Math.max(scene.x(Math.max(bar.start, Math.min(bar.end, entry.conflict.interval[0]))), x, 0) - 4;
+      const at = Math.max(scene.x(Math.max(bar.start, Math.min(bar.end, entry.conflict.interval[0]))), x, scene.edges.left) - 4;
       const near = balloons.slice(rowFrom).find((other) => Math.abs(other.x - at) < 17);
       if (near) {
         if (!near.numbers.includes(entry.number)) near.numbers.push(entry.number);

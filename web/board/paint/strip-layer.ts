@@ -20,16 +20,17 @@ export function paintStrip(surface: Surface, scene: Scene): void {
   if (far) {
     // Shift changes are finer than a pixel here: what is there becomes an area.
     ctx.fillStyle = palette.line;
-    eachColumn(strip.have, scene, 2, (x, amount) => ctx.fillRect(x, base - high(amount), 2, high(amount)));
+    fillArea(ctx, strip.have, scene, base, high);
   }
   // Need: the largest amount within each two pixels, so that nothing thin is lost.
   ctx.fillStyle = palette.held;
   ctx.globalAlpha = 0.62;
   const step = 2;
-  eachColumn(strip.need, scene, step, (x, amount) => {
-    const height = high(amount);
-    if (height > 0) ctx.fillRect(x, base - height, step - (scene.view.camera.scale * 60 >= 4 ? 0.4 : 0), height);
-  });
+  if (far) fillArea(ctx, strip.need, scene, base, high);
+  else
+    eachColumn(strip.need, scene, step, (x, amount) => {
+      if (amount > 0) ctx.fillRect(x, base - high(amount), step - 0.4, high(amount));
+    });
   ctx.globalAlpha = 1;
   // Missing: from what there is up to what is needed. Numbers closer than a balloon merge.
   const balloons: { x: number; y: number; numbers: number[] }[] = [];
@@ -130,6 +131,28 @@ function firstAfter(at: readonly number[], minute: number): number {
   return low;
 }
 
+/** Columns without gaps as one outline: hundreds of them in one stroke of the brush. */
+function fillArea(
+  ctx: CanvasRenderingContext2D,
+  steps: StepFunction,
+  scene: Scene,
+  base: number,
+  high: (amount: number) => number,
+): void {
+  let level = 0;
+  ctx.beginPath();
+  ctx.moveTo(0, base);
+  eachColumn(steps, scene, 2, (x, amount) => {
+    if (amount === level) return;
+    ctx.lineTo(x, base - high(level));
+    level = amount;
+    ctx.lineTo(x, base - high(level));
+  });
+  ctx.lineTo(scene.width, base - high(level));
+  ctx.lineTo(scene.width, base);
+  ctx.fill();
+}
+
 function eachColumn(steps: StepFunction, scene: Scene, step: number, paint: (x: number, amount: number) => void): void {
   let i = firstAfter(steps.at, scene.start);
   let level = i === 0 ? 0 : (steps.value[i - 1] as number);
@@ -141,7 +164,7 @@ function eachColumn(steps: StepFunction, scene: Scene, step: number, paint: (x: 
       most = Math.max(most, level);
       i++;
     }
-    if (most > 0) paint(x, most);
+    paint(x, most);
   }
 }
 

@@ -93,6 +93,8 @@ export type Scene = {
   readonly height: number;
   readonly start: number;
   readonly end: number;
+  /** Words and marks of what reaches beyond these stay between them; a piece of a sheet (sheet.ts) has no such edges. */
+  readonly edges: { readonly left: number; readonly right: number };
   /** First and last lane that can be seen (inclusive). */
   readonly firstLane: number;
   readonly lastLane: number;
@@ -133,12 +135,17 @@ export function sceneOf(model: BoardModel, view: BoardView, surfaceDensity: numb
     height,
     start: camera.left,
     end: camera.left + width / camera.scale,
+    edges: { left: 0, right: width },
     firstLane,
     lastLane: Math.min(lastLane, count - 1),
     x: (minute) => Math.round(xOf(camera, minute) * surfaceDensity) / surfaceDensity,
     y: (lane) => (tops[lane] ?? 0) - top,
   };
 }
+
+/** Of a left end far outside, a whole number of pattern repeats nearer: dots, dashes and hatches stay in step with it. */
+const REPEAT = 120; // of 4, 5, 6, 8 and 10 pixels
+export const cutLeft = (x: number): number => (x < -REPEAT ? x + Math.floor(-x / REPEAT) * REPEAT : x);
 
 /** A one-device-pixel-sharp rectangle outline inside the box. */
 export function outline(ctx: CanvasRenderingContext2D, x: number, y: number, width: number, height: number, line: number): void {

@@ -9,6 +9,7 @@ import { FACE_FONTS, type Labels, makeLabels } from "../../board/paint/labels.ts
 import { paintMoving } from "../../board/paint/moving-layer.ts";
 import type { Palette } from "../../board/paint/palette.ts";
 import { makePatterns, type Patterns } from "../../board/paint/patterns.ts";
+import { createSheet } from "../../board/paint/sheet.ts";
 import type { BoardView, Surface } from "../../board/paint/surface.ts";
 import { BOARD } from "../../tokens/tokens.ts";
 import { liftView } from "./answers.ts";
@@ -99,6 +100,7 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
     if (!fonts) return;
     let asked = 0;
     let all = true;
+    const sheet = createSheet();
     const view = (): BoardView => {
       const now = controller.snapshot();
       return {
@@ -133,9 +135,11 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
       const sharp = Math.min(DENSITY_MAX, (window.devicePixelRatio || 1) * snapshot.textScale);
       const shown = view();
       if (all && still.current) {
-        const density = controller.moving() ? Math.min(snapshot.textScale, sharp) : sharp;
+        const moving = controller.moving();
+        const density = moving ? Math.min(snapshot.textScale, sharp) : sharp;
         const ctx = fit(still.current, density);
-        if (ctx) paintBoard(tools(ctx, density), snapshot.model, shown);
+        const laid = sheet.serves(shown) && moving;
+        if (ctx) paintBoard(tools(ctx, density), snapshot.model, shown, laid ? sheet : null);
       }
       if (hand.current) {
         const ctx = fit(hand.current, sharp);
@@ -161,6 +165,7 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
     return () => {
       clearInterval(ticking);
       cancelAnimationFrame(asked);
+      sheet.clear();
       controller.onRepaint(() => {});
     };
   }, [controller, fonts, tools, strip, say, lifted]);

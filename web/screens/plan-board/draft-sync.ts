@@ -101,7 +101,7 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
     accept(base);
   };
   const reread = async (): Promise<void> => {
-    const { value } = await request(planViewSchema, "/plan");
+    const { value } = await request(planViewSchema, "/plan", { checkedThere: true });
     base = value;
     accept(base);
   };
@@ -128,6 +128,7 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
             method: "PUT",
             body,
             revision: base.draft.revision,
+            checkedThere: true,
           });
           queue = queue.filter(({ id }) => id !== kept.id);
           forget(kept.id);
@@ -163,7 +164,10 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
 
   const step = async (way: "undo" | "redo"): Promise<void> => {
     try {
-      const { value } = await request(draftAnswerSchema, `/plan/draft/${way}`, { method: "POST", revision: base.draft.revision });
+      const { value } = await request(draftAnswerSchema, `/plan/draft/${way}`, {
+        ...{ method: "POST", revision: base.draft.revision },
+        checkedThere: true,
+      });
       adopt(value);
       changed();
     } catch (error) {

@@ -14,6 +14,7 @@ import { TroubleStrip } from "../trouble/trouble-strip.tsx";
 import { useTrouble } from "../trouble/use-trouble.ts";
 import { AsideEdits } from "./aside-edits.tsx";
 import { BoardCanvas } from "./board-canvas.tsx";
+import type { BoardController } from "./board-controller.ts";
 import type { BoardPlace } from "./board-memory.ts";
 import { BoardNotices } from "./board-notices.tsx";
 import { type BoardQuestion, BoardQuestions } from "./board-questions.tsx";
@@ -68,7 +69,6 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
   const telling = useTrouble();
   const fitting = useKeptAnswers();
   const openTrouble = useCallback((about: About): void => setQuestion({ kind: "trouble", about }), []);
-  const chosenOrder = useBoard(controller, "chosenOrder");
   const onRunEnded = useCallback(() => onStale(), [onStale]);
   const { run, start, stop } = useRun(onRunEnded, acts.setAlert);
   const { print, printBoard, printLists } = usePrinting(controller);
@@ -323,11 +323,17 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
         }}
         onClose={close}
       />
-      {chosenOrder === null ? null : (
-        <span hidden data-testid="chosen-order">
-          {chosenOrder}
-        </span>
-      )}
+      <ChosenOrder controller={controller} />
     </div>
+  );
+}
+
+/** A part of its own: choosing does not lay out the whole board again. */
+function ChosenOrder({ controller }: { readonly controller: BoardController }) {
+  const order = useBoard(controller, "chosenOrder");
+  return order === null ? null : (
+    <span hidden data-testid="chosen-order">
+      {order}
+    </span>
   );
 }
