@@ -3,7 +3,7 @@ import { Link, useNavigate } from "@tanstack/react-router";
 import { useState } from "react";
 import { type OrderBody, orderBodySchema } from "../../../src/contract/api/order.ts";
 import { useTakenNumbers } from "../../client/requests.ts";
-import { REQUESTERS, useMay, useSaveOrder, useSiteTime } from "../../client/shop.ts";
+import { REQUESTERS, useMay, useSaveOrder, useSession, useSiteTime } from "../../client/shop.ts";
 import { EditFrame } from "../../forms/edit-frame.tsx";
 import { useEditing } from "../../forms/use-editing.ts";
 import { Page } from "../../parts/page.tsx";
@@ -23,8 +23,11 @@ export function NewOrder() {
   const mayAdd = useMay(REQUESTERS);
   const navigate = useNavigate();
   const save = useSaveOrder();
+  const { user } = useSession();
+  // Whoever asks for an order wants to find it again: it is theirs unless they write another name.
+  const requester = user?.role === "requester" ? user.name : null;
   const [answer] = useState(() => ({
-    value: takeDraftOrder() ?? newOrder(nextId(taken), dateFromToday(time, 0)),
+    value: takeDraftOrder() ?? { ...newOrder(nextId(taken), dateFromToday(time, 0)), requester },
     revision: null,
   }));
   const editing = useEditing<OrderBody>({

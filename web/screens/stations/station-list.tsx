@@ -7,10 +7,9 @@ import type { Machine } from "../../../src/core/plant/machine.ts";
 import { planQuery, useSiteTime } from "../../client/shop.ts";
 import { Page } from "../../parts/page.tsx";
 import { Empty, Notice } from "../../parts/states.tsx";
-import { operationLabel } from "../../present/segments.ts";
 import { words } from "../../words/words.ts";
 import { DaysPicker } from "./days-picker.tsx";
-import { stationEntries } from "./station-model.ts";
+import { entryName, stationEntries } from "./station-model.ts";
 import { PlanBasis, StationSheet } from "./station-sheet.tsx";
 
 const w = words.stations;
@@ -90,7 +89,8 @@ function StationCard({ machine, view }: { readonly machine: Machine; readonly vi
         <span>
           {running ? (
             <>
-              <b>{running.order.id}</b> {operationLabel(running.operation)}, {w.runsUntil(time.short(running.end))}
+              <b>{entryName(running)}</b>,{" "}
+              {(running.state?.working === false ? w.plannedTo : w.runsUntil)(time.short(running.end))}
             </>
           ) : (
             w.nothingNow
@@ -102,7 +102,7 @@ function StationCard({ machine, view }: { readonly machine: Machine; readonly vi
         <span>
           {next ? (
             <>
-              <b>{time.short(next.start)}</b> {next.order.id} {operationLabel(next.operation)}
+              <b>{time.short(next.start)}</b> {entryName(next)}
               {next.overdue ? <span className="late"> {w.overdue}</span> : null}
             </>
           ) : (
