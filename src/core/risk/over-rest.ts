@@ -18,8 +18,10 @@ export type OverRest = {
 };
 
 const HOUR = 60;
+/** A night between two shifts is no surprise; a closed day is. */
+const REST_LEAST = 1440;
 
-/** null: the order is not due while its people are away, is planned to end later, or hardly ever runs over. */
+/** null: the order is not due while its people are away for a day or longer, is planned to end later, or never runs over. */
 export function overRest(network: DispatchNetwork, order: number, planned: Minute, ended: readonly number[]): OverRest | null {
   const { problem, lots, nodes } = network;
   const due = problem.orders[order]?.due ?? null;
@@ -29,7 +31,7 @@ export function overRest(network: DispatchNetwork, order: number, planned: Minut
   const next = indexAtOrAfter(there, due);
   const [leave, back] = [there[next - 1]?.[1], there[next]?.[0]];
   // away from before the due minute until after it
-  if (leave === undefined || back === undefined || back <= due || planned > leave) return null;
+  if (leave === undefined || back === undefined || back <= due || planned > leave || back - leave < REST_LEAST) return null;
   const over = ended.filter((end) => end < 0 || end >= back);
   if (over.length === 0) return null;
   return {
