@@ -238,6 +238,8 @@ describe("a station's list", () => {
       ["unattended", 870, []],
       ["unload", 1860, ["fitters"]],
     ]);
+    // 870 to 1470, and people leave at 15:00, minute 900.
+    expect(entry?.alone).toBe(570);
   });
 
   test("says what should have begun and was not reported, and forgets what is done", () => {

@@ -3,6 +3,7 @@
  * or from the draft while nothing is published. Running work is shown as it now stands. Pure.
  */
 import type { PlanView } from "../../../src/contract/api/plan.ts";
+import { clip, type Intervals, subtract, totalMinutes, union } from "../../../src/core/calendar/intervals.ts";
 import type { DoneLot, Mode, Operation, RunningLot } from "../../../src/core/orders/operation.ts";
 import type { Order } from "../../../src/core/orders/order.ts";
 import type { PlannedLot } from "../../../src/core/problem/plan.ts";
@@ -34,6 +35,8 @@ export type StationEntry = {
   /** Its published start has passed and nobody has reported it. */
   readonly overdue: boolean;
   readonly steps: readonly StationStep[];
+  /** Minutes of its unattended run, from now on, in which nobody is on site: what must be loaded before people leave. */
+  readonly alone: number;
   /** Kits and supplies to fetch, in words. */
   readonly fetch: readonly string[];
   readonly family: string | null;
@@ -66,6 +69,7 @@ export function stationEntries(view: PlanView, machine: string): readonly Statio
   const names = { crew: nameMap(problem.crews), machine: nameMap(problem.machines), kit: nameMap(problem.kits) };
   const assumed = new Set(view.assumed);
   const supplies = new Map(problem.supplies.map((supply) => [supply.id, supply]));
+  const onSite = union(...problem.crews.map((crew) => crew.present as Intervals));
   const out: StationEntry[] = [];
 
   for (const operation of problem.operations) {
@@ -94,6 +98,7 @@ export function stationEntries(view: PlanView, machine: string): readonly Statio
         assumed: isRunning && assumed.has(operation.id),
         overdue: !isRunning && lot.start < problem.now,
         steps: stepsOf(lot, mode, names.crew),
+        alone: aloneMinutes(lot, mode, onSite, problem.now),
         fetch: [
           ...operation.kits.map(({ kit, count }) => `${count > 1 ? `${count} x ` : ""}${names.kit.get(kit) ?? kit}`),
           ...[
@@ -160,6 +165,14 @@ function stepsOf(lot: PlannedLot, mode: Mode, crews: ReadonlyMap<string, string>
       },
     ];
   });
+}
+
+function aloneMinutes(lot: PlannedLot, mode: Mode, onSite: Intervals, now: number): number {
+  const alone = lot.phases.flatMap(({ phase, work }) => {
+    const its = mode.phases[phase];
+    return its && kindOfPhase(its) === "unattended" ? work : [];
+  });
+  return totalMinutes(clip(subtract(union(alone), onSite), now, lot.end));
 }
 
 function familyText(mode: Mode, machine: string, temperature: boolean): string | null {

@@ -12,6 +12,8 @@ import { doneLately, entryName, STEP_NAMES, type StationDone, type StationEntry,
 const w = words.stations;
 /** Minutes that what has ended stays in sight, to be taken back. */
 const LATELY = 1440;
+/** Less than that is the end of a shift, not a night run. */
+const ALONE_WORTH_SAYING = 60;
 
 export function StationSheet({
   machine,
@@ -109,6 +111,12 @@ export function StationSheet({
                       {operationLabel(entry.operation)}, {w.pieces(entry.pieces)}
                       {entry.lots > 1 ? `, ${w.lot(entry.lot, entry.lots)}` : ""}
                       {entry.with.length > 0 ? `, + ${entry.with.join(" + ")}` : ""}
+                      {entry.alone < ALONE_WORTH_SAYING ? null : (
+                        <>
+                          {" "}
+                          <span className="tag">{w.alone(entry.alone)}</span>
+                        </>
+                      )}
                       {entry.order.due === null ? null : <span className="quiet"> {w.due(time.dueText(entry.order.due))}</span>}
                     </td>
                     <td>

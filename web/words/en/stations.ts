@@ -34,6 +34,7 @@ export const stations = {
   operations: (count: number) => plural(count, "operation", "operations"),
   noMachines: "There are no machines yet.",
   overdue: "not reported",
+  alone: (minutes: number) => `${durationText(minutes)} with nobody on site`,
   caution: "A plan is no permission to work: local rules and the instructions at the machine come first.",
 
   facts: {
