@@ -175,7 +175,9 @@ test("a held slot is tentative in the calendars, gone when it is released, confi
 
 test("readings of one address are counted", async () => {
   const { path } = (await make()).body;
-  let last = 200;
-  for (let i = 0; i < 150 && last === 200; i++) last = (await fetchFeed(path)).status;
-  expect(last).toBe(429);
+  // Many at once, so that enough fall into one minute on a busy machine too.
+  const many = () => Promise.all(Array.from({ length: 60 }, async () => (await fetchFeed(path)).status));
+  const seen = new Set<number>();
+  for (let i = 0; i < 6 && !seen.has(429); i++) for (const status of await many()) seen.add(status);
+  expect([...seen].sort()).toEqual([200, 429]);
 });
