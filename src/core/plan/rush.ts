@@ -112,8 +112,8 @@ export type RushProgress = {
 const ITERATIONS_DEFAULT = 200;
 const ANSWERS_DEFAULT = 5;
 /** Until so many are known more is tried: of those that trade what matters most, and of all. */
-const FOREMOST_WANTED = 4;
-const ANSWERS_WANTED = 12;
+const FOREMOST_WANTED = 3;
+const ANSWERS_WANTED = 6;
 
 export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: RushOptions = {}): Result<RushOutcome, Fault> {
   const wanted = wantedOrder(problem, order);
