@@ -77,7 +77,7 @@ async function closeBeside({ problem, draft }: PlanView): Promise<Beside> {
     if (!operation || !lot || operation.progress.running.length > 0 || operation.progress.done.length > 0 || lots.length > 1)
       continue;
     const machine = operation.modes.find((mode) => mode.id === lot.mode)?.machines[0];
-    if (machine === undefined || lot.start <= (problem.freeze ?? problem.now) || lot.start > problem.now + 5 * 1440) continue;
+    if (machine === undefined || lot.start <= (problem.freeze ?? problem.now) || lot.start > problem.now + 12 * 1440) continue;
     const closure = { start: lot.start + 1440, end: lot.start + 1680 };
     const address = `${app.address}/api/v1/machines/${machine}`;
     const known = await fetch(address);
@@ -90,7 +90,7 @@ async function closeBeside({ problem, draft }: PlanView): Promise<Beside> {
     expect(changed.status, await changed.text()).toBeLessThan(300);
     return { operation: id, machine: body.name, start: lot.start, closure };
   }
-  throw new Error("The demo shop has no free operation in the next days.");
+  throw new Error("The demo shop has no free operation in the next twelve days.");
 }
 
 browserTest("drag onto a closed machine, read the conflict, undo, re-plan, publish, reload: state kept", async () => {
