@@ -24,8 +24,14 @@ import { ordersQuery, sessionQuery, siteQuery } from "./client/shop.ts";
 import { keepProgram } from "./offline/program.ts";
 import { LANGUAGE } from "./present/locale.ts";
 import { fetchScreens, router } from "./shell/router.tsx";
+import { FONT_FAMILY } from "./tokens/tokens.ts";
+
+/** Of the faces that the board draws with. */
+const DRAWN_WEIGHTS = [400, 500, 600];
 
 document.documentElement.lang = LANGUAGE;
+// Nothing on the page need ask for a face before the drawing does, which would then wait for it.
+for (const weight of DRAWN_WEIGHTS) void document.fonts.load(`${weight} 1em ${FONT_FAMILY}`).catch(() => undefined);
 createRoot(present(document.getElementById("root"), "root element")).render(
   <StrictMode>
     <QueryClientProvider client={queryClient}>

@@ -66,7 +66,8 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
   const held = lift ? `${lift.key}|${lift.lane}|${refused}|${[...lift.fits].join()}` : "";
   // biome-ignore lint/correctness/useExhaustiveDependencies: `held` stands for all of the lift that the resting picture shows
   const lifted = useMemo(() => (lift ? liftView(model, lift) : null), [model, held]);
-  const [fonts, setFonts] = useState(false);
+  // Usually there by now: the head of the page has fetched them and the start of the program has loaded them.
+  const [fonts, setFonts] = useState(() => FACE_FONTS.every((font) => document.fonts.check(font)));
 
   useEffect(() => {
     let gone = false;
