@@ -66,18 +66,20 @@ type Beside = {
 };
 
 /**
- * The first free operation planned, also when a weekend lies before it, and its machine closed for four hours a day later: the shop has
+ * A free operation of the next days, later only when a weekend lies before it, and its machine closed for four hours a day later: the shop has
  * just been told.
  */
 async function closeBeside({ problem, draft }: PlanView): Promise<Beside> {
-  const byStart = draft.plan.operations.toSorted((a, b) => (a.lots[0]?.start ?? 0) - (b.lots[0]?.start ?? 0));
-  for (const { operation: id, lots } of byStart) {
+  // In the order of the plan: of the very first work after a weekend, other conflicts than the closure are said first.
+  const within = (days: number) =>
+    draft.plan.operations.filter(({ lots }) => (lots[0]?.start ?? Number.POSITIVE_INFINITY) <= problem.now + days * 1440);
+  for (const { operation: id, lots } of [...within(3), ...within(5), ...within(12)]) {
     const operation = problem.operations.find((each) => each.id === id);
     const lot = lots[0];
     if (!operation || !lot || operation.progress.running.length > 0 || operation.progress.done.length > 0 || lots.length > 1)
       continue;
     const machine = operation.modes.find((mode) => mode.id === lot.mode)?.machines[0];
-    if (machine === undefined || lot.start <= (problem.freeze ?? problem.now) || lot.start > problem.now + 12 * 1440) continue;
+    if (machine === undefined || lot.start <= (problem.freeze ?? problem.now)) continue;
     const closure = { start: lot.start + 1440, end: lot.start + 1680 };
     const address = `${app.address}/api/v1/machines/${machine}`;
     const known = await fetch(address);
