@@ -34,7 +34,7 @@ export async function openQuestionWorker(
   const listener = listen(
     store.url,
     { [CANCEL_CHANNEL]: (id) => running.get(id)?.abort() },
-    () => void stopCancelled().catch(() => {}),
+    () => void stopCancelled().catch((error: unknown) => log.error({ error }, "looking for cancelled questions failed")),
   );
   await listener.ready;
 

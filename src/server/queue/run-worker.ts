@@ -38,7 +38,7 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
   const listener = listen(
     store.url,
     { [CANCEL_CHANNEL]: (id) => running.get(id)?.abort() },
-    () => void stopCancelled().catch(() => {}),
+    () => void stopCancelled().catch((error: unknown) => settings.log.error({ error }, "looking for cancelled runs failed")),
   );
   await listener.ready;
 
@@ -126,7 +126,7 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
         told = performance.now();
         void changeRun(store, run.id, ["running", "cancelling"], {
           progress: { ...progress, seconds: seconds(), cost: null },
-        }).catch(() => {});
+        }).catch((error: unknown) => settings.log.error({ run: run.id, error }, "progress of a run was not told"));
       },
     });
     const outcome = { ...planned.outcome, iterations: planned.iterations };
