@@ -297,6 +297,10 @@ browserTest(
     await focused(page).focus();
     await page.keyboard.press("c");
     await expect.poll(() => focused(page).getAttribute("aria-label")).toMatch(/\d+ conflicts?: /);
+    const first = await focused(page).getAttribute("aria-label");
+    await page.keyboard.press("c");
+    await page.keyboard.press("Shift+C");
+    await expect.poll(() => focused(page).getAttribute("aria-label")).toBe(first);
     await page.keyboard.press("1");
     await expect.poll(() => page.locator(".board-title").textContent()).toContain("2 changes not sent yet");
     expect((await readPlan()).draft.revision).toBe(before.draft.revision);

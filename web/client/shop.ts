@@ -9,6 +9,7 @@ import { PLANT, type PlantEntity, type PlantKind, pageOf } from "../../src/contr
 import { type SiteInput, type SiteView, siteInputSchema, siteSchema } from "../../src/contract/api/site.ts";
 import { type SiteTime, siteTime } from "../present/site-time.ts";
 import { type Answer, command, request, segment } from "./request.ts";
+import { noteWhoIsHere } from "./who-is-here.ts";
 
 export const keys = {
   session: ["session"] as const,
@@ -22,7 +23,11 @@ export const keys = {
 
 export const sessionQuery = queryOptions({
   queryKey: keys.session,
-  queryFn: async ({ signal }): Promise<SessionView> => (await request(sessionSchema, "/session", { signal })).value,
+  queryFn: async ({ signal }): Promise<SessionView> => {
+    const { value } = await request(sessionSchema, "/session", { signal });
+    noteWhoIsHere(value.user?.id ?? null);
+    return value;
+  },
 });
 
 export const siteQuery = queryOptions({

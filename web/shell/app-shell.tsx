@@ -6,6 +6,7 @@ import { useFirstSteps } from "../client/first-steps.ts";
 import { forgetAnswers } from "../client/kept-answers.ts";
 import { useLiveUpdates } from "../client/live.ts";
 import { sessionQuery } from "../client/shop.ts";
+import { onOtherPerson } from "../client/who-is-here.ts";
 import { Failure, Loading } from "../parts/states.tsx";
 import { Toasts } from "../parts/toast.tsx";
 import { instantText } from "../present/instant.ts";
@@ -152,6 +153,8 @@ export function AppShell() {
     return () => document.removeEventListener(openHelpEvent, openTheHelp);
   }, [openTheHelp]);
 
+  const client = useQueryClient();
+  useEffect(() => onOtherPerson(() => void client.invalidateQueries()), [client]);
   const inside = session.data !== undefined && (session.data.user !== null || session.data.demoMode);
   useLiveUpdates(inside);
   useRequestNews();

@@ -41,8 +41,16 @@ export async function lookAroundByKeys(page: Page, { problem, draft }: PlanView)
   const last = inOrder.every((id) => (lots.get(id)?.start ?? 0) <= (lots.get(long.id)?.start ?? 0));
   await press(last ? "[" : "]", ofOrder);
   await press(last ? "]" : "[", (now) => !another(now));
-  await press("l", (now) => /Order late /.test(now));
-  await press("r", (now) => /Rush/.test(now));
+  // Back through a list that goes round ends where the steps forward began.
+  for (const [key, shown] of [
+    ["l", /Order late /],
+    ["r", /Rush/],
+  ] as const) {
+    await press(key, (now) => shown.test(now));
+    const first = await label();
+    await page.keyboard.press(key);
+    await press(`Shift+${key.toUpperCase()}`, (now) => now === first);
+  }
   await find(page, long.id);
   for (const key of ["ArrowUp", "ArrowDown"]) {
     const from = await label();
@@ -64,6 +72,12 @@ export async function lookAroundByKeys(page: Page, { problem, draft }: PlanView)
   await press("End", (now) => inRow.exec(now)?.[1] === inRow.exec(now)?.[2]);
   const end = await label();
   await press("Home", (now) => now !== end || inRow.exec(now)?.[2] === "1");
+  const index = (now: string): number => Number(inRow.exec(now)?.[1]);
+  const home = index(await label());
+  if (Number(inRow.exec(end)?.[1]) > home) {
+    await press("ArrowRight", (now) => index(now) === home + 1);
+    await press("ArrowLeft", (now) => index(now) === home);
+  }
   await find(page, long.id);
   await page.keyboard.press("t");
   let place = Number.NaN;
@@ -76,8 +90,16 @@ export async function lookAroundByKeys(page: Page, { problem, draft }: PlanView)
   await expect.poll(rests).toBe(true);
   await page.keyboard.press("PageDown");
   await expect.poll(async () => Math.abs((await box()).x - place)).toBeGreaterThan(20);
+  await page.keyboard.press("PageUp");
+  await expect.poll(async () => Math.abs((await box()).x - place)).toBeLessThan(3);
+  await page.keyboard.press("PageDown");
+  await expect.poll(async () => Math.abs((await box()).x - place)).toBeGreaterThan(20);
   await page.keyboard.press("t");
   await expect.poll(async () => Math.abs((await box()).x - place)).toBeLessThan(3);
+  await page.keyboard.press("w");
+  await page.getByRole("dialog", { name: "What went wrong?" }).waitFor();
+  await page.keyboard.press("Escape");
+  await expect.poll(() => focused(page).evaluate((cell) => cell === document.activeElement)).toBe(true);
   await page.keyboard.press("g");
   await page.getByRole("dialog", { name: "Go to date" }).waitFor();
   await page.keyboard.press("Escape");

@@ -46,11 +46,11 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar, fro
   const tag = lateTag(surface, scene, place);
   // Neither the difference of a late order nor the block of a rush order may lie under the label.
   const clear = bar.rush ? scene.x(bar.start) + rushBlock(place) : Number.NEGATIVE_INFINITY;
-  const free = roomsOf(scene, bar).map((room) => ({
-    ...room,
-    left: Math.max(room.left, clear),
-    right: tag?.inside ? Math.min(room.right, tag.left) : room.right,
-  }));
+  const under = tag?.inside ? [[tag.left, tag.left + tag.width] as const] : [];
+  const free = beside(
+    roomsOf(scene, bar).map((room) => ({ ...room, left: Math.max(room.left, clear) })),
+    under,
+  );
   const rooms = bar.guilty.length === 0 ? free : besideGuilty(scene, bar, free);
   const before = from !== null && from.lane === place.lane && from.bar.order.id === bar.order.id ? from : null;
   let used: { left: number; right: number } | null = null;
@@ -83,7 +83,7 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar, fro
     }
   };
   /** Too short to carry its number: it stands beside the bar if the neighbour leaves room. */
-  const beside = (): boolean => {
+  const besideBar = (): boolean => {
     const text = before === null ? bar.number : `${before.bar.number}-${partOf(bar)}`;
     const left = place.right + 5;
     const width = labels.width(text, face);
@@ -93,7 +93,7 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar, fro
     return true;
   };
   for (const text of textsOf(scene, bar)) if (used === null) inside(text);
-  const said = used !== null || beside();
+  const said = used !== null || besideBar();
   // Where the order must be guessed, the operation alone is better than nothing.
   if (!said && bar.number.includes("/")) inside(`/${partOf(bar)}`);
   if (scene.tier === "full" || scene.tier === "clock")
@@ -104,10 +104,14 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar, fro
 
 /** The cross hatch of a guilty stretch is no ground to read on: the pieces beside it come first. */
 function besideGuilty(scene: Scene, bar: Bar, rooms: readonly Room[]): readonly Room[] {
+  const guilty = bar.guilty.map(([from, until]) => [scene.x(from), scene.x(until)] as const);
+  return [...beside(rooms, guilty), ...rooms];
+}
+
+/** What stretches leave of rooms: the pieces before and behind them that could hold anything. */
+function beside(rooms: readonly Room[], stretches: readonly (readonly [left: number, right: number])[]): readonly Room[] {
   let pieces = rooms;
-  for (const [from, until] of bar.guilty) {
-    const left = scene.x(from);
-    const right = scene.x(until);
+  for (const [left, right] of stretches)
     pieces = pieces.flatMap((room) =>
       right <= room.left || left >= room.right
         ? [room]
@@ -116,8 +120,7 @@ function besideGuilty(scene: Scene, bar: Bar, rooms: readonly Room[]): readonly 
             { ...room, left: right },
           ],
     );
-  }
-  return [...pieces.filter((piece) => piece.right - piece.left > 12), ...rooms];
+  return stretches.length === 0 ? rooms : pieces.filter((piece) => piece.right - piece.left > 12);
 }
 
 /** Places for a label, best first: over stretches without people, then inside attended work, then on a setup. */
@@ -148,7 +151,7 @@ function roomsOf(scene: Scene, bar: Bar): readonly Room[] {
   return [...[...ground, ...work].sort(wide), ...setup.sort(wide)];
 }
 
-const groundColour = ({ palette }: Surface, scene: Scene, x: number): string => {
+export const groundColour = ({ palette }: Surface, scene: Scene, x: number): string => {
   const kind = groundAt(scene.model.shop.ground, scene.start + x / scene.view.camera.scale);
   return kind === "day" ? palette.sheet : kind === "night" ? palette.night : palette.closed;
 };

@@ -226,6 +226,13 @@ export function lateTag(
   const text = `+${scene.view.words.duration(bar.late)}`;
   const width = labels.width(text, "value") + 8;
   if (right + 4 + width < Math.min(next, scene.edges.right)) return { left: right + 4, width, text, inside: false };
+  // Over a stretch where the machine runs alone the upper half is free; over the last hour with people it would hide that hour.
+  const low = bar.segments.findLast(
+    (segment) =>
+      !segment.tall &&
+      Math.min(scene.x(segment.end), scene.edges.right) - Math.max(scene.x(segment.start), scene.edges.left) > width + 6,
+  );
+  if (low) return { left: Math.min(scene.x(low.end), scene.edges.right) - width - 3, width, text, inside: true };
   const left = Math.min(right, scene.edges.right) - width - 3;
   if (left > Math.max(scene.edges.left, scene.x(bar.start)) + 2) return { left, width, text, inside: true };
   return scene.tier === "flat" ? null : { left: right + 4, width, text, inside: false };

@@ -2,7 +2,8 @@
  * The draft between this page and the server. Every edit is laid over the draft at once, kept in a queue (and in this browser's storage)
  * and sent in order; with the network gone it stays there. Promises: no edit is lost. When somebody else changed other work meanwhile,
  * the edits are laid over the newer draft; when they changed the same work, or the server refuses the edit, it is put aside with the
- * reason until its planner puts it in again or lets it go.
+ * reason until its planner puts it in again or lets it go. What somebody else made in this browser goes out only in their own name:
+ * here it stands aside. Problem and plan are always of one reading: a newer one waits until what is being sent is answered.
  */
 import { type DraftAnswer, draftAnswerSchema, type PlanView, planViewSchema } from "../../../src/contract/api/plan.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
@@ -10,7 +11,17 @@ import { type KeptEdit, keptEdit, layEdits } from "../../board/lay-edits.ts";
 import { applyEdit, isEmptyEdit, type PlanEdit } from "../../board/plan-edit.ts";
 import { ApiProblem, NotReached } from "../../client/api-problem.ts";
 import { request } from "../../client/request.ts";
-import { type Aside, forgetEdit, newEditId, onSettledElsewhere, type StoredEdit, storedEdits, storeEdit } from "./kept-edits.ts";
+import { isHere } from "../../client/who-is-here.ts";
+import {
+  type Aside,
+  type Author,
+  forgetEdit,
+  newEditId,
+  onSettledElsewhere,
+  type StoredEdit,
+  storedEdits,
+  storeEdit,
+} from "./kept-edits.ts";
 
 const RETRY_MS = 4000;
 /** Other planners may be quicker so many times in a row before the change is put aside with what the server says. */
@@ -54,9 +65,22 @@ export type DraftSync = {
   close(): void;
 };
 
-export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, accept: (view: PlanView) => void): DraftSync {
-  const stored = storedEdits(first.problem.origin);
+export function startDraftSync(
+  first: PlanView,
+  me: Author,
+  tell: (news: SyncNews) => void,
+  /** Gives the reading as it is kept: parts that are the same as before stay the very same. */
+  accept: (view: PlanView) => PlanView,
+): DraftSync {
+  const stored = storedEdits(first.problem.origin).map((each): StoredEdit => {
+    const { author } = each;
+    return author?.id === me?.id ? each : { ...each, aside: { kind: "ofAnother", name: author?.name ?? null } };
+  });
   let base = first;
+  /** Read while something was being sent. */
+  let heard: PlanView | null = null;
+  /** Readings that this queue has made of answers: hearing them again says nothing new. */
+  const own = new WeakSet<PlanView>();
   let queue: readonly KeptEdit[] = stored.filter(({ aside }) => aside === null);
   let aside: readonly AsideEdit[] = stored.filter((each): each is StoredEdit & AsideEdit => each.aside !== null);
   let taken: readonly PlanEdit[] = [];
@@ -82,7 +106,7 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
   };
   const putAside = (kept: KeptEdit, why: Aside): void => {
     aside = [...aside, { ...kept, aside: why }];
-    keep({ ...kept, aside: why });
+    keep({ ...kept, aside: why, author: me });
   };
   /** Lays the queue over the draft as it is; what does not belong over it any more leaves the queue. */
   const lay = (): void => {
@@ -96,14 +120,15 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
     lay();
     tell({ kind: "changed" });
   };
-  const adopt = ({ draft, check }: DraftAnswer): void => {
-    base = { ...base, draft, check };
-    accept(base);
+  const settleOn = (view: PlanView): void => {
+    heard = null;
+    base = accept(view);
+    own.add(base);
   };
+  const adopt = ({ draft, check }: DraftAnswer): void => settleOn({ ...(heard ?? base), draft, check });
   const reread = async (): Promise<void> => {
     const { value } = await request(planViewSchema, "/plan", { checkedThere: true });
-    base = value;
-    accept(base);
+    settleOn(value);
   };
   const later = (): void => {
     clearTimeout(timer);
@@ -119,7 +144,8 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
     sending = true;
     let overtaken = 0;
     try {
-      while (queue.length > 0 && !closed) {
+      // Somebody else signed in in another window: what is here stays theirs who made it.
+      while (queue.length > 0 && !closed && isHere(me?.id ?? null)) {
         const kept = queue[0] as KeptEdit;
         const { edit } = kept;
         const body = { plan: applyEdit(base.draft.plan as Plan, edit), note: edit.note.slice(0, 500) };
@@ -159,7 +185,15 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
       later();
     } finally {
       sending = false;
+      if (heard && !closed) take(heard);
     }
+  }
+
+  /** A reading becomes what the edits lie over. */
+  function take(view: PlanView): void {
+    base = view;
+    heard = null;
+    changed();
   }
 
   const step = async (way: "undo" | "redo"): Promise<void> => {
@@ -184,7 +218,7 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
   const append = (edit: PlanEdit): Promise<void> => {
     const kept = keptEdit(newEditId(), edit, plan);
     queue = [...queue, kept];
-    keep({ ...kept, aside: null });
+    keep({ ...kept, aside: null, author: me });
     changed();
     return flush();
   };
@@ -212,10 +246,12 @@ export function startDraftSync(first: PlanView, tell: (news: SyncNews) => void, 
     aside: () => aside,
     read(view) {
       // Undo goes back to lower numbers, so a lower one is no sign of an older reading; while sending, the answer decides.
-      if (sending) return;
-      base = view;
+      if (sending) {
+        if (!own.has(view)) heard = view;
+        return;
+      }
       offline = false;
-      lay();
+      take(view);
       if (queue.length > 0) void flush();
     },
     add(edit) {

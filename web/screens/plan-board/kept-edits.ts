@@ -4,9 +4,14 @@
  */
 import type { KeptEdit } from "../../board/lay-edits.ts";
 
-/** Why an edit stands beside the draft and waits for its planner. */
-export type Aside = { readonly kind: "overtaken" } | { readonly kind: "refused"; readonly reason: string };
-export type StoredEdit = KeptEdit & { readonly aside: Aside | null };
+/** Who made an edit; null: nobody knows any more. */
+export type Author = { readonly id: string; readonly name: string } | null;
+/** Why an edit stands beside the draft and waits: for its planner, or, made by somebody else in this browser, for them. */
+export type Aside =
+  | { readonly kind: "overtaken" }
+  | { readonly kind: "refused"; readonly reason: string }
+  | { readonly kind: "ofAnother"; readonly name: string | null };
+export type StoredEdit = KeptEdit & { readonly aside: Aside | null; readonly author: Author };
 
 const PREFIX = "plan-board.unsent/";
 let counted = 0;
@@ -15,7 +20,7 @@ let counted = 0;
 export const newEditId = (): string =>
   `${String(Date.now()).padStart(14, "0")}-${String(counted++).padStart(5, "0")}-${Math.random().toString(36).slice(2, 8)}`;
 
-/** Minutes count from the origin, so edits of another origin mean nothing here. */
+/** Minutes count from the origin, so edits of another origin mean nothing here. Those of all who worked in this browser. */
 export function storedEdits(origin: string): readonly StoredEdit[] {
   try {
     return Object.keys(localStorage)
@@ -24,8 +29,8 @@ export function storedEdits(origin: string): readonly StoredEdit[] {
       .flatMap((key) => {
         const read = JSON.parse(localStorage.getItem(key) ?? "null") as (StoredEdit & { readonly origin: unknown }) | null;
         if (read?.origin !== origin || !Array.isArray(read.edit?.changes) || !Array.isArray(read.before)) return [];
-        const { edit, before, aside } = read;
-        return [{ id: key.slice(PREFIX.length), edit, before, aside: aside ?? null }];
+        const { edit, before, aside, author } = read;
+        return [{ id: key.slice(PREFIX.length), edit, before, aside: aside ?? null, author: author ?? null }];
       });
   } catch {
     return [];
@@ -33,9 +38,9 @@ export function storedEdits(origin: string): readonly StoredEdit[] {
 }
 
 /** False: storage is closed to this page, and the edit lasts only as long as the page does. */
-export function storeEdit(origin: string, { id, edit, before, aside }: StoredEdit): boolean {
+export function storeEdit(origin: string, { id, edit, before, aside, author }: StoredEdit): boolean {
   try {
-    localStorage.setItem(PREFIX + id, JSON.stringify({ origin, edit, before, aside }));
+    localStorage.setItem(PREFIX + id, JSON.stringify({ origin, edit, before, aside, author }));
     return true;
   } catch {
     return false;

@@ -2,7 +2,8 @@
 import { useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
 import { Link, useSearch } from "@tanstack/react-router";
 import { useEffect, useMemo } from "react";
-import { PLANNERS, planQuery, keys as queryKeys, useMay } from "../../client/shop.ts";
+import type { PlanView } from "../../../src/contract/api/plan.ts";
+import { PLANNERS, planQuery, keys as queryKeys, useMay, useSession } from "../../client/shop.ts";
 import { Empty } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
 import { PlanBoard } from "./plan-board.tsx";
@@ -14,6 +15,7 @@ export function PlanBoardScreen() {
   const { data: view } = useSuspenseQuery(planQuery);
   const client = useQueryClient();
   const mayEdit = useMay(PLANNERS);
+  const { user } = useSession();
   const { from, until, machine, order, chain } = useSearch({ from: "/" });
   const place = useMemo(
     () => (from === undefined ? null : { from, until: until ?? from + DAY, machine: machine ?? null }),
@@ -42,11 +44,12 @@ export function PlanBoardScreen() {
   return (
     <PlanBoard
       view={view}
+      me={user}
       mayEdit={mayEdit}
       place={place}
       order={order}
       chain={chain === 1}
-      onView={(next) => client.setQueryData(queryKeys.plan, next)}
+      onView={(next) => client.setQueryData<PlanView>(queryKeys.plan, next) ?? next}
       onStale={() => void client.invalidateQueries({ queryKey: queryKeys.plan })}
     />
   );

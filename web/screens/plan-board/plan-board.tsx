@@ -20,11 +20,13 @@ import { BoardNotices } from "./board-notices.tsx";
 import { type BoardQuestion, BoardQuestions } from "./board-questions.tsx";
 import { DropOfferStrip } from "./drop-offer.tsx";
 import { type BoardKeys, FocusGrid } from "./focus-grid.tsx";
+import type { Author } from "./kept-edits.ts";
 import { Legend } from "./legend.tsx";
+import { PrintSheets } from "./print-sheets.tsx";
 import { SidePanel } from "./side-panel.tsx";
 import { StationLists } from "./station-lists.tsx";
 import { TableView } from "./table-view.tsx";
-import { TitleBlock, TitleFacts } from "./title-block.tsx";
+import { TitleBlock } from "./title-block.tsx";
 import { Toolbar } from "./toolbar.tsx";
 import { useBoard } from "./use-board.ts";
 import { useBoardActs } from "./use-board-acts.ts";
@@ -36,8 +38,9 @@ const WIDE = "(min-width: 1180px)";
 
 type PlanBoardProps = {
   readonly view: PlanView;
+  readonly me: Author;
   readonly mayEdit: boolean;
-  readonly onView: (view: PlanView) => void;
+  readonly onView: (view: PlanView) => PlanView;
   /** The server's draft may have changed: read it again. */
   readonly onStale: () => void;
   /** Where another screen sent whoever comes. */
@@ -47,7 +50,7 @@ type PlanBoardProps = {
   readonly chain?: boolean;
 };
 
-export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order, chain = false }: PlanBoardProps) {
+export function PlanBoard({ view, me, mayEdit, onView, onStale, place = null, order, chain = false }: PlanBoardProps) {
   const [question, setQuestion] = useState<BoardQuestion | null>(null);
   const [table, setTable] = useState(false);
   const [panel, setPanel] = useState(() => window.matchMedia(WIDE).matches);
@@ -57,7 +60,7 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
   // Stable: the drawing would let go of a bar in the hand if it changed.
   const backToBoard = useCallback((): void => cell.current?.focus({ preventScroll: true }), []);
   const acts = useBoardActs({
-    ...{ view, mayEdit, onView, onStale, backToBoard },
+    ...{ view, me, mayEdit, onView, onStale, backToBoard },
     onFrozenDrop: (drop) => setQuestion({ kind: "frozen", drop }),
   });
   const { controller, model, say, repair } = acts;
@@ -280,20 +283,9 @@ export function PlanBoard({ view, mayEdit, onView, onStale, place = null, order,
       <div className="visually-hidden" role="status" aria-live="polite" data-testid="board-status">
         {acts.status}
       </div>
-      {print?.kind === "board"
-        ? print.sheets.map((sheet, i) => (
-            <section className="print-sheet" key={sheet.length + sheet.slice(-40)}>
-              <div className="board-title">
-                <TitleFacts view={view} model={model} unsent={acts.unsent} onTrouble={showTrouble} />
-                <p>
-                  {w.tools.sheet(model.shop.problem.name, model.shop.time.dayTime(controller.now()), i + 1, print.sheets.length)}
-                </p>
-              </div>
-              <img src={sheet} alt={w.title} />
-              <Legend />
-            </section>
-          ))
-        : null}
+      {print?.kind === "board" ? (
+        <PrintSheets view={view} model={model} unsent={acts.unsent} now={controller.now()} sheets={print.sheets} />
+      ) : null}
       {print?.kind === "lists" ? <StationLists model={model} /> : null}
       <BoardQuestions
         question={question}

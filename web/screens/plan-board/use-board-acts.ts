@@ -17,6 +17,7 @@ import type { BoardController } from "./board-controller.ts";
 import type { Drop } from "./board-memory.ts";
 import { machinesOfBar } from "./describe.ts";
 import type { AsideEdit, DraftSync } from "./draft-sync.ts";
+import type { Author } from "./kept-edits.ts";
 import { type DropRepair, freeWork, useDropRepair } from "./use-drop-repair.ts";
 import { usePins } from "./use-pins.ts";
 import { usePlanBoard } from "./use-plan-board.ts";
@@ -27,8 +28,10 @@ const WARM_MS = 1500;
 
 type Wanted = {
   readonly view: PlanView;
+  /** Who sits here: edits go out in their name only. */
+  readonly me: Author;
   readonly mayEdit: boolean;
-  readonly onView: (view: PlanView) => void;
+  readonly onView: (view: PlanView) => PlanView;
   readonly onStale: () => void;
   /** Frozen work was dropped: it is asked why. */
   readonly onFrozenDrop: (drop: Drop) => void;
@@ -58,7 +61,7 @@ export type BoardActs = {
   redo(): void;
 };
 
-export function useBoardActs({ view, mayEdit, onView, onStale, onFrozenDrop, backToBoard }: Wanted): BoardActs {
+export function useBoardActs({ view, me, mayEdit, onView, onStale, onFrozenDrop, backToBoard }: Wanted): BoardActs {
   const [status, say] = useStatus();
   const [alert, setAlert] = useState<string | null>(null);
   const w = words.board;
@@ -81,6 +84,7 @@ export function useBoardActs({ view, mayEdit, onView, onStale, onFrozenDrop, bac
   };
   const memory = usePlanBoard(
     view,
+    me,
     mayEdit,
     {
       onDrop: (drop) => (drop.lift.frozen ? onFrozenDrop(drop) : settle(drop, null)),

@@ -13,6 +13,7 @@ import { words } from "../../words/words.ts";
 import { type BoardController, createBoardController } from "./board-controller.ts";
 import type { ControllerEvents } from "./board-memory.ts";
 import { type AsideEdit, type DraftSync, startDraftSync } from "./draft-sync.ts";
+import type { Author } from "./kept-edits.ts";
 
 export type PlanBoardMemory = {
   readonly controller: BoardController;
@@ -24,6 +25,8 @@ export type PlanBoardMemory = {
 };
 
 type SyncState = {
+  /** The reading that the plan lies over. */
+  readonly base: PlanView;
   readonly plan: Plan;
   readonly unsent: number;
   readonly offline: boolean;
@@ -32,15 +35,14 @@ type SyncState = {
 
 export function usePlanBoard(
   view: PlanView,
+  me: Author,
   mayEdit: boolean,
   events: ControllerEvents,
-  onView: (view: PlanView) => void,
+  onView: (view: PlanView) => PlanView,
   onRefused: (reason: string) => void,
 ): PlanBoardMemory {
-  const { problem } = view as { problem: Problem };
-  const { holds } = view;
-  const shop = useMemo(() => shopModel(problem, siteTime(problem.zone, problem.origin, problem.now), holds), [problem, holds]);
   const [state, setState] = useState<SyncState>({
+    base: view,
     plan: view.draft.plan as Plan,
     unsent: 0,
     offline: false,
@@ -50,11 +52,15 @@ export function usePlanBoard(
   const latest = useRef({ onView, onRefused, events });
   latest.current = { onView, onRefused, events };
 
+  // A plan is judged by the problem that it was read with: by a later one, running work would seem to have moved.
+  const { problem } = state.base as { problem: Problem };
+  const { holds, draft, check: judged } = state.base;
+  const shop = useMemo(() => shopModel(problem, siteTime(problem.zone, problem.origin, problem.now), holds), [problem, holds]);
   // The server's word on its own plan is taken; a plan with unsent edits is judged here by the same checker.
   const model = useMemo(() => {
-    const served = state.unsent === 0 && samePlan(state.plan, view.draft.plan as Plan);
-    return boardModel(shop, state.plan, served ? (view.check as CheckResult) : check(problem, state.plan));
-  }, [shop, state.plan, state.unsent, view.draft.plan, view.check, problem]);
+    const served = state.unsent === 0 && samePlan(state.plan, draft.plan as Plan);
+    return boardModel(shop, state.plan, served ? (judged as CheckResult) : check(problem, state.plan));
+  }, [shop, state.plan, state.unsent, draft.plan, judged, problem]);
 
   const [controller] = useState(() =>
     createBoardController(model, mayEdit, {
@@ -72,11 +78,13 @@ export function usePlanBoard(
   first.current = view;
   const refresh = useCallback((): void => {
     const now = sync.current;
-    if (now) setState({ plan: now.plan(), unsent: now.unsent(), offline: now.offline(), aside: now.aside() });
+    if (now) setState({ base: now.base(), plan: now.plan(), unsent: now.unsent(), offline: now.offline(), aside: now.aside() });
   }, []);
+  const { id, name } = me ?? { id: null, name: "" };
   useEffect(() => {
     const started = startDraftSync(
       first.current,
+      id === null ? null : { id, name },
       (news) => {
         if (news.kind === "laidOver") toast(words.board.sync.laidOver);
         if (news.kind === "sent") toast(words.board.sync.sent);
@@ -91,7 +99,7 @@ export function usePlanBoard(
       started.close();
       sync.current = null;
     };
-  }, [refresh]);
+  }, [refresh, id, name]);
   useEffect(() => {
     sync.current?.read(view);
     refresh();

@@ -26,7 +26,12 @@ type Column<K extends PlantKind> = {
   readonly how?: string;
   cell(entity: PlantEntity<K>, context: Context): ReactNode;
 };
-type Context = { readonly time: SiteTime; hours(id: string | null): string; machine(id: string): string };
+type Context = {
+  readonly time: SiteTime;
+  readonly counted: readonly PlantEntity<"run-hour-rules">[];
+  hours(id: string | null): string;
+  machine(id: string): string;
+};
 
 const COLUMNS: { readonly [K in PlantKind]: readonly Column<K>[] } = {
   machines: [
@@ -80,7 +85,7 @@ const COLUMNS: { readonly [K in PlantKind]: readonly Column<K>[] } = {
   ],
   "upkeep-rules": [
     { label: c.machine, cell: ({ machine: id }, { machine }) => machine(id) },
-    { label: c.comesAgain, cell: ({ trigger }, { time }) => triggerText(trigger, time) },
+    { label: c.comesAgain, cell: ({ trigger }, { time, counted }) => triggerText(trigger, time, counted) },
     { label: c.task, cell: ({ task }) => `${task.title}, ${durationText(task.minutes)}` },
   ],
 };
@@ -118,12 +123,14 @@ function KindList<K extends PlantKind>({ kind }: { readonly kind: K }) {
   const entities = useSuspenseQuery(plantQuery(kind)).data;
   const calendars = useQuery(plantQuery("calendars")).data ?? [];
   const machines = useQuery(plantQuery("machines")).data ?? [];
+  const counted = useQuery(plantQuery("run-hour-rules")).data ?? [];
   const mayEdit = useMay(PLANNERS);
   const time = useSiteTime();
   const text = w.kinds[kind];
   const columns: readonly Column<K>[] = COLUMNS[kind];
   const context: Context = {
     time,
+    counted,
     hours: (id) => (id === null ? w.alwaysOpen : (calendars.find((calendar) => calendar.id === id)?.name ?? id)),
     machine: (id) => machines.find((machine) => machine.id === id)?.name ?? id,
   };

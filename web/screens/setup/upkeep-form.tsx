@@ -8,6 +8,7 @@ import { DurationField, NumberField, ScaledField, TextField } from "../../forms/
 import { DateField } from "../../forms/time-fields.tsx";
 import { Section } from "../../parts/page.tsx";
 import { words } from "../../words/words.ts";
+import { runHoursText } from "../upkeep/trigger-text.ts";
 
 const w = words.upkeep;
 type Trigger = UpkeepRuleInFile["trigger"];
@@ -99,7 +100,10 @@ function TriggerFields({ lens, machine }: { readonly lens: Lens<Trigger>; readon
           label={w.runHourRule}
           hint={rules.length === 0 ? w.noRunHourRule : undefined}
           lens={part("rule", trigger.rule, (rule) => ({ ...trigger, rule }))}
-          choices={[...new Set([trigger.rule, ...rules.map(({ id }) => id)])].map((id) => ({ value: id, label: id }))}
+          choices={[...new Set([trigger.rule, ...rules.map(({ id }) => id)])].map((id) => ({
+            value: id,
+            label: id === "" ? "" : runHoursText(id, counted),
+          }))}
         />
       ) : null}
       {trigger.kind === "calibration" ? (

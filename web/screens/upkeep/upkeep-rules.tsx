@@ -50,7 +50,7 @@ export function UpkeepRules({ problem }: { readonly problem: Problem }) {
       {raise.isError ? <Failure error={raise.error} /> : null}
       {raise.data?.failed.map(({ rule, occasion, reason }) => (
         <Notice key={`${rule} ${occasion}`} kind="warn">
-          {w.failed(rule, reason)}
+          {w.failed(rules.find(({ id }) => id === rule)?.name || rule, reason)}
         </Notice>
       ))}
       {rules.length === 0 ? (
@@ -79,7 +79,7 @@ export function UpkeepRules({ problem }: { readonly problem: Problem }) {
                       </Link>
                     </th>
                     <td>{problem.machines.find(({ id }) => id === rule.machine)?.name ?? rule.machine}</td>
-                    <td>{triggerText(rule.trigger, time)}</td>
+                    <td>{triggerText(rule.trigger, time, problem.runHourRules)}</td>
                     <td>
                       {now.length === 0 ? (
                         <span className="quiet">{w.nothingNow}</span>

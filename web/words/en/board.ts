@@ -53,6 +53,7 @@ export const board = {
     printLists: "Lists on A4, one station a page",
     sheet: (shop: string, printed: string, page: number, pages: number) =>
       `${shop}. Printed ${printed}. Sheet ${page} of ${pages}.`,
+    conflictSheet: (shop: string, printed: string) => `${shop}. Printed ${printed}. Conflicts by their numbers on the board.`,
     find: "Find order or machine",
     goTo: "Date …",
     panel: "Details",
@@ -288,6 +289,9 @@ export const board = {
     phases: "Phases",
     state: "State",
     conflict: "Conflicts",
+    number: "No.",
+    from: "From",
+    sentence: "What is wrong",
     due: "Due",
     late: "Late",
     move: "Move …",
@@ -350,7 +354,11 @@ export const board = {
   aside: {
     title: "Not in the draft",
     about: "These changes of yours are kept here until you put them in or let them go.",
+    aboutOthers: "These changes are kept in this browser until somebody puts them in or lets them go.",
     overtaken: "Somebody else changed the same work meanwhile.",
+    ofAnother: (name: string) =>
+      `${name} made this change here and it was not sent. It goes out by itself when ${name} signs in here again.`,
+    ofNobody: "It was made here before you signed in, and not sent.",
     refused: (reason: string) => `The server did not take it: ${reason}`,
     now: (number: string, machine: string, when: string) =>
       machine === "" ? `${number} now starts ${when}.` : `${number} now stands on ${machine}, ${when}.`,
@@ -359,6 +367,7 @@ export const board = {
     more: (count: number) => `And ${plural(count, "more operation", "more operations")}.`,
     unnamed: (count: number) => plural(count, "operation changed", "operations changed"),
     putIn: "Put it in again",
+    putInMine: "Put it in, in my name",
     letGo: "Let it go",
   },
   note: {

@@ -62,7 +62,8 @@ export const upkeep = {
   triggers: {
     days: (every: number, first: string) => `every ${plural(every, "day", "days")}, counted from ${first}`,
     daysSince: (every: number) => `${plural(every, "day", "days")} after it was last done`,
-    runHours: (rule: string) => `by run hours (${rule})`,
+    runHours: (limit: string) => `every ${limit} h of running`,
+    runHoursGone: "by run hours, by a rule that is gone",
     calibration: (name: string) => `before the ${name} calibration lapses`,
   },
   trigger: "Comes again",
