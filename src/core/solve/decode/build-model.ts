@@ -7,6 +7,7 @@ import { hasBegun, type Mode, type Operation, type Phase } from "../../orders/op
 import { type Family, setupMinutes } from "../../plant/setup.ts";
 import type { Problem } from "../../problem/problem.ts";
 import { findBlocks, topologicalOrder } from "./blocks.ts";
+import { lagPairs } from "./lag-pairs.ts";
 import { leastOfMode, leastTails } from "./least-time.ts";
 import {
   type CrewChoice,
@@ -25,6 +26,7 @@ import {
   NONE,
   PAUSABLE,
   PIECEWISE,
+  phaseMinutes,
   SOLID,
 } from "./model.ts";
 import { compileWorkCalendar } from "./work-calendar.ts";
@@ -32,6 +34,28 @@ import { createWorkables } from "./workable.ts";
 
 /** More combinations of crews than this are not tried for one phase (the first ones in the order of the crews are). */
 const CREW_CHOICES_MOST = 24;
+
+/**
+ * Equal short lists are one list: most phases draw nothing and most operations hold no kit, and a decode that touches thousands of
+ * lists of its own waits for memory longer than it computes.
+ */
+function createShared(): (list: readonly number[]) => readonly number[] {
+  const known = new Map<string, readonly number[]>();
+  return (list) => {
+    const key = list.join();
+    const same = known.get(key);
+    if (same !== undefined) return same;
+    known.set(key, list);
+    return list;
+  };
+}
+
+/** The minute as a small integer: one that a calculation left as a floating-point number would make every sum with it one. */
+const small = (minute: number): number => Math.max(-FAR, Math.min(FAR, minute)) | 0;
+
+/** One empty list for all, for the same reason. */
+const NOTHING: readonly never[] = [];
+const orNothing = <T>(list: readonly T[]): readonly T[] => (list.length === 0 ? NOTHING : list);
 
 const indexById = <T extends { readonly id: string }>(list: readonly T[]): Map<string, number> =>
   new Map(list.map((entry, index) => [entry.id, index]));
@@ -45,6 +69,7 @@ export function buildModel(problem: Problem): Model {
   const opOfId = indexById(problem.operations);
   const at = (map: Map<string, number>, id: string): number => present(map.get(id), id);
   const workable = createWorkables(problem);
+  const shared = createShared();
 
   const families = denseFamilies(problem, machineOfId);
   const calibrationNames = new Map<string, number>();
@@ -105,8 +130,8 @@ export function buildModel(problem: Problem): Model {
       crewOfNeed.forEach((crew, need) => {
         sums.set(crew, (sums.get(crew) ?? 0) + phase.needs[need]!.amount);
       });
-      const crews = [...sums.keys()].sort((a, b) => a - b);
-      const amounts = crews.map((crew) => sums.get(crew)!);
+      const crews = shared([...sums.keys()].sort((a, b) => a - b));
+      const amounts = shared(crews.map((crew) => sums.get(crew)!));
       const calendar = workable({
         machines: modeMachines,
         calendar: mode.calendar,
@@ -123,7 +148,7 @@ export function buildModel(problem: Problem): Model {
     return choices;
   };
   const denseMode = (mode: Mode, operation: Operation, op: number): DenseMode => {
-    const modeMachines = mode.machines.map((id) => at(machineOfId, id));
+    const modeMachines = shared(mode.machines.map((id) => at(machineOfId, id)));
     const unattendedOnMachine = (phase: Phase) => phase.needs.length === 0 && modeMachines.length > 0;
     const phases: DensePhase[] = mode.phases.map((phase) => {
       const sums = new Map<number, number>();
@@ -144,12 +169,14 @@ export function buildModel(problem: Problem): Model {
         secondsPerPiece: phase.work.kind === "fixed" ? 0 : phase.work.seconds,
         maxWait: phase.maxWait ?? FAR,
         wantsStarter: unattendedOnMachine(phase) && !operation.selfStart,
-        supplies: [...sums.keys()],
-        draws: [...sums.values()],
+        supplies: shared([...sums.keys()]),
+        draws: shared([...sums.values()]),
         choices: choicesOf(phase, mode, operation, modeMachines),
       };
     });
-    const denseFamily = mode.families.map((family, i) => (family === null ? NONE : families.rowOf(modeMachines[i]!, family)));
+    const denseFamily = shared(
+      mode.families.map((family, i) => (family === null ? NONE : families.rowOf(modeMachines[i]!, family))),
+    );
     const works = (phase: DensePhase): boolean => phase.minutes !== 0;
     return {
       index: modeCount++,
@@ -168,8 +195,8 @@ export function buildModel(problem: Problem): Model {
     from: at(opOfId, link.from),
     to: at(opOfId, link.to),
     kind: link.kind,
-    minLag: link.kind === "lag" ? link.minLag : 0,
-    maxLag: link.kind === "lag" ? (link.maxLag ?? FAR) : FAR,
+    minLag: link.kind === "lag" ? small(link.minLag) : 0,
+    maxLag: link.kind === "lag" ? small(link.maxLag ?? FAR) : FAR,
     pieces: link.kind === "transfer" ? link.pieces : 0,
   }));
   const spans: DenseSpan[] = problem.kitSpans.map((span, index) => ({
@@ -233,19 +260,22 @@ export function buildModel(problem: Problem): Model {
       order: at(orderOfId, operation.order),
       modes,
       items: mine,
-      release: order.release,
-      windowStart: operation.window.start ?? -FAR,
-      windowEnd: operation.window.end ?? FAR,
+      release: small(order.release),
+      windowStart: small(operation.window.start ?? -FAR),
+      windowEnd: small(operation.window.end ?? FAR),
       prepareEarly: operation.prepareEarly,
-      kits: operation.kits.map((hold) => at(kitOfId, hold.kit)),
-      kitCounts: operation.kits.map((hold) => hold.count),
-      needsCalibrations: operation.needsCalibrations.map(calibrationName),
-      calibrates: operation.calibrates.map(calibrationName),
-      before: before[index]!,
+      kits: shared(operation.kits.map((hold) => at(kitOfId, hold.kit))),
+      kitCounts: shared(operation.kits.map((hold) => hold.count)),
+      needsCalibrations: shared(operation.needsCalibrations.map(calibrationName)),
+      calibrates: shared(operation.calibrates.map(calibrationName)),
+      before: orNothing(before[index]!),
       byTransfer: before[index]!.some((link) => link.kind === "transfer"),
-      after: after[index]!,
-      alike: alike[index]!,
-      spans: spansOf[index]!,
+      givesPieces: after[index]!.some((link) => link.kind === "transfer"),
+      readyAt: 0,
+      followsDone: false,
+      after: orNothing(after[index]!),
+      alike: orNothing(alike[index]!),
+      spans: orNothing(spansOf[index]!),
       pinnedSet: operation.pin?.machines
         ? operation.pin.machines
             .map((id) => at(machineOfId, id))
@@ -257,14 +287,14 @@ export function buildModel(problem: Problem): Model {
       donePieces,
       lotsMost,
       lotPiecesLeast: operation.split?.minPieces ?? operation.pieces,
-      doneEnd: progress.done.length > 0 ? doneEnd : NONE,
-      doneStart: progress.done.length > 0 ? doneStart : NONE,
+      doneEnd: progress.done.length > 0 ? small(doneEnd) : NONE,
+      doneStart: progress.done.length > 0 ? small(doneStart) : NONE,
       finished,
-      published: publishedLots,
+      published: orNothing(publishedLots),
       nearness: publishedLots.length === 0 ? 0 : ahead < 1440 ? 4 : ahead < 7200 ? 2 : 1,
       rule: ruleOf.get(index)?.rule ?? NONE,
       ruleRank: ruleOf.get(index)?.rank ?? NONE,
-      block: blocks[index]!,
+      block: orNothing(blocks[index]!),
       tail: 0,
     };
   });
@@ -283,7 +313,14 @@ export function buildModel(problem: Problem): Model {
   // what may stay unplanned asks for no time
   const sure = links.filter((link) => ops[link.to]!.rule === NONE && !ops[link.to]!.finished);
   const tails = leastTails(ops.length, sure, orderOf, least, topological);
-  for (const op of ops) Object.assign(op, { tail: tails[op.index]! });
+  for (const op of ops) {
+    const doneBefore = op.before.filter((link) => link.kind === "lag" && ops[link.from]!.doneEnd !== NONE);
+    Object.assign(op, {
+      tail: small(tails[op.index]!),
+      readyAt: small(doneBefore.reduce((ready, link) => Math.max(ready, ops[link.from]!.doneEnd + link.minLag), op.release)),
+      followsDone: doneBefore.length > 0,
+    });
+  }
 
   const opsOfOrder: number[][] = problem.orders.map(() => []);
   for (const op of ops) opsOfOrder[op.order]!.push(op.index);
@@ -293,14 +330,16 @@ export function buildModel(problem: Problem): Model {
       index,
       id: order.id,
       ops: mine,
-      due: order.due ?? FAR,
-      deadline: order.deadline ?? FAR,
+      due: small(order.due ?? FAR),
+      deadline: small(order.deadline ?? FAR),
       weight: order.weight,
-      flowFrom: Math.max(order.release, 0),
-      aloneEnd: mine.reduce((latest, op) => {
-        const { finished, rule, release } = ops[op]!;
-        return finished || rule !== NONE ? latest : Math.max(latest, Math.max(release, problem.now) + least[op]! + tails[op]!);
-      }, -FAR),
+      flowFrom: small(Math.max(order.release, 0)),
+      aloneEnd: small(
+        mine.reduce((latest, op) => {
+          const { finished, rule, release } = ops[op]!;
+          return finished || rule !== NONE ? latest : Math.max(latest, Math.max(release, problem.now) + least[op]! + tails[op]!);
+        }, -FAR),
+      ),
       doneEnd: mine.reduce((latest, op) => (ops[op]!.doneEnd === NONE ? latest : Math.max(latest, ops[op]!.doneEnd)), -FAR),
       finished: mine.every((op) => ops[op]!.finished),
     };
@@ -308,13 +347,23 @@ export function buildModel(problem: Problem): Model {
 
   return {
     problem,
-    now: problem.now,
-    horizon: problem.horizon,
+    now: small(problem.now),
+    horizon: small(problem.horizon),
     machines,
     ops,
     items,
     orders,
     links,
+    earlier: lagPairs(
+      ops,
+      (op) => op.before,
+      (link) => link.from,
+    ),
+    later: lagPairs(
+      ops,
+      (op) => op.after,
+      (link) => link.to,
+    ),
     spans,
     rules,
     done,
@@ -325,6 +374,11 @@ export function buildModel(problem: Problem): Model {
     kitCounts: problem.kits.map((kit) => kit.count),
     unsocial: problem.crews.map((crew) => compileWorkCalendar(crew.unsocial, null, null)),
     leastOfMode: leastByMode,
+    workOfMode: Int32Array.from(
+      ops.flatMap((op) =>
+        op.modes.map((mode) => mode.phases.reduce((sum, phase) => sum + phaseMinutes(phase, op.freePieces), 0)),
+      ),
+    ),
     topological,
   };
 }

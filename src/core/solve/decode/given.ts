@@ -5,7 +5,7 @@
 import { present } from "../../ground/invariant.ts";
 import type { PlannedLot, PlannedOperation } from "../../problem/plan.ts";
 import { linkFloor } from "./bounds.ts";
-import { earliestPhase, IMPOSSIBLE } from "./lay-phase.ts";
+import { copyOf, earliestPhase, IMPOSSIBLE, newLaid } from "./lay-phase.ts";
 import { type CrewChoice, type DenseMode, type DenseOp, type DensePhase, FAR, phaseMinutes } from "./model.ts";
 import { endOf, makePlacement, type PlacedPhase, type Placement, pieceMinutes, workedMinutes } from "./placement.ts";
 import type { State } from "./state.ts";
@@ -113,7 +113,7 @@ export function runningPlacement(state: State, op: DenseOp, item: number, extent
     let best: PlacedPhase | null = null;
     for (const profiles of [state, null]) {
       for (const choice of phase.choices) {
-        const out: number[] = [];
+        const out = newLaid();
         const end = earliestPhase(
           profiles,
           phase,
@@ -127,7 +127,7 @@ export function runningPlacement(state: State, op: DenseOp, item: number, extent
           best ? endOf(best) - 1 : FAR,
           out,
         );
-        if (end !== IMPOSSIBLE) best = { phase, choice, stretches: out };
+        if (end !== IMPOSSIBLE) best = { phase, choice, stretches: copyOf(out) };
       }
       if (best) break;
     }
@@ -144,8 +144,9 @@ function goOn(phase: DensePhase, choice: CrewChoice, now: number, working: boole
   const out: number[] = [];
   if (phase.flow === 0 || choice.calendar.count === 0) return [now, now + remaining];
   if (phase.flow === 1) {
-    const end = earliestPhase(null, phase, choice, now, working ? now : -1, remaining, 0, pieces, null, FAR, out);
-    return end === IMPOSSIBLE ? [now, now + remaining] : out;
+    const laid = newLaid();
+    const end = earliestPhase(null, phase, choice, now, working ? now : -1, remaining, 0, pieces, null, FAR, laid);
+    return end === IMPOSSIBLE ? [now, now + remaining] : copyOf(laid);
   }
   // whole pieces count back from the end; the one in work comes first with what is left of it
   const total = pieceMinutes(phase.secondsPerPiece, pieces);

@@ -2,7 +2,7 @@
  * One lot laid out from a start by its calendars and flow alone, whatever else lies there: what a dragged bar becomes. Where a
  * phase could never work at all it is laid without a break, so that the checker has something to say about it.
  */
-import { earliestPhase, IMPOSSIBLE, shortageOf } from "./lay-phase.ts";
+import { copyOf, earliestPhase, IMPOSSIBLE, newLaid, shortageOf } from "./lay-phase.ts";
 import { type DenseMode, FAR, NONE, phaseMinutes, setupBetween } from "./model.ts";
 import { makePlacement, type PlacedPhase, type Placement } from "./placement.ts";
 import type { State } from "./state.ts";
@@ -50,9 +50,10 @@ function layWithSetup(state: State, item: number, mode: DenseMode, pieces: numbe
     let bestEnd = FAR;
     let bestFree = false;
     for (const choice of phase.choices) {
-      const out: number[] = [];
-      const end = earliestPhase(null, phase, choice, reached, previousEnd, minutes, extra, pieces, null, FAR - minutes, out);
+      const laid = newLaid();
+      const end = earliestPhase(null, phase, choice, reached, previousEnd, minutes, extra, pieces, null, FAR - minutes, laid);
       if (end === IMPOSSIBLE) continue;
+      const out = copyOf(laid);
       const free = shortageOf(state, phase, choice, out) < 0;
       if (best === null || (free && !bestFree) || (free === bestFree && end < bestEnd)) {
         best = { phase, choice, stretches: out };

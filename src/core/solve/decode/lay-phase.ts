@@ -14,6 +14,28 @@ export type PieceFloors = Int32Array | null;
 
 export const IMPOSSIBLE = -1;
 
+/** Stretches being laid: start, end, start, end, ... up to `count`. Kept from one try to the next, for a search lays millions. */
+export type Laid = { readonly stretches: number[]; count: number };
+
+export const newLaid = (): Laid => ({ stretches: [], count: 0 });
+
+/** The stretches as they go into a plan. */
+export function copyOf({ stretches, count }: Laid): number[] {
+  return count === 2 ? [stretches[0]!, stretches[1]!] : stretches.slice(0, count);
+}
+
+/** Minutes worked in it. */
+export function workedOf({ stretches, count }: Laid): number {
+  let sum = 0;
+  for (let i = 0; i < count; i += 2) sum += stretches[i + 1]! - stretches[i]!;
+  return sum;
+}
+
+function lay(out: Laid, from: number, until: number): void {
+  out.stretches[out.count++] = from;
+  out.stretches[out.count++] = until;
+}
+
 /** Where to try next when a begin was not possible; valid right after layFrom returned IMPOSSIBLE. */
 let retryAt = 0;
 
@@ -29,17 +51,17 @@ function layFrom(
   minutes: number,
   setup: number,
   pieces: number,
-  out: number[],
+  out: Laid,
 ): number {
   const { starts, ends, before, count } = calendar;
-  out.length = 0;
+  out.count = 0;
   if (phase.flow === SOLID) {
     const end = begin + minutes;
     if (end > ends[i]!) {
       retryAt = i + 1 < count ? starts[i + 1]! : -1;
       return IMPOSSIBLE;
     }
-    out.push(begin, end);
+    lay(out, begin, end);
     return end;
   }
   if (phase.flow === PAUSABLE) {
@@ -58,11 +80,11 @@ function layFrom(
       return IMPOSSIBLE;
     }
     const end = starts[j]! + target - before[j]!;
-    if (i === j) out.push(begin, end);
+    if (i === j) lay(out, begin, end);
     else {
-      out.push(begin, ends[i]!);
-      for (let k = i + 1; k < j; k++) out.push(starts[k]!, ends[k]!);
-      out.push(starts[j]!, end);
+      lay(out, begin, ends[i]!);
+      for (let k = i + 1; k < j; k++) lay(out, starts[k]!, ends[k]!);
+      lay(out, starts[j]!, end);
     }
     return end;
   }
@@ -74,7 +96,7 @@ function layFrom(
     const room = ends[k]! - from;
     const fits = Math.min(pieces, Math.floor(((room + doneMinutes - setup) * 60) / seconds));
     if (fits <= done) continue;
-    if (out.length === 0 && k > i) {
+    if (out.count === 0 && k > i) {
       retryAt = from; // not even one piece fits where it was to begin
       return IMPOSSIBLE;
     }
@@ -83,22 +105,29 @@ function layFrom(
       return IMPOSSIBLE;
     }
     const reached = Math.floor((fits * seconds + 59) / 60) + setup;
-    out.push(from, from + reached - doneMinutes);
+    const end = from + reached - doneMinutes;
+    lay(out, from, end);
     done = fits;
     doneMinutes = reached;
-    if (done === pieces) return out[out.length - 1]!;
+    if (done === pieces) return end;
   }
   retryAt = -1;
   return IMPOSSIBLE;
 }
 
 /** The end of the last shortage that the stretches meet, or -1. */
-export function shortageOf(profiles: Profiles, phase: DensePhase, choice: CrewChoice, stretches: readonly number[]): number {
+export function shortageOf(
+  profiles: Profiles,
+  phase: DensePhase,
+  choice: CrewChoice,
+  stretches: readonly number[],
+  count = stretches.length,
+): number {
   let worst = -1;
   const { crews, amounts } = choice;
   for (let c = 0; c < crews.length; c++) {
     const profile = profiles.crews[crews[c]!]!;
-    for (let i = stretches.length - 2; i >= 0; i -= 2) {
+    for (let i = count - 2; i >= 0; i -= 2) {
       const until = profile.shortUntil(stretches[i]!, stretches[i + 1]!, amounts[c]!);
       if (until >= 0) {
         if (until > worst) worst = until;
@@ -109,7 +138,7 @@ export function shortageOf(profiles: Profiles, phase: DensePhase, choice: CrewCh
   const { supplies, draws } = phase;
   for (let c = 0; c < supplies.length; c++) {
     const profile = profiles.supplies[supplies[c]!]!;
-    for (let i = stretches.length - 2; i >= 0; i -= 2) {
+    for (let i = count - 2; i >= 0; i -= 2) {
       const until = profile.shortUntil(stretches[i]!, stretches[i + 1]!, draws[c]!);
       if (until >= 0) {
         if (until > worst) worst = until;
@@ -121,16 +150,16 @@ export function shortageOf(profiles: Profiles, phase: DensePhase, choice: CrewCh
 }
 
 /** The first piece that would begin before what it needs is there; its number from 1, or 0. */
-function firstEarlyPiece(phase: DensePhase, setup: number, stretches: readonly number[], floors: Int32Array): number {
+function firstEarlyPiece(phase: DensePhase, setup: number, { stretches, count }: Laid, floors: Int32Array): number {
   let at = 0;
   let workedBefore = 0;
   for (let piece = 1; piece <= floors.length; piece++) {
     const worked = piece === 1 ? 0 : Math.floor(((piece - 1) * phase.secondsPerPiece + 59) / 60) + setup;
-    while (at < stretches.length && worked - workedBefore >= stretches[at + 1]! - stretches[at]!) {
+    while (at < count && worked - workedBefore >= stretches[at + 1]! - stretches[at]!) {
       workedBefore += stretches[at + 1]! - stretches[at]!;
       at += 2;
     }
-    if (at >= stretches.length) return 0;
+    if (at >= count) return 0;
     if (stretches[at]! + worked - workedBefore < floors[piece - 1]!) return piece;
   }
   return 0;
@@ -152,20 +181,22 @@ export function earliestPhase(
   pieces: number,
   floors: PieceFloors,
   latestEnd: number,
-  out: number[],
+  out: Laid,
 ): number {
   const { calendar } = choice;
   let at = from;
   for (;;) {
-    let begin = nextMinute(calendar, at);
-    if (begin < 0) return IMPOSSIBLE;
+    let i = stretchAt(calendar, at);
+    if (i >= calendar.count) return IMPOSSIBLE;
+    let begin = Math.max(calendar.starts[i]!, at);
     if (phase.wantsStarter && calendar.startable !== null && begin !== previousEnd) {
       const startable = nextMinute(calendar.startable, begin);
       if (startable < 0) return IMPOSSIBLE;
+      if (startable > begin) i = stretchAt(calendar, startable);
       begin = startable;
     }
     if (begin + minutes > latestEnd) return IMPOSSIBLE;
-    const end = layFrom(phase, calendar, begin, stretchAt(calendar, begin), minutes, setup, pieces, out);
+    const end = layFrom(phase, calendar, begin, i, minutes, setup, pieces, out);
     if (end === IMPOSSIBLE) {
       if (retryAt < 0) return IMPOSSIBLE;
       at = retryAt > begin ? retryAt : begin + 1;
@@ -179,9 +210,9 @@ export function earliestPhase(
         if (phase.flow !== 2) {
           // begin so that the piece's first minute is worked no earlier than what it needs
           const ready = floors[early - 1]!;
-          const i = stretchAt(calendar, ready);
-          if (i >= calendar.count) return IMPOSSIBLE;
-          const workedAtReady = calendar.before[i]! + Math.max(0, ready - calendar.starts[i]!);
+          const r = stretchAt(calendar, ready);
+          if (r >= calendar.count) return IMPOSSIBLE;
+          const workedAtReady = calendar.before[r]! + Math.max(0, ready - calendar.starts[r]!);
           const offset = early === 1 ? 0 : Math.floor(((early - 1) * phase.secondsPerPiece + 59) / 60) + setup;
           const b = stretchAt(calendar, begin);
           const beginWorked = calendar.before[b]! + begin - calendar.starts[b]!;
@@ -196,7 +227,7 @@ export function earliestPhase(
       }
     }
     if (profiles === null) return end;
-    const until = shortageOf(profiles, phase, choice, out);
+    const until = shortageOf(profiles, phase, choice, out.stretches, out.count);
     if (until < 0) return end;
     at = until > begin ? until : begin + 1;
   }
@@ -229,7 +260,24 @@ export function latestBegin(phase: DensePhase, calendar: WorkCalendar, endBy: nu
   return calendar.starts[low]! + wanted - calendar.before[low]!;
 }
 
-/** Stretches of a phase that begins exactly there, by its calendar alone; null when its flow does not allow it. */
+const alone = newLaid();
+
+/** Lays a phase that begins exactly there, by its calendar alone; false when its flow does not allow it. */
+export function layExactly(
+  phase: DensePhase,
+  calendar: WorkCalendar,
+  begin: number,
+  minutes: number,
+  setup: number,
+  pieces: number,
+  out: Laid,
+): boolean {
+  const i = stretchAt(calendar, begin);
+  if (i >= calendar.count || calendar.starts[i]! > begin) return false;
+  return layFrom(phase, calendar, begin, i, minutes, setup, pieces, out) !== IMPOSSIBLE;
+}
+
+/** The same stretches as a list of their own, or null. */
 export function stretchesFrom(
   phase: DensePhase,
   calendar: WorkCalendar,
@@ -238,8 +286,5 @@ export function stretchesFrom(
   setup: number,
   pieces: number,
 ): number[] | null {
-  const i = stretchAt(calendar, begin);
-  if (i >= calendar.count || calendar.starts[i]! > begin) return null;
-  const out: number[] = [];
-  return layFrom(phase, calendar, begin, i, minutes, setup, pieces, out) === IMPOSSIBLE ? null : out;
+  return layExactly(phase, calendar, begin, minutes, setup, pieces, alone) ? copyOf(alone) : null;
 }

@@ -7,11 +7,14 @@ import type { StepFunction } from "../../calendar/step-function.ts";
 import type { Operation, OperationId, RunningLot } from "../../orders/operation.ts";
 import type { PlannedLot } from "../../problem/plan.ts";
 import type { Problem } from "../../problem/problem.ts";
+import type { LagPairs } from "./lag-pairs.ts";
 import type { WorkCalendar } from "./work-calendar.ts";
 
 export const NONE = -1;
 /** "No limit" for ends and lags; far beyond any horizon, and sums of two of them stay in 31 bits. */
 export const FAR = 0x3fffffff;
+/** End and bound of a lot that is not placed: no lag makes it count. */
+export const OFF = -2 * FAR;
 
 export type DenseMachine = {
   readonly index: number;
@@ -131,6 +134,12 @@ export type DenseOp = {
   readonly tail: number;
   /** Takes over pieces by a transfer link. */
   readonly byTransfer: boolean;
+  /** Hands pieces over by a transfer link. */
+  readonly givesPieces: boolean;
+  /** Release, and the shortest lags after work that is done. */
+  readonly readyAt: number;
+  /** Something it follows by a lag has done lots. */
+  readonly followsDone: boolean;
   /** Operations that must be placed together with it (longest lags, kit spans), in order of the links; itself alone: empty. */
   readonly block: readonly number[];
 };
@@ -179,6 +188,9 @@ export type Model = {
   readonly items: readonly DenseItem[];
   readonly orders: readonly DenseOrder[];
   readonly links: readonly DenseLink[];
+  /** By lag links: lots that each operation follows, and lots that follow it. */
+  readonly earlier: LagPairs;
+  readonly later: LagPairs;
   readonly spans: readonly DenseSpan[];
   readonly rules: readonly DenseRule[];
   readonly done: readonly DoneWork[];
@@ -191,6 +203,8 @@ export type Model = {
   readonly unsocial: readonly WorkCalendar[];
   /** Least time from start to end in each mode with all free pieces in one lot; 0 where nothing is free. */
   readonly leastOfMode: Float64Array;
+  /** Worked minutes of each mode with all free pieces in one lot, setup not counted. */
+  readonly workOfMode: Int32Array;
   /** Operations in an order that respects all links. */
   readonly topological: readonly number[];
 };

@@ -2,8 +2,9 @@
  * Places whole operations and blocks: picks the mode, handles pins, machines that must be the same, lots in turn, and repeats a
  * block (longest lags, kits held from one operation to another) with later begins until it holds together or the tries are spent.
  */
+import { draftEnd, draftWaiting, newDraft, placementOf } from "./draft.ts";
 import { type DenseMode, type DenseOp, FAR, NONE } from "./model.ts";
-import { EARLIEST, type PlaceWish, placeInMode } from "./place.ts";
+import { EARLIEST, findInMode, type PlaceWish } from "./place.ts";
 import type { Placement } from "./placement.ts";
 import { type Bank, insertSettled, removeSettled } from "./settle.ts";
 import type { State } from "./state.ts";
@@ -45,6 +46,7 @@ function prescribedSet(state: State, op: DenseOp): string | null {
 }
 
 function modesToTry(state: State, op: DenseOp, choosing: Choosing): readonly DenseMode[] {
+  if (op.pinnedSet === null && op.alike.length === 0 && choosing.modeOf === null) return op.modes;
   let modes = op.modes;
   const narrow = (set: string | null): void => {
     if (set === null) return;
@@ -88,21 +90,26 @@ export function bestPlace(state: State, item: number, notBefore: number, choosin
   );
 }
 
+let best = newDraft();
+let tried = newDraft();
+
 function pick(state: State, item: number, modes: readonly DenseMode[], wish: PlaceWish, choosing: Choosing): Placement | null {
-  let best: Placement | null = null;
+  let found = false;
   let bestScore = Infinity;
-  for (const mode of modes) {
-    const latestEnd = best === null || choosing.noise !== null ? FAR : Math.floor(bestScore);
-    const found = placeInMode(state, item, mode, wish, latestEnd);
-    if (found === null) continue;
-    let score = found.end + choosing.setupBias * found.setup + choosing.waitBias * found.waiting;
+  for (let m = 0; m < modes.length; m++) {
+    const latestEnd = !found || choosing.noise !== null ? FAR : Math.floor(bestScore);
+    if (!findInMode(state, item, modes[m]!, wish, latestEnd, tried)) continue;
+    let score = draftEnd(tried) + choosing.setupBias * tried.setup + choosing.waitBias * draftWaiting(tried);
     if (choosing.noise !== null) score += choosing.noise();
     if (score < bestScore) {
-      best = found;
+      found = true;
       bestScore = score;
+      const before = best;
+      best = tried;
+      tried = before;
     }
   }
-  return best;
+  return found ? placementOf(state.model, best) : null;
 }
 
 /** Places every lot in use that is off. False when one found no place; it stays off. */

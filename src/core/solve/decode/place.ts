@@ -5,11 +5,12 @@
  * are not its business: they are counted by the state and repaired by the caller.
  */
 import { linkFloor, startFloor } from "./bounds.ts";
-import { earliestPhase, IMPOSSIBLE, latestBegin, shortageOf, stretchesFrom } from "./lay-phase.ts";
+import { type Draft, draftBegin, draftEnd, draftEndOf, draftStart, newDraft, nextLaid, placementOf } from "./draft.ts";
+import { earliestPhase, IMPOSSIBLE, type Laid, latestBegin, layExactly, newLaid, shortageOf, workedOf } from "./lay-phase.ts";
 import { type DenseMode, type DenseOp, FAR, NONE, phaseMinutes, setupBetween } from "./model.ts";
-import { beginOf, endOf, makePlacement, type PlacedPhase, type Placement } from "./placement.ts";
+import type { Placement } from "./placement.ts";
 import { planPrepare } from "./prepare.ts";
-import { calibrationDue, runMinutes } from "./rule-breaks.ts";
+import { laterForRenewal } from "./renewals.ts";
 import type { State } from "./state.ts";
 import { pieceFloors, piecesBefore, transferEnd } from "./transfer.ts";
 
@@ -31,15 +32,26 @@ export type PlaceWish = {
 
 export const EARLIEST: PlaceWish = { notBefore: -FAR, latestEnd: FAR, exactStart: NONE, skip: null, keepOthers: false };
 
-type Scratch = number[][];
-const scratch: Scratch = Array.from({ length: 16 }, () => []);
-const spare: number[] = [];
+let spare = newLaid();
+const scratch = newDraft();
 const positions: number[] = [];
 const floorOfPhase: number[] = [];
 
 /** The earliest place of the lot in this mode, or null. */
 export function placeInMode(state: State, item: number, mode: DenseMode, wish: PlaceWish, latestEnd = FAR): Placement | null {
-  if (mode.impossible) return null;
+  return findInMode(state, item, mode, wish, latestEnd, scratch) ? placementOf(state.model, scratch) : null;
+}
+
+/** Looks for the earliest place of the lot in this mode; the draft holds it when there is one. */
+export function findInMode(
+  state: State,
+  item: number,
+  mode: DenseMode,
+  wish: PlaceWish,
+  latestEnd: number,
+  draft: Draft,
+): boolean {
+  if (mode.impossible) return false;
   const { model } = state;
   const op = model.ops[mode.op]!;
   const pieces = state.pieces[item]!;
@@ -52,24 +64,28 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
     mode.phases.some((phase) => !phase.isPrepare && phaseMinutes(phase, pieces) > 0);
   let at = Math.max(startFloor(state, op), wish.notBefore, early ? -FAR : atLink);
   if (wish.exactStart !== NONE) {
-    if (wish.exactStart < at) return null;
+    if (wish.exactStart < at) return false;
     at = wish.exactStart;
   }
   let worked = 0;
-  for (const phase of mode.phases) worked += phaseMinutes(phase, pieces);
-  if (pieces === op.freePieces && at + model.leastOfMode[mode.index]! > horizon) return null;
+  if (pieces === op.freePieces) {
+    if (at + model.leastOfMode[mode.index]! > horizon) return false;
+    worked = model.workOfMode[mode.index]!;
+  } else for (const phase of mode.phases) worked += phaseMinutes(phase, pieces);
   const transferred = op.byTransfer;
   const endFloor = transferred ? transferEnd(state, op) : -FAR;
   const machineCount = mode.machines.length;
   const phaseCount = mode.phases.length;
-  while (scratch.length < phaseCount) scratch.push([]);
   for (let p = 0; p < phaseCount; p++) floorOfPhase[p] = -FAR;
+  draft.mode = mode;
+  draft.item = item;
+  draft.pieces = pieces;
   while (positions.length < machineCount) positions.push(0);
   for (let k = 0; k < machineCount; k++) positions[k] = state.positionAfter(mode.machines[k]!, at);
 
   search: for (let tries = 0; tries < TRIES_MOST; tries++) {
-    if (at + worked > horizon) return null;
-    if (wish.exactStart !== NONE && at !== wish.exactStart) return null;
+    if (at + worked > horizon) return false;
+    if (wish.exactStart !== NONE && at !== wish.exactStart) return false;
     // a minute at which every machine is free for the whole work, and the end of the gap there
     for (let settled = 0, k = 0; settled < machineCount; k = k + 1 === machineCount ? 0 : k + 1) {
       const machine = mode.machines[k]!;
@@ -86,7 +102,7 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
       positions[k] = position;
       settled = at === before ? settled + 1 : 1;
     }
-    if (at + worked > horizon) return null;
+    if (at + worked > horizon) return false;
     let setup = 0;
     let limit = FAR;
     let blockedUntil = FAR;
@@ -128,7 +144,9 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
     }
 
     // phases one after the other
-    const phases: PlacedPhase[] = [];
+    draft.count = 0;
+    draft.worked = 0;
+    draft.setup = setup;
     let reached = at;
     let previousEnd = -1;
     let seenWork = false;
@@ -138,13 +156,14 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
       const minutes = phaseMinutes(phase, pieces) + extra;
       if (minutes === 0) continue;
       let from = Math.max(reached, floorOfPhase[p]!);
-      if (early && !phase.isPrepare && !hasAfterPrepare(phases) && atLink > from) from = atLink;
+      if (early && !phase.isPrepare && (draft.count === 0 || draft.phases[draft.count - 1]!.isPrepare) && atLink > from)
+        from = atLink;
       const floors = transferred && phase.minutes < 0 ? pieceFloors(state, op, piecesBefore(state, op, item, at), pieces) : null;
-      const out = scratch[p]!;
+      let laid = nextLaid(draft);
       let bestEnd = IMPOSSIBLE;
       let bestChoice = 0;
       for (let c = 0; c < phase.choices.length; c++) {
-        const target = bestEnd === IMPOSSIBLE ? out : spare;
+        const target: Laid = bestEnd === IMPOSSIBLE ? laid : spare;
         const latest = bestEnd === IMPOSSIBLE ? horizon : bestEnd - 1;
         const end = earliestPhase(
           state,
@@ -161,26 +180,30 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
         );
         if (end === IMPOSSIBLE) continue;
         if (target === spare) {
-          out.length = 0;
-          for (let i = 0; i < spare.length; i++) out.push(spare[i]!);
+          spare = laid;
+          laid = target;
+          draft.laid[draft.count] = laid;
         }
         bestEnd = end;
         bestChoice = c;
       }
-      if (bestEnd === IMPOSSIBLE) return null;
-      if (seenWork && out[0]! - previousEnd > phase.maxWait) {
+      if (bestEnd === IMPOSSIBLE) return false;
+      const begin = laid.stretches[0]!;
+      if (seenWork && begin - previousEnd > phase.maxWait) {
         // the phase before must end later; begin it later
         const before = previousPhaseIndex(mode, p, pieces, setup);
-        const last = phases[phases.length - 1]!;
-        const floor = beginForEnd(last, out[0]! - phase.maxWait);
+        const floor = beginForEnd(draft, draft.count - 1, begin - phase.maxWait);
         floorOfPhase[before] = floor;
-        if (phases.length === 1 || before === mode.phases.findIndex((earlier) => phaseMinutes(earlier, pieces) > 0)) {
+        if (draft.count === 1 || before === mode.phases.findIndex((earlier) => phaseMinutes(earlier, pieces) > 0)) {
           at = Math.max(at + 1, floor);
           floorOfPhase.fill(-FAR);
         }
         continue search;
       }
-      phases.push({ phase, choice: phase.choices[bestChoice]!, stretches: out.slice() });
+      draft.phases[draft.count] = phase;
+      draft.choices[draft.count] = phase.choices[bestChoice]!;
+      draft.count++;
+      draft.worked += minutes;
       reached = bestEnd;
       previousEnd = bestEnd;
       seenWork = true;
@@ -190,47 +213,39 @@ export function placeInMode(state: State, item: number, mode: DenseMode, wish: P
         continue search;
       }
     }
-    if (phases.length === 0 && early === false && atLink > at) at = atLink;
-    const start = phases.length > 0 ? beginOf(phases[0]!) : at;
-    if (wish.exactStart !== NONE && start !== wish.exactStart) return null;
+    if (draft.count === 0 && early === false && atLink > at) at = atLink;
+    draft.instantAt = at;
+    const start = draftStart(draft);
+    if (wish.exactStart !== NONE && start !== wish.exactStart) return false;
     if (reached < endFloor) {
       at = Math.max(start, at) + 1;
       continue;
     }
-    tighten(state, phases, wish.exactStart !== NONE);
-    const placement = makePlacement(model, item, mode, pieces, phases, setup, at, null, false);
-    let short = -1;
-    for (let k = 0; k < op.kits.length; k++) {
-      const until =
-        placement.end > placement.start
-          ? state.kits[op.kits[k]!]!.shortUntil(placement.start, placement.end, op.kitCounts[k]!)
-          : -1;
-      if (until > short) short = until;
-    }
-    if (short >= 0) {
-      at = Math.max(short, at + 1);
-      floorOfPhase.fill(-FAR);
-      continue;
-    }
-    const renewed = op.needsCalibrations.length > 0 ? laterCalibration(state, op, placement) : -1;
+    tighten(state, draft, wish.exactStart !== NONE);
+    const later = laterForKits(state, op, draft, at);
+    const renewed = later > at ? later : laterForRenewal(state, op, draft, at);
     if (renewed > at) {
       at = renewed;
-      floorOfPhase.fill(-FAR);
+      for (let p = 0; p < phaseCount; p++) floorOfPhase[p] = -FAR;
       continue;
     }
-    const serviced = laterService(state, placement);
-    if (serviced > at) {
-      at = serviced;
-      floorOfPhase.fill(-FAR);
-      continue;
-    }
-    return placement;
+    return true;
   }
-  return null;
+  return false;
 }
 
-const hasAfterPrepare = (phases: readonly PlacedPhase[]): boolean =>
-  phases.length > 0 && !phases[phases.length - 1]!.phase.isPrepare;
+/** Where every kit it holds is back, when one is short; -1 when none is. */
+function laterForKits(state: State, op: DenseOp, draft: Draft, at: number): number {
+  if (op.kits.length === 0) return -1;
+  const start = draftStart(draft);
+  const end = draftEnd(draft);
+  let short = -1;
+  for (let k = 0; k < op.kits.length; k++) {
+    const until = end > start ? state.kits[op.kits[k]!]!.shortUntil(start, end, op.kitCounts[k]!) : -1;
+    if (until > short) short = until;
+  }
+  return short < 0 ? -1 : Math.max(short, at + 1);
+}
 
 function previousPhaseIndex(mode: DenseMode, p: number, pieces: number, setup: number): number {
   for (let q = p - 1; q >= 0; q--) {
@@ -241,12 +256,11 @@ function previousPhaseIndex(mode: DenseMode, p: number, pieces: number, setup: n
 }
 
 /** A begin from which the phase, as long as it is, may end at `end` or later; at least a minute later than now. */
-function beginForEnd(placed: PlacedPhase, end: number): number {
-  let minutes = 0;
-  for (let i = 0; i < placed.stretches.length; i += 2) minutes += placed.stretches[i + 1]! - placed.stretches[i]!;
-  const begin = beginOf(placed);
-  if (placed.phase.flow === 2) return begin + 1;
-  const latest = latestBegin(placed.phase, placed.choice.calendar, end, minutes);
+function beginForEnd(draft: Draft, k: number, end: number): number {
+  const phase = draft.phases[k]!;
+  const begin = draftBegin(draft, k);
+  if (phase.flow === 2) return begin + 1;
+  const latest = latestBegin(phase, draft.choices[k]!.calendar, end, workedOf(draft.laid[k]!));
   return latest > begin ? latest : begin + 1;
 }
 
@@ -288,57 +302,22 @@ function followerLimit(state: State, mode: DenseMode, k: number, at: number, nex
 }
 
 /** Moves what comes before a wait later, up to the wait's end, where its calendar and other work allow: the machine is taken later. */
-function tighten(state: State, phases: PlacedPhase[], keepStart: boolean): void {
-  for (let p = phases.length - 2; p >= (keepStart ? 1 : 0); p--) {
-    const placed = phases[p]!;
-    const next = beginOf(phases[p + 1]!);
-    const end = endOf(placed);
-    if (end >= next || placed.phase.flow === 2 || placed.phase.wantsStarter) continue;
-    let minutes = 0;
-    for (let i = 0; i < placed.stretches.length; i += 2) minutes += placed.stretches[i + 1]! - placed.stretches[i]!;
-    const begin = latestBegin(placed.phase, placed.choice.calendar, next, minutes);
-    if (begin <= beginOf(placed)) continue;
-    if (p > 0 && begin - endOf(phases[p - 1]!) > placed.phase.maxWait) continue;
-    const stretches = stretchesFrom(placed.phase, placed.choice.calendar, begin, minutes, 0, 1);
-    if (stretches === null || stretches[stretches.length - 1]! > next) continue;
-    if (shortageOf(state, placed.phase, placed.choice, stretches) >= 0) continue;
-    phases[p] = { phase: placed.phase, choice: placed.choice, stretches };
+function tighten(state: State, draft: Draft, keepStart: boolean): void {
+  for (let k = draft.count - 2; k >= (keepStart ? 1 : 0); k--) {
+    const next = draftBegin(draft, k + 1);
+    if (draftEndOf(draft, k) >= next) continue;
+    const phase = draft.phases[k]!;
+    if (phase.flow === 2 || phase.wantsStarter) continue;
+    const choice = draft.choices[k]!;
+    const minutes = workedOf(draft.laid[k]!);
+    const begin = latestBegin(phase, choice.calendar, next, minutes);
+    if (begin <= draftBegin(draft, k)) continue;
+    if (k > 0 && begin - draftEndOf(draft, k - 1) > phase.maxWait) continue;
+    if (!layExactly(phase, choice.calendar, begin, minutes, 0, 1, spare)) continue;
+    if (spare.stretches[spare.count - 1]! > next) continue;
+    if (shortageOf(state, phase, choice, spare.stretches, spare.count) >= 0) continue;
+    const before = draft.laid[k]!;
+    draft.laid[k] = spare;
+    spare = before;
   }
-}
-
-/** Where the next calibration of a lapsed machine ends, when waiting for it helps; -1 when all holds or nothing better comes. */
-function laterCalibration(state: State, op: DenseOp, placement: Placement): number {
-  for (const machine of placement.mode.machines) {
-    for (const entry of state.model.machines[machine]!.calibrations) {
-      if (!op.needsCalibrations.includes(entry.name)) continue;
-      if (placement.end <= calibrationDue(state, machine, entry.name, entry.due, entry.interval, placement.start)) continue;
-      for (const p of state.lists[machine]!) {
-        if (p.end > placement.start && state.model.ops[p.op]!.calibrates.includes(entry.name)) return p.end;
-      }
-    }
-  }
-  return -1;
-}
-
-/** Where the next service of a machine ends, when its run-hour counter would pass the limit here; -1 when all holds or none comes. */
-function laterService(state: State, placement: Placement): number {
-  const { model } = state;
-  for (const machine of placement.mode.machines) {
-    for (const index of model.machines[machine]!.rules) {
-      const rule = model.rules[index]!;
-      if (model.ops[placement.op]!.rule === index) continue;
-      let counter = rule.counter + runMinutes(placement);
-      for (const p of state.lists[machine]!) {
-        counter += runMinutes(p);
-        if (model.ops[p.op]!.rule !== index) continue;
-        if (p.start < placement.start) {
-          counter = runMinutes(placement);
-          continue;
-        }
-        if (counter > rule.limit) return p.end;
-        break;
-      }
-    }
-  }
-  return -1;
 }

@@ -29,6 +29,8 @@ export type Placement = {
   readonly waiting: number;
   /** Person-minutes (hundredths) in unsocial shifts. */
   readonly unsocial: number;
+  /** Worked minutes of its run phases, which run-hour counters count. */
+  readonly run: number;
 };
 
 export const beginOf = (placed: PlacedPhase): number => placed.stretches[0]!;
@@ -51,7 +53,8 @@ function minutesWithin(calendar: WorkCalendar, start: number, end: number): numb
 
 export function unsocialOf(model: Model, phases: readonly PlacedPhase[]): number {
   let sum = 0;
-  for (const placed of phases) {
+  for (let k = 0; k < phases.length; k++) {
+    const placed = phases[k]!;
     const { crews, amounts } = placed.choice;
     for (let c = 0; c < crews.length; c++) {
       const calendar = model.unsocial[crews[c]!]!;
@@ -78,7 +81,12 @@ export function makePlacement(
   const start = running ? running.start : first ? beginOf(first) : instantAt;
   const end = phases.length > 0 ? endOf(phases[phases.length - 1]!) : running ? Math.max(running.start, model.now) : instantAt;
   let worked = 0;
-  for (const placed of phases) worked += workedMinutes(placed.stretches);
+  let run = 0;
+  for (let k = 0; k < phases.length; k++) {
+    const minutes = workedMinutes(phases[k]!.stretches);
+    worked += minutes;
+    if (phases[k]!.phase.isRun) run += minutes;
+  }
   // what a running lot worked or waited before now costs nothing
   const countedFrom = running ? Math.max(start, Math.min(model.now, end)) : start;
   const op = model.ops[mode.op]!;
@@ -98,6 +106,7 @@ export function makePlacement(
     running: running !== null,
     waiting: Math.max(0, end - countedFrom - worked) * mode.machines.length,
     unsocial: unsocialOf(model, phases),
+    run,
   };
 }
 

@@ -8,36 +8,52 @@ import type { StepFunction } from "../../calendar/step-function.ts";
 
 const BITS = 10;
 const MINUTES = 1 << BITS;
-const STRIDE_FIRST = 16;
+/** Break points a bucket has room for at first. */
+const ROOM_FIRST = 16;
 const BEYOND = 0x3fffffff;
 
-/** Room that a bucket has needed so far for the same resource: the next plan of it need not grow again. */
-const strides = new WeakMap<StepFunction, number>();
+/** A profile nothing has been taken from, to begin a plan with; `room` remembers what plans of the resource have needed so far. */
+type Blank = {
+  readonly begin: number;
+  readonly buckets: number;
+  room: number;
+  points: Int32Array;
+  readonly count: Int32Array;
+};
+const blanks = new WeakMap<StepFunction, Blank>();
 
 export class Profile {
   private readonly begin: number;
   private readonly end: number;
   private readonly buckets: number;
   private readonly step: StepFunction;
-  private stride: number;
-  private at: Int32Array;
-  private value: Int32Array;
+  private room: number;
+  /** Minute and what is left from there on, by turns; bucket b begins at 2 b room. Side by side, for a look-up waits for memory once. */
+  private points: Int32Array;
   private readonly count: Int32Array;
 
   constructor(step: StepFunction, begin: number, end: number) {
     this.step = step;
-    this.stride = strides.get(step) ?? STRIDE_FIRST;
     this.begin = begin;
     this.buckets = Math.max(1, ((end - begin + MINUTES - 1) >> BITS) + 1);
     this.end = begin + this.buckets * MINUTES;
-    this.at = new Int32Array(this.buckets * this.stride);
-    this.value = new Int32Array(this.buckets * this.stride);
+    const blank = blanks.get(step);
+    if (blank !== undefined && blank.begin === begin && blank.buckets === this.buckets) {
+      this.room = blank.room;
+      this.points = blank.points.slice();
+      this.count = blank.count.slice();
+      return;
+    }
+    this.room = ROOM_FIRST;
+    this.points = new Int32Array(2 * this.buckets * this.room);
     this.count = new Int32Array(this.buckets).fill(1);
-    for (let b = 0; b < this.buckets; b++) this.at[b * this.stride] = begin + b * MINUTES;
+    for (let b = 0; b < this.buckets; b++) this.points[2 * b * this.room] = begin + b * MINUTES;
     for (let i = 0; i < step.at.length; i++) {
       const level = step.value[i]!;
       if (level !== 0) this.add(step.at[i]!, step.at[i + 1] ?? this.end, level);
     }
+    const { buckets, room, points, count } = this;
+    blanks.set(step, { begin, buckets, room, points: points.slice(), count: count.slice() });
   }
 
   /** Adds delta (negative: takes) over [start, end). */
@@ -52,79 +68,63 @@ export class Profile {
       const bucketEnd = bucketStart + MINUTES;
       const a = Math.max(from, bucketStart);
       const z = Math.min(until, bucketEnd);
-      if (this.count[b]! + 2 > this.stride) this.grow();
+      if (this.count[b]! + 2 > this.room) this.grow();
       if (a === bucketStart && z === bucketEnd) {
-        const base = b * this.stride;
-        for (let i = base; i < base + this.count[b]!; i++) this.value[i] = this.value[i]! + delta;
+        const { points } = this;
+        const base = 2 * b * this.room;
+        for (let i = base + 1, top = base + 2 * this.count[b]!; i < top; i += 2) points[i] = points[i]! + delta;
       } else this.addWithin(b, a, z, bucketEnd, delta);
     }
   }
 
   private addWithin(b: number, start: number, end: number, bucketEnd: number, delta: number): void {
-    const { at, value } = this;
-    const base = b * this.stride;
-    let top = base + this.count[b]!;
+    const { points } = this;
+    const base = 2 * b * this.room;
+    let top = base + 2 * this.count[b]!;
     let i = base;
-    while (i + 1 < top && at[i + 1]! <= start) i++;
+    while (i + 2 < top && points[i + 2]! <= start) i += 2;
     let j = i;
-    while (j + 1 < top && at[j + 1]! < end) j++;
-    const splitStart = at[i]! !== start;
-    const splitEnd = end !== bucketEnd && !(j + 1 < top && at[j + 1]! === end);
-    const added = Number(splitStart) + Number(splitEnd);
-    const levelAtEnd = value[j]!;
-    if (added > 0) {
-      for (let k = top - 1; k > j; k--) {
-        at[k + added] = at[k]!;
-        value[k + added] = value[k]!;
-      }
+    while (j + 2 < top && points[j + 2]! < end) j += 2;
+    const splitStart = points[i]! !== start;
+    const splitEnd = end !== bucketEnd && !(j + 2 < top && points[j + 2]! === end);
+    const levelAtEnd = points[j + 1]!;
+    if (splitStart || splitEnd) {
+      const added = splitStart && splitEnd ? 4 : 2;
+      for (let k = top - 1; k > j + 1; k--) points[k + added] = points[k]!;
       top += added;
       if (splitEnd) {
-        at[j + added] = end;
-        value[j + added] = levelAtEnd;
+        points[j + added] = end;
+        points[j + added + 1] = levelAtEnd;
       }
       if (splitStart) {
-        for (let k = j; k > i; k--) {
-          at[k + 1] = at[k]!;
-          value[k + 1] = value[k]!;
-        }
-        at[i + 1] = start;
-        value[i + 1] = value[i]!;
-        i++;
-        j++;
+        for (let k = j + 1; k > i + 1; k--) points[k + 2] = points[k]!;
+        points[i + 2] = start;
+        points[i + 3] = points[i + 1]!;
+        i += 2;
+        j += 2;
       }
     }
-    for (let k = i; k <= j; k++) value[k] = value[k]! + delta;
+    for (let k = i + 1; k <= j + 1; k += 2) points[k] = points[k]! + delta;
     // equal neighbours merge at both ends; inside, differences are unchanged
-    if (j + 1 < top && value[j + 1]! === value[j]!) {
-      top--;
-      for (let k = j + 1; k < top; k++) {
-        at[k] = at[k + 1]!;
-        value[k] = value[k + 1]!;
-      }
+    if (j + 2 < top && points[j + 3]! === points[j + 1]!) {
+      top -= 2;
+      for (let k = j + 2; k < top; k++) points[k] = points[k + 2]!;
     }
-    if (i > base && value[i]! === value[i - 1]!) {
-      top--;
-      for (let k = i; k < top; k++) {
-        at[k] = at[k + 1]!;
-        value[k] = value[k + 1]!;
-      }
+    if (i > base && points[i + 1]! === points[i - 1]!) {
+      top -= 2;
+      for (let k = i; k < top; k++) points[k] = points[k + 2]!;
     }
-    this.count[b] = top - base;
+    this.count[b] = (top - base) >> 1;
   }
 
   private grow(): void {
-    const stride = this.stride * 2;
-    const at = new Int32Array(this.buckets * stride);
-    const value = new Int32Array(this.buckets * stride);
-    for (let b = 0; b < this.buckets; b++) {
-      const from = b * this.stride;
-      at.set(this.at.subarray(from, from + this.count[b]!), b * stride);
-      value.set(this.value.subarray(from, from + this.count[b]!), b * stride);
-    }
-    this.stride = stride;
-    strides.set(this.step, stride);
-    this.at = at;
-    this.value = value;
+    const room = this.room * 2;
+    this.points = withRoom(this.points, this.count, this.room, room);
+    this.room = room;
+    const blank = blanks.get(this.step);
+    if (blank === undefined || blank.room >= room || blank.buckets !== this.buckets) return;
+    blank.points = withRoom(blank.points, blank.count, blank.room, room);
+    blank.room = room;
   }
 
   /**
@@ -134,28 +134,28 @@ export class Profile {
   shortUntil(start: number, end: number, amount: number): number {
     if (start >= end) return -1;
     if (end > this.end || start < this.begin) return amount > 0 ? BEYOND : -1;
-    const { at, value, count, stride, begin } = this;
+    const { points, count, room, begin } = this;
     const first = (start - begin) >> BITS;
     for (let b = (end - 1 - begin) >> BITS; b >= first; b--) {
-      const base = b * stride;
-      let i = base + count[b]! - 1;
-      while (at[i]! >= end) i--;
-      for (; i >= base; i--) {
-        if (value[i]! < amount) return this.follow(b, i, amount);
-        if (at[i]! <= start) return -1;
+      const base = 2 * b * room;
+      let i = base + 2 * (count[b]! - 1);
+      while (points[i]! >= end) i -= 2;
+      for (; i >= base; i -= 2) {
+        if (points[i + 1]! < amount) return this.follow(b, i, amount);
+        if (points[i]! <= start) return -1;
       }
     }
     return -1;
   }
 
-  /** The end of the shortage that holds at entry i of bucket b. */
+  /** The end of the shortage that holds at the break point i of bucket b. */
   private follow(b: number, i: number, amount: number): number {
-    const { at, value, count, stride } = this;
-    let k = i + 1;
+    const { points, count, room } = this;
+    let k = i + 2;
     for (let c = b; c < this.buckets; c++) {
-      const base = c * stride;
+      const base = 2 * c * room;
       if (c > b) k = base;
-      for (; k < base + count[c]!; k++) if (value[k]! >= amount) return at[k]!;
+      for (const top = base + 2 * count[c]!; k < top; k += 2) if (points[k + 1]! >= amount) return points[k]!;
     }
     return BEYOND;
   }
@@ -164,16 +164,23 @@ export class Profile {
   shortFrom(start: number, end: number, amount: number): number {
     if (start >= end) return -1;
     if (end > this.end || start < this.begin) return amount > 0 ? start : -1;
-    const { at, value, count, stride, begin } = this;
+    const { points, count, room, begin } = this;
     const last = (end - 1 - begin) >> BITS;
     for (let b = (start - begin) >> BITS; b <= last; b++) {
-      const base = b * stride;
-      const top = base + count[b]!;
-      for (let i = base; i < top && at[i]! < end; i++) {
-        if (i + 1 < top && at[i + 1]! <= start) continue;
-        if (value[i]! < amount) return Math.max(at[i]!, start);
+      const base = 2 * b * room;
+      const top = base + 2 * count[b]!;
+      for (let i = base; i < top && points[i]! < end; i += 2) {
+        if (i + 2 < top && points[i + 2]! <= start) continue;
+        if (points[i + 1]! < amount) return Math.max(points[i]!, start);
       }
     }
     return -1;
   }
+}
+
+/** The same break points with more room in each bucket. */
+function withRoom(points: Int32Array, count: Int32Array, room: number, more: number): Int32Array {
+  const out = new Int32Array(2 * count.length * more);
+  for (let b = 0; b < count.length; b++) out.set(points.subarray(2 * b * room, 2 * (b * room + count[b]!)), 2 * b * more);
+  return out;
 }

@@ -2,8 +2,8 @@
  * Rules the engine may break when nothing else is left, counted as conflicts while it searches: windows, pins, longest lags,
  * links into given work, same machine, calibration, run hours; and the disturbance part of the cost. Pure look-ups on the state.
  */
-import { type DenseLink, type DenseOp, type DenseRule, FAR, type Model, NONE } from "./model.ts";
-import { type Placement, workedMinutes } from "./placement.ts";
+import { type DenseLink, type DenseOp, type DenseRule, FAR, type Model, NONE, OFF } from "./model.ts";
+import type { Placement } from "./placement.ts";
 import type { State } from "./state.ts";
 import { transferBroken } from "./transfer.ts";
 
@@ -31,29 +31,25 @@ export function pairBroken(state: State, link: DenseLink, from: Placement, to: P
 
 /** Broken pairs between this lot and all other placed or done lots; the lot itself need not be in the state. */
 export function brokenPairs(state: State, p: Placement): number {
-  const { model } = state;
+  const { model, placed, endOf, boundOf } = state;
   const op = model.ops[p.op]!;
   let sum = 0;
-  for (const link of op.before) {
-    const other = model.ops[link.from]!;
-    if (link.kind === "transfer") continue; // what follows too early is taken off and put back later, never left broken
-    for (const item of other.items) {
-      const from = state.placed[item];
-      if (from && !(from.fixed && p.fixed) && pairBroken(state, link, from, p)) sum++;
-    }
-    if (!p.fixed && other.doneEnd !== NONE) {
-      for (const lot of other.source.progress.done) {
-        const lag = p.bound - lot.end;
-        if (lag < link.minLag || lag > link.maxLag) sum++;
-      }
-    }
+  // what follows by pieces too early is taken off and put back later, never left broken
+  const { earlier, later } = model;
+  for (let k = earlier.from[p.op]!, until = earlier.from[p.op + 1]!; k < until; k++) {
+    const item = earlier.item[k]!;
+    const end = endOf[item]!;
+    if (end === OFF) continue;
+    const lag = p.bound - end;
+    if ((lag < earlier.minLag[k]! || lag > earlier.maxLag[k]!) && !(p.fixed && placed[item]!.fixed)) sum++;
   }
-  for (const link of op.after) {
-    if (link.kind === "transfer") continue;
-    for (const item of model.ops[link.to]!.items) {
-      const to = state.placed[item];
-      if (to && !(to.fixed && p.fixed) && pairBroken(state, link, p, to)) sum++;
-    }
+  if (op.followsDone && !p.fixed) sum += brokenAfterDone(model, op, p);
+  for (let k = later.from[p.op]!, until = later.from[p.op + 1]!; k < until; k++) {
+    const item = later.item[k]!;
+    const bound = boundOf[item]!;
+    if (bound === OFF) continue;
+    const lag = bound - p.end;
+    if ((lag < later.minLag[k]! || lag > later.maxLag[k]!) && !(p.fixed && placed[item]!.fixed)) sum++;
   }
   for (const link of op.alike) {
     const other = model.ops[link.from === p.op ? link.to : link.from]!;
@@ -65,6 +61,18 @@ export function brokenPairs(state: State, p: Placement): number {
     for (const lot of other.source.progress.done) {
       const mode = other.modes.find((candidate) => other.source.modes[candidate.index - other.modes[0]!.index]!.id === lot.mode);
       if (mode && mode.machineSet !== p.mode.machineSet) sum++;
+    }
+  }
+  return sum;
+}
+
+function brokenAfterDone(model: Model, op: DenseOp, p: Placement): number {
+  let sum = 0;
+  for (const link of op.before) {
+    if (link.kind !== "lag") continue;
+    for (const lot of model.ops[link.from]!.source.progress.done) {
+      const lag = p.bound - lot.end;
+      if (lag < link.minLag || lag > link.maxLag) sum++;
     }
   }
   return sum;
@@ -108,17 +116,11 @@ export function calibrationsLapsed(state: State, machine: number): number {
   return sum;
 }
 
-export function runMinutes(p: Placement): number {
-  let sum = 0;
-  for (const placed of p.phases) if (placed.phase.isRun) sum += workedMinutes(placed.stretches);
-  return sum;
-}
-
 export function overdueRule(state: State, rule: DenseRule): boolean {
   let counter = rule.counter;
   if (counter > rule.limit) return true;
   for (const p of state.lists[rule.machine]!) {
-    counter += runMinutes(p);
+    counter += p.run;
     if (counter > rule.limit) return true;
     if (state.model.ops[p.op]!.rule === rule.index) counter = 0;
   }

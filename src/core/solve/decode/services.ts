@@ -5,7 +5,6 @@
 import type { DenseRule } from "./model.ts";
 import { bestPlace, type Choosing, takeOff } from "./place-operation.ts";
 import type { Placement } from "./placement.ts";
-import { runMinutes } from "./rule-breaks.ts";
 import { type Bank, insertSettled, removeSettled } from "./settle.ts";
 import type { State } from "./state.ts";
 
@@ -14,7 +13,7 @@ function firstOverdue(state: State, rule: DenseRule): { readonly at: Placement; 
   let counter = rule.counter;
   let before: Placement | undefined;
   for (const p of state.lists[rule.machine]!) {
-    counter += runMinutes(p);
+    counter += p.run;
     if (counter > rule.limit) return { at: p, before };
     if (state.model.ops[p.op]!.rule === rule.index) counter = 0;
     before = p;

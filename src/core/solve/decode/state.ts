@@ -7,7 +7,7 @@ import { CALENDAR_LEAD_MINUTES } from "../../calendar/minute.ts";
 import type { StepFunction } from "../../calendar/step-function.ts";
 import { invariant } from "../../ground/invariant.ts";
 import type { CostWeights } from "../../problem/objective.ts";
-import { type DenseMode, type DenseOp, FAR, type Model, NONE, setupBetween } from "./model.ts";
+import { type DenseMode, type DenseOp, FAR, type Model, NONE, OFF, setupBetween } from "./model.ts";
 import type { Placement } from "./placement.ts";
 import { Profile } from "./profile.ts";
 import { brokenPairs, calibrationsLapsed, disturbanceOf, lotConflicts, overdueRule } from "./rule-breaks.ts";
@@ -24,6 +24,9 @@ export class State {
   readonly model: Model;
   readonly weights: CostWeights;
   readonly placed: (Placement | null)[];
+  /** End of each placed lot, and where its links bind; OFF when it is not placed. */
+  readonly endOf: Int32Array;
+  readonly boundOf: Int32Array;
   /** Pieces of each lot row; 0: not used by the present cut. */
   readonly pieces: Int32Array;
   /** Per machine, by start. */
@@ -64,6 +67,8 @@ export class State {
     this.model = model;
     this.weights = model.problem.weights;
     this.placed = model.items.map(() => null);
+    this.endOf = new Int32Array(model.items.length).fill(OFF);
+    this.boundOf = new Int32Array(model.items.length).fill(OFF);
     this.pieces = new Int32Array(model.items.length);
     this.lists = model.machines.map(() => []);
     this.starts = model.machines.map(() => new Int32Array(64));
@@ -315,6 +320,8 @@ export class State {
     this.use(p, -1);
     this.conflicts += brokenPairs(this, p) + lotConflicts(this.model, p);
     this.placed[p.item] = p;
+    this.endOf[p.item] = p.end;
+    this.boundOf[p.item] = p.bound;
     if (this.model.ops[p.op]!.rule === NONE) this.missing--;
     this.after(p, 1);
   }
@@ -324,6 +331,8 @@ export class State {
     for (const machine of p.mode.machines) this.delist(machine, p);
     this.use(p, 1);
     this.placed[p.item] = null;
+    this.endOf[p.item] = OFF;
+    this.boundOf[p.item] = OFF;
     if (this.model.ops[p.op]!.rule === NONE) this.missing++;
     this.conflicts -= brokenPairs(this, p) + lotConflicts(this.model, p);
     this.after(p, -1);
@@ -356,7 +365,9 @@ export class State {
     const end = p.end + op.tail;
     const known = this.completion[op.order]!;
     // only what ends last, or ends later than all else, changes when its order is complete
-    if (sign > 0 ? end > known : end >= known) this.refreshOrder(op.order);
+    if (sign > 0) {
+      if (end > known) this.completeOrder(op.order, end);
+    } else if (end >= known) this.refreshOrder(op.order);
     for (const span of op.spans) this.refreshSpan(span.index);
     const recount = op.needsCalibrations.length > 0 || op.calibrates.length > 0;
     for (const machine of p.mode.machines) {
@@ -385,6 +396,11 @@ export class State {
         if (p && p.end + op.tail > end) end = p.end + op.tail;
       }
     }
+    this.completeOrder(index, end);
+  }
+
+  private completeOrder(index: number, end: number): void {
+    const order = this.model.orders[index]!;
     let cost = 0;
     let late = 0;
     if (end > -FAR && !order.finished) {

@@ -1,11 +1,11 @@
 /**
  * Work calendars: the workable minutes of one kind of phase, compressed so that "start + work -> end" of a pausable
  * phase is a look-up, whatever the number of nights between. Promises exact minutes; knows nothing of other work (capacity).
- * Index `i` counts workable stretches; `before[i]` = workable minutes before stretch i. O(1) search through 64-minute buckets.
+ * Index `i` counts workable stretches; `before[i]` = workable minutes before stretch i. O(1) search through 256-minute buckets.
  */
 import type { Intervals } from "../../calendar/intervals.ts";
 
-const BUCKET_BITS = 6;
+const BUCKET_BITS = 8;
 
 export type WorkCalendar = {
   readonly count: number;
