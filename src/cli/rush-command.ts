@@ -1,8 +1,9 @@
 /** `slotwright rush`: answers that fit an order into a plan, side by side. The last line on stdout is a JSON array of answers. */
 import { parseArgs } from "node:util";
 import { writePlanFile } from "../contract/plan-file.ts";
-import { localText, wallClock } from "../core/calendar/wall-clock.ts";
-import { type RushAnswer, type RushTried, rush } from "../core/plan/rush.ts";
+import { localText, type WallClock, wallClock } from "../core/calendar/wall-clock.ts";
+import { whyNotSooner } from "../core/explain/why-not-sooner.ts";
+import { type RushAnswer, type RushOutcome, type RushTried, rush } from "../core/plan/rush.ts";
 import { ANSWERS_LEAST } from "../core/plan/rush-choice.ts";
 import { CommandFailure } from "./failure.ts";
 import { ITERATIONS_MAX, numberOption, SECONDS_MAX, SEED_MAX, wholeOption } from "./options.ts";
@@ -18,7 +19,8 @@ export const RUSH_HELP = `slotwright rush <problem> <plan> --order FILE [options
   --seed K        whole number (default 1)
   The last line is an array of answers: labels, finish, late, ordersLate, lateness, movement, ordersMoved,
   told, moved, machines, crews, cuts, nightMinutesChange, plan; none is as good as another in all of finish, lateness, movement, ordersMoved,
-  told, hours alone and cuts. Fewer than three: a line says what became of all that was tried.`;
+  told, hours alone and cuts. Fewer than three: a line says what became of all that was tried. Before the array stands the minute
+  before which nothing could complete it, with the chain of reasons: alone in the shop beside what runs and what is frozen.`;
 
 export function rushCommand(args: string[]): number {
   const { values, positionals } = parseArgs({
@@ -52,6 +54,7 @@ export function rushCommand(args: string[]): number {
   const clock = wallClock(problem.zone, problem.origin);
   for (const answer of outcome.value.answers) console.log(lineOf(answer, localText(clock, answer.finish)));
   if (outcome.value.answers.length < ANSWERS_LEAST) console.log(fewer(outcome.value.answers.length, outcome.value.tried));
+  for (const line of soonestLines(outcome.value, clock)) console.log(line);
   for (const conflict of outcome.value.blocked.slice(0, 20)) console.log(`in the way: ${conflict.sentence}`);
   console.log(
     JSON.stringify(
@@ -71,6 +74,19 @@ export function rushCommand(args: string[]): number {
 
 const fewer = (found: number, { plans, noBetter, noSooner, broken }: RushTried): string =>
   `${found} of ${plans} plans tried: ${noBetter} no better than those in anything, ${noSooner} no sooner than the plan in hand, ${broken} would break a rule`;
+
+/** What no plan could beat, and whether it was reached. */
+function soonestLines({ soonest, before, answers }: RushOutcome, clock: WallClock): readonly string[] {
+  const { finish } = soonest;
+  const best = answers[0]?.finish ?? before.finish;
+  const said =
+    finish === null
+      ? "even with all else out of its way it has no place before the end of the horizon"
+      : `cannot end before ${localText(clock, finish)}, even with all else out of its way${
+          best !== finish ? "" : answers.length > 0 ? ": the first answer does" : ": the plan in hand does"
+        }`;
+  return [said, ...whyNotSooner(soonest).map(({ sentence }) => `  because ${sentence}`)];
+}
 
 function lineOf({ labels, late, difference, ordersLate, lateness }: RushAnswer, finish: string): string {
   const parts = [

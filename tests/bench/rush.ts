@@ -3,7 +3,9 @@
  * that grows with size, and how much "no promise broken" depends on the seed of the search. The rush order is a copy of one of the
  * shop's own, three of them a shop. Every answer is judged by the checker again. Seconds are those of the process (CPU), so that a
  * machine shared with other work does not judge. `--json`: the last line is one object.
- * Usage: npm run bench:rush -- [--shops demo,300,1500] [--instances 1] [--orders 3] [--seeds 3] [--json]
+ * `--existing`: orders that stand in the plan already, asked again by id, spread over the book; with each the minute before which
+ * nothing could complete it.
+ * Usage: npm run bench:rush -- [--shops demo,300,1500] [--instances 1] [--orders 3] [--seeds 3] [--existing] [--json]
  */
 import { createHash } from "node:crypto";
 import { parseArgs } from "node:util";
@@ -13,11 +15,13 @@ import { readProblemFile } from "../../src/contract/problem-file.ts";
 import { check } from "../../src/core/check/checker.ts";
 import { present } from "../../src/core/ground/invariant.ts";
 import type { Operation } from "../../src/core/orders/operation.ts";
+import type { OrderId } from "../../src/core/orders/order.ts";
 import { makePlan } from "../../src/core/plan/make-plan.ts";
 import { newConflicts } from "../../src/core/plan/new-conflicts.ts";
+import { orderCompletions } from "../../src/core/plan/plan-difference.ts";
 import { promise } from "../../src/core/plan/promise.ts";
 import { rush } from "../../src/core/plan/rush.ts";
-import type { NewOrder } from "../../src/core/plan/wanted-order.ts";
+import { type NewOrder, wantedOrder } from "../../src/core/plan/wanted-order.ts";
 import type { Plan } from "../../src/core/problem/plan.ts";
 import type { Problem } from "../../src/core/problem/problem.ts";
 
@@ -27,6 +31,7 @@ const { values } = parseArgs({
     instances: { type: "string", default: "1" },
     orders: { type: "string", default: "3" },
     seeds: { type: "string", default: "3" },
+    existing: { type: "boolean" },
     json: { type: "boolean" },
   },
 });
@@ -85,6 +90,40 @@ function rushOrders(problem: Problem, count: number): NewOrder[] {
   });
 }
 
+/** Orders of the plan of which something is left to place, spread over the book. */
+function standingOrders(problem: Problem, plan: Plan, count: number): OrderId[] {
+  const ends = orderCompletions(problem, plan);
+  const open = problem.orders.flatMap(({ id }) => ((ends.get(id) ?? null) !== null && wantedOrder(problem, id).ok ? [id] : []));
+  return Array.from({ length: Math.min(count, open.length) }, (_, i) =>
+    present(open[Math.floor(((i + 0.5) * open.length) / Math.min(count, open.length))], "order"),
+  );
+}
+
+function existing(name: string, instance: number): object[] {
+  const { problem, plan } = shopOf(name, instance);
+  const hours = (minute: number | null): string => (minute === null ? "-" : `${((minute - problem.now) / 60).toFixed(1)} h`);
+  return standingOrders(problem, plan, Number(values.orders)).map((order) => {
+    const begun = cpuSeconds();
+    const outcome = rush(problem, plan, order, { seed: 1 });
+    const all = cpuSeconds() - begun;
+    if (!outcome.ok) throw new Error(outcome.error.message);
+    const { answers, before, tried, soonest } = outcome.value;
+    const base = check(problem, plan).conflicts;
+    for (const answer of answers) {
+      const added = newConflicts(base, check(problem, answer.plan).conflicts);
+      if (added.length > 0) throw new Error(`${name}, ${order}: ${added[0]?.sentence}`);
+    }
+    const first = answers[0]?.finish ?? null;
+    if (soonest.finish === null || (first !== null && first < soonest.finish) || (before.finish ?? 0) < soonest.finish)
+      throw new Error(`${name}, ${order}: an answer ends before the minute that is said to be the soonest`);
+    console.log(
+      `${name} no ${instance}, ${order}: ${all.toFixed(2)} s CPU, ${answers.length} answers, stands ${hours(before.finish)}, earliest ${hours(first)}, ` +
+        `nothing before ${hours(soonest.finish)}; tried ${JSON.stringify(tried)}; ${answers.map((one) => `${one.labels.join("+") || "between"} ${hours(one.finish)} late ${one.lateness} moved ${one.movement}/${one.ordersMoved} told ${one.told} alone ${one.nightMinutesChange} cuts ${one.cuts}`).join(" | ")}`,
+    );
+    return { order, seconds: all, answers: answers.length, stands: before.finish, earliest: first, soonest: soonest.finish };
+  });
+}
+
 type Row = {
   readonly operations: number;
   readonly first: number;
@@ -97,6 +136,18 @@ type Row = {
   readonly kind: number | null;
   readonly still: number | null;
 };
+
+if (values.existing) {
+  const rows = values.shops
+    .split(",")
+    .flatMap((name) =>
+      Array.from({ length: name === "demo" ? 1 : Number(values.instances) }, (_, i) =>
+        existing(name, i + 1).map((row) => ({ shop: name, ...row })),
+      ).flat(),
+    );
+  if (values.json) console.log(JSON.stringify({ existing: rows }));
+  process.exit(0);
+}
 
 const summary: Record<string, object> = {};
 for (const name of values.shops.split(",")) {

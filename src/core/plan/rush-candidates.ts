@@ -7,16 +7,17 @@
 import type { Minute } from "../calendar/minute.ts";
 import { frozenWork } from "../check/frozen.ts";
 import { present } from "../ground/invariant.ts";
-import { type Operation, type OperationId, piecesBegun } from "../orders/operation.ts";
+import type { OperationId } from "../orders/operation.ts";
 import type { Order, OrderId } from "../orders/order.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import { runningPlacement } from "../solve/decode/given.ts";
 import { type DenseOp, FAR } from "../solve/decode/model.ts";
 import { solve } from "../solve/engine.ts";
+import { firstCut } from "./first-cut.ts";
 import { ANYWHERE, fitAround } from "./fit-around.ts";
 import { makeRoom, type RoomWish } from "./make-room.ts";
-import { type OpenPlan, openPlan, withRunningCut } from "./open-plan.ts";
+import { type OpenPlan, openPlan } from "./open-plan.ts";
 import { orderCompletions } from "./plan-difference.ts";
 import { searchAround } from "./search-around.ts";
 import { shiftQueues } from "./shift-queues.ts";
@@ -272,20 +273,6 @@ function* runningCuts(
     open.state.forget();
     yield { open, ops: [...opsInOrder(open, wanted.operations), op] };
   }
-}
-
-/** The operation with a running lot cut after as few pieces as its rule of cutting and what is out already allow; null: it may not be cut. */
-function firstCut(operation: Operation, lot: number): Operation | null {
-  const { split, progress } = operation;
-  const running = progress.running[lot];
-  if (split === null || running === undefined) return null;
-  const begun = progress.done.length + progress.running.length;
-  if (operation.pieces > piecesBegun(progress) || begun + 1 > split.lots) return null;
-  for (let pieces = split.minPieces; running.pieces - pieces >= split.minPieces; pieces++) {
-    const cut = withRunningCut(operation, lot, pieces);
-    if (cut !== null) return cut;
-  }
-  return null;
 }
 
 /** A full search from the plan given, and the same dates for the order with everybody else near to the plan in hand. */

@@ -13,6 +13,7 @@ import { ANYWHERE, fitAround, fitInMode } from "./fit-around.ts";
 import { makeRoom, type RoomWish } from "./make-room.ts";
 import { type OpenPlan, openPlan } from "./open-plan.ts";
 import { ANY_ROOM, aroundEverything, type Known, opsInOrder, startsIn, type Verdict } from "./rush-candidates.ts";
+import { ownVariants } from "./rush-own-variants.ts";
 import type { Wanted } from "./wanted-order.ts";
 
 /** Orders that are asked, or spared, one by one. */
@@ -64,6 +65,10 @@ export function variedCandidates(
       if (enough()) return;
       offer(made);
     }
+  for (const made of ownVariants(wanted, plan)) {
+    if (enough()) return;
+    offer(made);
+  }
   for (const { moved } of known().toSorted((a, b) => a.finish - b.finish)) {
     const some = [...moved].slice(0, ORDERS_TRIED);
     for (const one of some) attempt(open, ops, { displaceable: isOf(new Set([one])) });

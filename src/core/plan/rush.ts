@@ -22,6 +22,7 @@ import { type OrderShift, orderCompletions, type PlanDifference, planDifference 
 import { quickCandidates, replanned, SEARCHES, searchedCandidates, type Verdict } from "./rush-candidates.ts";
 import { chosen, foremost, type Measures, noWorse, type RushLabel } from "./rush-choice.ts";
 import { variedCandidates } from "./rush-variants.ts";
+import { type Soonest, soonest } from "./soonest.ts";
 import { type Wanted, type WantedOrder, wantedOrder } from "./wanted-order.ts";
 
 export type RushAnswer = {
@@ -70,6 +71,8 @@ export type RushOutcome = {
   readonly standing: RushAnswer | null;
   /** By finish, the earliest first; an order that is planned: only what completes it sooner. */
   readonly answers: readonly RushAnswer[];
+  /** Before which minute nothing could complete it. */
+  readonly soonest: Soonest;
   /** Without answers: what stood against the best attempt. */
   readonly blocked: readonly Conflict[];
   /** What became of all plans that were thought of. */
@@ -162,6 +165,7 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
     order: wanted.value.order.id,
     before,
     standing: judge.standing(),
+    soonest: soonest(asked),
     answers: chosen(judge.answers, most),
     blocked: judge.answers.length > 0 ? [] : judge.blocked,
     tried: { ...judge.tried },

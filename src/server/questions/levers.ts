@@ -14,7 +14,11 @@ type Ranked = QuestionAnswer<"levers">["ranked"][number];
 export const leversQuestion = defineQuestion({
   kind: "levers",
   allowed: ["planner", "administrator"],
-  answerTo({ problem, plan, shop }, { order, buyDays, steps }, { seed, shouldStop, onProgress }) {
+  answerTo(state, { order, due, buyDays, steps }, { seed, shouldStop, onProgress }) {
+    const { plan } = state;
+    const problem =
+      due === undefined ? state.problem : { ...state.problem, orders: promisedFor(state.problem.orders, order, due) };
+    const shop = due === undefined ? state.shop : { ...state.shop, orders: promisedFor(state.shop.orders, order, due) };
     if (!problem.orders.some(({ id }) => id === order)) throw new CannotAnswer(`There is no order "${order}" in the plan.`);
     let total = 0;
     const outcome = rankLevers(problem, plan, order, {
@@ -49,6 +53,9 @@ export const leversQuestion = defineQuestion({
     };
   },
 });
+
+const promisedFor = <O extends { readonly id: string }>(orders: readonly O[], id: string, due: number): O[] =>
+  orders.map((order) => (order.id === id ? { ...order, due } : order));
 
 function kindOf(lever: Lever): Ranked["kind"] {
   if (lever.kind === "crewHours") return lever.span;

@@ -2,9 +2,11 @@
 import type { QuestionAnswer } from "../../contract/api/question.ts";
 import { present } from "../../core/ground/invariant.ts";
 import type { OrderId } from "../../core/orders/order.ts";
+import { orderCompletions } from "../../core/plan/plan-difference.ts";
 import { type AskConfidence, type PromiseDate, promise } from "../../core/plan/promise.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
+import { type OverRest, overRestOfDate } from "../../core/risk/over-rest.ts";
 import { createReplay, mergeRuns, type RunsPart, simulateRuns } from "../../core/risk/replay.ts";
 import { DEFAULT_RISK_PROFILE, type RiskProfile } from "../../core/risk/risk-profile.ts";
 import { type Decider, dateAt, deciders } from "../../core/risk/risk-report.ts";
@@ -26,13 +28,13 @@ export const promiseQuestion = defineQuestion({
     const { problem, plan } = state;
     const { seed, shouldStop, onProgress } = telling;
     const wanted = wantedIn(state, order);
-    const decides = new Map<Plan, readonly Decider[]>();
+    const seen = new Map<Plan, Seen>();
     const outcome = promise(problem, plan, wanted, {
       seed,
       shouldStop,
       onlyAsItStands,
       onProgress: ({ done, total }) => onProgress({ done, total, word: FIT_WORD }),
-      ...(runs > 0 ? { confidence: simulation(runs, state.risk ?? DEFAULT_RISK_PROFILE, telling, decides) } : {}),
+      ...(runs > 0 ? { confidence: simulation(runs, state.risk ?? DEFAULT_RISK_PROFILE, telling, seen) } : {}),
     });
     if (!outcome.ok) throw new CannotAnswer(`${outcome.error.message}.`);
     const { order: id, due, asItStands, withMoves, assumptions, blocked, problem: joined } = outcome.value;
@@ -45,7 +47,11 @@ export const promiseQuestion = defineQuestion({
         // Called off in the middle, too few courses were seen to say anything.
         confidence:
           date.confidence && date.confidence.length > 0
-            ? { runs, dates: [...date.confidence], decides: [...(decides.get(date.answer.plan) ?? [])] }
+            ? {
+                ...{ runs, dates: [...date.confidence] },
+                decides: [...(seen.get(date.answer.plan)?.decides ?? [])],
+                overRest: seen.get(date.answer.plan)?.overRest ?? null,
+              }
             : null,
       };
     const sure = [asItStands, withMoves].some((date) => (date?.confidence?.length ?? 0) > 0);
@@ -65,12 +71,15 @@ export const promiseQuestion = defineQuestion({
   },
 });
 
+/** What the courses of a plan show besides the dates. */
+type Seen = { readonly decides: readonly Decider[]; readonly overRest: OverRest | null };
+
 /** Dates from the replay of the plan under its own dispatch order; none when it was called off. */
 function simulation(
   runs: number,
   profile: RiskProfile,
   { seed, shouldStop, onProgress }: Pick<Telling<"promise">, "seed" | "shouldStop" | "onProgress">,
-  decides: Map<Plan, readonly Decider[]>,
+  seen: Map<Plan, Seen>,
 ): AskConfidence {
   return (problem: Problem, plan: Plan, order: OrderId, percents) => {
     const replay = createReplay(problem, plan, profile);
@@ -84,7 +93,11 @@ function simulation(
       ends.push(...endsOf(part, index, problem.orders.length));
       onProgress({ done: ends.length, total: runs, word: RISK_WORD });
     }
-    decides.set(plan, deciders(replay, mergeRuns(parts), DECIDERS_MOST));
+    const planned = orderCompletions(problem, plan).get(order) ?? null;
+    seen.set(plan, {
+      decides: deciders(replay, mergeRuns(parts), DECIDERS_MOST),
+      overRest: planned === null ? null : overRestOfDate(replay.network, index, planned, ends),
+    });
     return percents.map((percent) => ({ percent, finish: dateAt(ends, percent / 100) }));
   };
 }

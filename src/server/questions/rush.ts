@@ -1,6 +1,7 @@
 /** "Fit it in": the first answers at once, better ones as they are found. */
 
 import type { QuestionAnswer } from "../../contract/api/question.ts";
+import { whyNotSooner } from "../../core/explain/why-not-sooner.ts";
 import type { RushAnswer } from "../../core/plan/rush.ts";
 import { rush } from "../../core/plan/rush.ts";
 import { wantedOrder } from "../../core/plan/wanted-order.ts";
@@ -19,13 +20,13 @@ export const rushQuestion = defineQuestion({
     const joined = wantedOrder(state.problem, wanted);
     if (!joined.ok) throw new CannotAnswer(`${joined.error.message}.`);
     const price = priceOf(state.rates, state.problem, joined.value.problem, plan);
-    type Rest = Pick<QuestionAnswer<"rush">, "before" | "blocked" | "tried">;
-    const answerOf = (answers: readonly RushAnswer[], { before, blocked, tried }: Rest): QuestionAnswer<"rush"> => ({
+    type Rest = Pick<QuestionAnswer<"rush">, "before" | "blocked" | "tried" | "soonest">;
+    const answerOf = (answers: readonly RushAnswer[], { before, blocked, tried, soonest }: Rest): QuestionAnswer<"rush"> => ({
       order: id,
       due,
       before,
       answers: answers.map((answer) => fitView(plan, answer, price)),
-      ...{ blocked, tried },
+      ...{ blocked, tried, soonest },
     });
     const outcome = rush(state.problem, plan, wanted, {
       seed,
@@ -33,15 +34,17 @@ export const rushQuestion = defineQuestion({
       ...(iterations === undefined ? {} : { iterations }),
       ...(answersMost === undefined ? {} : { answersMost }),
       onFirst(answers, before) {
-        soFar(answerOf(answers, { before, blocked: [], tried: null }));
+        soFar(answerOf(answers, { before, blocked: [], tried: null, soonest: null }));
       },
       onProgress({ done, total, answers, before, changed }) {
         onProgress({ done, total, word: "Searches for better answers" });
-        if (changed) soFar(answerOf(answers(), { before, blocked: [], tried: null }));
+        if (changed) soFar(answerOf(answers(), { before, blocked: [], tried: null, soonest: null }));
       },
     });
     if (!outcome.ok) throw new CannotAnswer(`${outcome.error.message}.`);
     const { before, answers, blocked, tried } = outcome.value;
-    return answerOf(answers, { before, blocked: blocked.map(({ sentence }) => sentence), tried });
+    const { finish } = outcome.value.soonest;
+    const soonest = { finish, reasons: [...whyNotSooner(outcome.value.soonest)] };
+    return answerOf(answers, { before, blocked: blocked.map(({ sentence }) => sentence), tried, soonest });
   },
 });

@@ -9,6 +9,7 @@ import { createRandom } from "../../../src/core/ground/prng.ts";
 import { makePlan } from "../../../src/core/plan/make-plan.ts";
 import { flatNetwork } from "../../../src/core/risk/flat-network.ts";
 import { Laid, layFlat } from "../../../src/core/risk/lay-flat.ts";
+import { overRestOfDate } from "../../../src/core/risk/over-rest.ts";
 import { normalBelow, pertMean, pertVariance } from "../../../src/core/risk/pert.ts";
 import { createReplay, mergeRuns, simulateRuns } from "../../../src/core/risk/replay.ts";
 import { DEFAULT_RISK_PROFILE, NO_RISK, type RiskProfile } from "../../../src/core/risk/risk-profile.ts";
@@ -238,6 +239,15 @@ test("due on a Saturday: what runs over on Friday goes on on Monday, and the ans
   expect(friday(1.25)).toMatchObject({ onTime: 0, overRest: { leave: 6660, back: 10500, share: 1, hourEnough: 0 } });
   // due when its people are there: nothing to be said of a rest
   expect(friday(1.25, 10560)).toMatchObject({ onTime: 0, overRest: null });
+  // a date still to be promised: ended on Friday, it is said what happens when it runs over; ended on Thursday, Friday is left
+  const promised = (ends: readonly number[], day = 0) => {
+    const problem = shop({ orders: [order("o")], operations: [operation("x", { phases: [{ ...run(400), flow: "pausable" }] })] });
+    const network = dispatchNetwork(problem, plan(problem, put("x", [[6180 - day, 6580 - day]])));
+    return overRestOfDate(network, 0, 6580 - day, ends);
+  };
+  expect(promised([6580, 6650, 10520, 10600])).toEqual({ leave: 6660, back: 10500, share: 0.5, hourEnough: 0.25 });
+  expect(promised([6580, 6650])).toBe(null);
+  expect(promised([5140, 6200], 1440)).toBe(null);
 });
 
 test("one person serves two machines in the plan's order, two people side by side", () => {

@@ -15,6 +15,7 @@ import { ChangeTable } from "./change-table.tsx";
 import { FitDrawing } from "./fit-drawing.tsx";
 import { labelOf, measures } from "./fit-model.ts";
 import { FitTable, keyOf } from "./fit-table.tsx";
+import { SoonestNote, soonestText } from "./soonest-note.tsx";
 
 const w = words.fit;
 
@@ -48,12 +49,15 @@ export function FitAnswers(props: AnswersProps) {
   const time = useSiteTime();
   const problem = view.problem as Problem;
   const { answers, blocked } = rush;
+  const isProven = rush.soonest?.finish != null && rush.before.finish !== null && rush.before.finish <= rush.soonest.finish;
+  const limit = isProven ? soonestText(rush, (minute) => time.dayTime(minute)) : null;
   if (answers.length === 0)
     return over ? (
       <Notice
         kind="warn"
-        title={rush.before.finish === null ? w.nothingFound : w.nothingSooner(time.dayTime(rush.before.finish))}
+        title={limit ?? (rush.before.finish === null ? w.nothingFound : w.nothingSooner(time.dayTime(rush.before.finish)))}
       >
+        <SoonestNote rush={rush} titled={limit !== null} />
         {rush.tried === null ? null : <p>{w.fewer(0, rush.tried)}</p>}
         {blocked.length > 0 ? (
           <>
@@ -87,6 +91,7 @@ export function FitAnswers(props: AnswersProps) {
       {over && rush.tried !== null && answers.length < ANSWERS_LEAST ? (
         <p className="quiet">{w.fewer(answers.length, rush.tried)}</p>
       ) : null}
+      {over ? <SoonestNote rush={rush} titled={false} /> : null}
       <div className="fit-head">
         <h3>{w.drawing}</h3>
         <p className="quiet">{w.drawingAbout(labelOf(shown))}</p>

@@ -24,6 +24,7 @@ import { dateFromToday } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 import { takeDraftOrder } from "../orders/draft-order.ts";
 import { newOrder, nextId } from "../orders/order-defaults.ts";
+import { WhatWouldHelp } from "../scenarios/what-would-help.tsx";
 import { AskingNote, isWorking } from "./asking-note.tsx";
 import "./fit.css";
 import { FitAnswers } from "./fit-answers.tsx";
@@ -239,6 +240,9 @@ function FitSheet({ about, order, isNew, submit, head }: SheetProps) {
           ) : null}
         </Section>
       )}
+      {mayPlan && !isNew && plan.data && answers !== null && answers.soonest !== null && !isWorking(rush) ? (
+        <WhatWouldHelp order={order.id} view={plan.data} sooner />
+      ) : null}
       {promise.state === "idle" ? null : (
         <Section title={w.promise} about={w.promiseAbout}>
           <AskingNote {...promise} stale={promise.stale && !hold.isSuccess} answered={promise.answer !== null} />

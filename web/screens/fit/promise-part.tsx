@@ -8,6 +8,7 @@ import { toast } from "../../parts/toast.tsx";
 import { chanceText } from "../../present/amounts.ts";
 import { fieldsOfMoment, momentOfFields, type SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
+import { overRestText } from "../how-sure/over-rest-text.ts";
 import { endOfNextWorkingDay } from "./fit-model.ts";
 
 const w = words.fit;
@@ -120,6 +121,7 @@ export function PromisePart({ answer, problem, time, what, pieces, isNew, onHold
             </label>
           ))}
           {date.confidence === null ? <p className="quiet">{w.noConfidence}</p> : null}
+          {date.confidence?.overRest ? <p className="quiet">{overRestText(date.confidence.overRest, time, false)}</p> : null}
         </fieldset>
         {date.confidence && date.confidence.decides.length > 0 ? (
           <div className="fit-decides">

@@ -1,4 +1,7 @@
-/** "What would help?" on the page of a late order: asked on demand, ranked by lateness removed per hour added, kept as a scenario on wish. */
+/**
+ * "What would help?" on the page of a late order: asked on demand, ranked by lateness removed per hour added, kept as a scenario on wish.
+ * Of an order that is wanted sooner than it can be, late or not (`sooner`): as if it were promised for now, so that every minute counts.
+ */
 import { useNavigate } from "@tanstack/react-router";
 import { useState } from "react";
 import type { PlanView } from "../../../src/contract/api/plan.ts";
@@ -18,6 +21,7 @@ import { changeText, namesOf } from "./change-text.ts";
 
 const w = words.scenarios.levers;
 const { levers: how } = words.how;
+const { soonest } = words.fit;
 
 /** As the question takes them. */
 const LEAST_DAYS = 0.5;
@@ -25,7 +29,9 @@ const MOST_DAYS = 366;
 
 type Answer = QuestionAnswer<"levers">;
 
-export function WhatWouldHelp({ order, view }: { readonly order: string; readonly view: PlanView }) {
+type HelpProps = { readonly order: string; readonly view: PlanView; readonly sooner?: boolean };
+
+export function WhatWouldHelp({ order, view, sooner = false }: HelpProps) {
   const mayAsk = useMay(PLANNERS);
   const asking = useQuestion("levers");
   const [days, setDays] = useState("");
@@ -35,7 +41,7 @@ export function WhatWouldHelp({ order, view }: { readonly order: string; readonl
   const refused = days.trim() !== "" && buyDays === null;
   const working = isWorking(asking);
   return (
-    <Section title={w.title} about={w.about}>
+    <Section title={sooner ? soonest.helps : w.title} about={sooner ? soonest.helpsAbout : w.about}>
       <div className="asked">
         <div className="field">
           <label htmlFor="buy-days">{w.buy}</label>
@@ -59,18 +65,20 @@ export function WhatWouldHelp({ order, view }: { readonly order: string; readonl
           type="button"
           className="button"
           disabled={working || refused}
-          onClick={() => void asking.ask({ order, buyDays }).catch(() => undefined)}
+          onClick={() => void asking.ask({ order, buyDays, ...(sooner ? { due: view.problem.now } : {}) }).catch(() => undefined)}
         >
           {asking.answer === null ? w.ask : w.again}
         </button>
         <AskingNote {...asking} answered={asking.answer !== null} />
       </div>
-      {asking.answer === null ? null : <Ranked answer={asking.answer} view={view} />}
+      {asking.answer === null ? null : <Ranked answer={asking.answer} view={view} sooner={sooner} />}
     </Section>
   );
 }
 
-function Ranked({ answer, view }: { readonly answer: Answer; readonly view: PlanView }) {
+type RankedProps = { readonly answer: Answer; readonly view: PlanView; readonly sooner: boolean };
+
+function Ranked({ answer, view, sooner }: RankedProps) {
   const time = useSiteTime();
   const navigate = useNavigate();
   const { add } = useScenarioChanges();
@@ -92,11 +100,16 @@ function Ranked({ answer, view }: { readonly answer: Answer; readonly view: Plan
       <p>
         {searched === null
           ? null
-          : w.searched(time.dayTime(searched.finish), searched.late > 0 ? w.lateBy(durationText(searched.late)) : w.inTime)}{" "}
+          : sooner
+            ? w.searchedEnds(time.dayTime(searched.finish))
+            : w.searched(
+                time.dayTime(searched.finish),
+                searched.late > 0 ? w.lateBy(durationText(searched.late)) : w.inTime,
+              )}{" "}
         <span className="quiet">{[w.tried(tried, total), leftOut > 0 ? w.leftOut(leftOut) : ""].filter(Boolean).join("; ")}</span>
       </p>
       {ranked.length === 0 ? (
-        <p>{searched !== null && searched.late === 0 ? w.nothingNeeded : w.nothing}</p>
+        <p>{searched !== null && searched.late === 0 ? w.nothingNeeded : sooner ? w.nothingSooner : w.nothing}</p>
       ) : (
         <div className="table-frame">
           <table className="table">
@@ -104,7 +117,7 @@ function Ranked({ answer, view }: { readonly answer: Answer; readonly view: Plan
               <tr>
                 <th scope="col">{w.columns.what}</th>
                 <HeadCell label={w.columns.ends} how={how.ends} />
-                <HeadCell label={w.columns.removed} how={how.removed} number />
+                <HeadCell label={sooner ? w.columns.sooner : w.columns.removed} how={how.removed} number />
                 <HeadCell label={w.columns.added} how={how.added} number />
                 <HeadCell label={w.columns.perHour} how={how.perHour} number />
                 <HeadCell label={w.columns.others} how={how.others} />
@@ -119,7 +132,11 @@ function Ranked({ answer, view }: { readonly answer: Answer; readonly view: Plan
                     <td>{text}</td>
                     <td className="nowrap">
                       {time.dayTime(each.finish)}
-                      {each.late > 0 ? <span className="late"> +{durationText(each.late)}</span> : `, ${w.inTime}`}
+                      {sooner ? null : each.late > 0 ? (
+                        <span className="late"> +{durationText(each.late)}</span>
+                      ) : (
+                        `, ${w.inTime}`
+                      )}
                     </td>
                     <td className="number strong">{durationText(each.removed)}</td>
                     <td className="number">{each.added === 0 ? w.noHours : durationText(each.added)}</td>

@@ -43,6 +43,18 @@ export const fit = {
       ...(noSooner > 0 ? [`${noSooner} brought the order no sooner than the draft`] : []),
       ...(broken > 0 ? [`${broken} would have broken a rule`] : []),
     ].join(", ")}.`,
+  soonest: {
+    reached: (when: string) => `${when} is as early as it can be: with all other work out of its way it would not end sooner.`,
+    standing: (when: string) =>
+      `It cannot end before ${when}, when the draft completes it: with all other work out of its way it would not end sooner.`,
+    between: (when: string, found: string) =>
+      `It cannot end before ${when}, even with all other work out of its way. Whether anything between that and ${found} can be had is not known.`,
+    never: "Even with all other work out of its way it has no place before the end of the planning horizon.",
+    why: "Why not sooner",
+    whyAbout: "Beside what runs and what is frozen, from its last work back to the root:",
+    helps: "What would bring it sooner?",
+    helpsAbout: "The plan alone cannot do more. Tries more hours, another machine, a split and so on, each with a short search.",
+  },
   labels: {
     nothingMoves: "Nothing moves",
     noPromiseBroken: "No promise broken",

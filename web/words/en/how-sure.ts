@@ -53,6 +53,8 @@ export const howSure = {
   orderLine: (share: string, degree: string) => `On time in ${share} of the courses: ${degree}.`,
   overRest: (share: string, leave: string, back: string, hour: string | null) =>
     `${share} of the courses are not done when its people leave ${leave} and go on ${back}, after it is due.${hour === null ? "" : ` For ${hour} one more hour before the date would be enough.`}`,
+  overRestOfDate: (share: string, leave: string, back: string, hour: string | null) =>
+    `${share} of the courses are not done when its people leave ${leave}; they go on ${back}.${hour === null ? "" : ` For ${hour} one more hour before they leave would be enough.`}`,
   orderDates: (p50: string, p80: string, p95: string) => `Half of them end by ${p50}, 80 % by ${p80}, 95 % by ${p95}.`,
   chain: {
     title: "Why it is late",

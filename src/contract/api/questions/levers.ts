@@ -10,6 +10,7 @@ export const leversInputSchema = z
     kind: z.literal("levers"),
     scenario: scenarioIdSchema,
     order: idOf("order"),
+    due: z.int().optional().meta({ description: "As if it were promised for this minute; left out: its own due date." }),
     buyDays: z
       .number()
       .min(0.5)

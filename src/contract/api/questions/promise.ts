@@ -3,6 +3,7 @@ import { z } from "zod";
 import type { Assumption } from "../../../core/plan/promise.ts";
 import { scenarioIdSchema } from "../scenario-id.ts";
 import { fitAnswerSchema, wantedOrderSchema } from "./fit-answer.ts";
+import { overRestSchema } from "./over-rest.ts";
 
 export const promiseInputSchema = z
   .strictObject({
@@ -41,6 +42,9 @@ const promiseDateSchema = z.object({
         .array(z.object({ operation: z.string(), share: z.number() }))
         .default([])
         .meta({ description: "Operations most often on the chain that decided the order's end, by the share of courses." }),
+      overRest: overRestSchema.default(null).meta({
+        description: "Where its people go home for a day or longer soon after the planned end: how often it runs over.",
+      }),
     })
     .nullable(),
 });

@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { riskProfileSchema } from "../../risk-profile.ts";
 import { scenarioIdSchema } from "../scenario-id.ts";
+import { overRestSchema } from "./over-rest.ts";
 
 export const riskInputSchema = z
   .strictObject({
@@ -30,7 +31,7 @@ export const riskAnswerSchema = z
         onTime: share.nullable().meta({ description: "Share of courses; null: nothing was promised." }),
         onTimeError: z.number().nullable().meta({ description: "Half width of its 95 % interval." }),
         dates,
-        overRest: z.object({ leave: z.int(), back: z.int(), share, hourEnough: share }).nullable().meta({
+        overRest: overRestSchema.meta({
           description:
             "Where it is due while its people are away: when they leave and come back, the share of courses that end only after that, and of those that end within an hour of it.",
         }),

@@ -19,6 +19,18 @@ export const rushInputSchema = z
   })
   .meta({ id: "RushInput" });
 
+/** Before which nothing could complete it, and why: from its last work back to a root. */
+const soonestSchema = z
+  .object({
+    finish: z.int().nullable().meta({ description: "No plan completes it sooner; null: none does within the horizon." }),
+    reasons: z.array(z.object({ operation: z.string(), start: z.int(), end: z.int(), sentence: z.string() })).meta({
+      description:
+        "The chain that decides it, from its last work back to the root, as it would lie with all else out of its way.",
+    }),
+  })
+  .meta({ id: "Soonest" });
+export type SoonestView = z.infer<typeof soonestSchema>;
+
 export const rushAnswerSchema = z
   .object({
     order: z.string(),
@@ -29,6 +41,9 @@ export const rushAnswerSchema = z
     }),
     answers: z.array(fitAnswerSchema).meta({ description: "The earliest finish first." }),
     blocked: z.array(z.string()).meta({ description: "Without answers: what stood against the best attempt." }),
+    soonest: soonestSchema.nullable().meta({
+      description: "Even alone in the shop beside what runs and what is frozen it is not complete before. null: still at it.",
+    }),
     tried: z.object({ plans: z.int(), noBetter: z.int(), noSooner: z.int(), broken: z.int() }).nullable().meta({
       description:
         "What became of all plans thought of: no better than an answer in anything; no sooner than the draft; would break a rule. null: still at it.",
