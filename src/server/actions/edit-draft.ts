@@ -9,6 +9,7 @@ import type { Problem } from "../../core/problem/problem.ts";
 import { record } from "../store/audit.ts";
 import { announce } from "../store/notice.ts";
 import { addDraft, type DraftRow, nextDraft, readDraft } from "../store/plan-store.ts";
+import { followDraft } from "../store/scenario-store.ts";
 import { bumpShop, ensureSite, lockSite, pointTo, type Site } from "../store/site-store.ts";
 import type { Store } from "../store/store.ts";
 import type { Actor } from "./actor.ts";
@@ -126,6 +127,7 @@ export const undoDraft = (office: Office, actor: Actor, expected: Expected): Pro
     const to = state.draft.previous;
     if (to === null) throw new Refused("conflict", "There is nothing to undo.");
     await turn(office, locked, actor, state.draft, "undo");
+    await followDraft(store, state.draft.number, "undo", actor.name, office.clock());
     await record(store, actor.name, "undid", `draft ${state.draft.number}`);
     return to;
   });
@@ -137,6 +139,7 @@ export const redoDraft = (office: Office, actor: Actor, expected: Expected): Pro
     const next = to === null ? null : await readDraft(store, to);
     if (to === null || !next) throw new Refused("conflict", "There is nothing to redo.");
     await turn(office, locked, actor, next, "redo");
+    await followDraft(store, to, "redo", actor.name, office.clock());
     await record(store, actor.name, "redid", `draft ${to}`);
     return to;
   });

@@ -23,7 +23,7 @@ import { scenarioNow, scenarioState, shopNow } from "./scenario-state.ts";
 
 const LISTED_MOST = 200;
 
-export const headOf = ({ plan, changes, createdAt, changedAt, ...row }: ScenarioRow): ScenarioHead => ({
+export const headOf = ({ plan, changes, mergedAs: _mergedAs, createdAt, changedAt, ...row }: ScenarioRow): ScenarioHead => ({
   ...row,
   planned: plan === null ? "draft" : plan.current ? "planned" : "old",
   changes: changes.length,
@@ -128,7 +128,16 @@ export async function mergeScenario(office: Office, actor: Actor, id: string, ex
       );
     const step = { edits: [...edits], plan: plan as DraftAnswer["draft"]["plan"], note: `Scenario: ${row.name}` };
     const answer = await applyStep(inside, actor, expected, step);
-    if (!(await changeScenarioRow(store, id, row.revision, { state: "merged" }, actor.name, office.clock())))
+    if (
+      !(await changeScenarioRow(
+        store,
+        id,
+        row.revision,
+        { state: "merged", mergedAs: answer.draft.revision },
+        actor.name,
+        office.clock(),
+      ))
+    )
       throw overtaken(row);
     await record(store, actor.name, "merged", `scenario ${id}`, { name: row.name });
     return answer;
@@ -161,7 +170,16 @@ async function refuseWrong(
   kept: number,
   newPlan = true,
 ): Promise<void> {
-  const row = { ...wanted, id: "", note: "", basedOnDraft: null, author: "", state: "open" as const, revision: 0 };
+  const row = {
+    ...wanted,
+    id: "",
+    note: "",
+    basedOnDraft: null,
+    author: "",
+    state: "open" as const,
+    mergedAs: null,
+    revision: 0,
+  };
   const now = scenarioNow(
     await shopNow(office),
     { ...row, createdAt: office.clock(), changedAt: office.clock(), changedBy: "" },

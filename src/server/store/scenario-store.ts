@@ -18,6 +18,8 @@ export type ScenarioRow = {
   readonly basedOnDraft: number | null;
   readonly author: string;
   readonly state: ScenarioState;
+  /** The draft revision it was merged as; null: not merged, or changed or taken up again since. */
+  readonly mergedAs: number | null;
   readonly revision: number;
   readonly createdAt: Date;
   readonly changedAt: Date;
@@ -60,20 +62,25 @@ export async function addScenarioRow(
   return row;
 }
 
-export type ScenarioEdit = Partial<Pick<ScenarioRow, "name" | "note" | "changes" | "plan" | "state">>;
+export type ScenarioEdit = Partial<Pick<ScenarioRow, "name" | "note" | "changes" | "plan" | "state" | "mergedAs">>;
+
+/** What makes of it another scenario than the one that was merged. */
+const ANOTHER = ["changes", "plan", "state"] as const;
 
 /** Changes the row if it stands at that revision, and tells the screens; null when somebody was faster. */
 export async function changeScenarioRow(
   store: Store,
   id: string,
   revision: number,
-  { changes, plan, ...rest }: ScenarioEdit,
+  edit: ScenarioEdit,
   changedBy: string,
   changedAt: Date,
 ): Promise<ScenarioRow | null> {
+  const { changes, plan, ...rest } = edit;
   const { count } = await store.db.scenario.updateMany({
     where: { id, revision },
     data: {
+      ...(ANOTHER.some((field) => edit[field] !== undefined) ? { mergedAs: null } : {}),
       ...rest,
       ...(changes === undefined ? {} : { changes: json(changes) }),
       ...(plan === undefined ? {} : { plan: jsonOrNull(plan) }),
@@ -85,4 +92,17 @@ export async function changeScenarioRow(
   if (count === 0) return null;
   await announce(store, { type: "scenario", id, revision: revision + 1 });
   return readScenarioRow(store, id);
+}
+
+/** The scenario whose merging the draft revision was follows it: open when it is undone, merged when it is done again. */
+export async function followDraft(
+  store: Store,
+  draft: number,
+  way: "undo" | "redo",
+  changedBy: string,
+  changedAt: Date,
+): Promise<void> {
+  const [from, state] = way === "undo" ? ["merged", "open"] : ["open", "merged"];
+  for (const { id, revision } of await store.db.scenario.findMany({ where: { mergedAs: draft, state: from } }))
+    await changeScenarioRow(store, id, revision, { state: state as ScenarioState, mergedAs: draft }, changedBy, changedAt);
 }

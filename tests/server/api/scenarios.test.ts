@@ -90,6 +90,36 @@ test("made from the draft, planned, compared, merged as one step, undone: publis
   expect(undone.problem.machines).toEqual(before.problem.machines);
 });
 
+test("undo of the merging opens the scenario again, redo closes it; once it was changed, it is another one and stays open", async () => {
+  const { scenario } = await make({ name: "Mill A away again", changes: [down] });
+  const state = async () => (await server.ask<ScenarioView>("GET", `/scenarios/${scenario.id}`)).body;
+  const turn = async (way: "undo" | "redo") => expect((await server.ask("POST", `/plan/draft/${way}`)).status).toBe(200);
+  const merge = async () =>
+    (await server.ask("POST", `/scenarios/${scenario.id}/merge`, { ifMatch: `"${(await look()).draft.revision}"` })).status;
+  expect(await merge()).toBe(200);
+  await turn("undo");
+  expect(await state()).toMatchObject({ state: "open", changes: [down] });
+  await turn("redo");
+  const again = await state();
+  expect(again.state).toBe("merged");
+  expect((await look()).problem.machines[0]?.closures).toHaveLength(1);
+  await turn("undo");
+  const open = await state();
+  const edited = await server.ask("PUT", `/scenarios/${scenario.id}`, {
+    body: { changes: [] },
+    ifMatch: `"${open.revision}"`,
+  });
+  expect(edited.status).toBe(200);
+  await turn("redo");
+  expect(await state()).toMatchObject({ state: "open", changes: [] });
+  // merged as it is now, undone, and then dropped: redo does not take it up
+  expect(await merge()).toBe(200);
+  await turn("undo");
+  await server.ask("POST", `/scenarios/${scenario.id}/drop`, { ifMatch: `"${(await state()).revision}"` });
+  await turn("redo");
+  expect((await state()).state).toBe("dropped");
+});
+
 test("two planners change one scenario: the second is told and nobody's change is lost", async () => {
   const stream = await eventStream(server.address());
   const { scenario, etag } = await make({ name: "Shared" });
