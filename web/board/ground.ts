@@ -28,6 +28,9 @@ export type Ground = {
   readonly shifts: readonly ShiftStretch[];
 };
 
+/** No day is shorter, however far its clocks are put forward: an ordinary night holds none, and its dates need not be looked up. */
+const DAY_LEAST = 20 * 60;
+
 export function groundOf(problem: Problem, ticks: TickSource): Ground {
   const start = -CALENDAR_LEAD_MINUTES;
   const end = problem.horizon;
@@ -37,6 +40,7 @@ export function groundOf(problem: Problem, ticks: TickSource): Ground {
   const away = subtract(all, onSite);
   const wholeDays: Interval[] = [];
   for (const [from, until] of away) {
+    if (until - from < DAY_LEAST) continue;
     const first = ticks.dayAt(from);
     for (let day = ticks.dayStart(first) < from ? first + 1 : first; ticks.dayStart(day + 1) <= until; day++) {
       wholeDays.push([ticks.dayStart(day), ticks.dayStart(day + 1)]);

@@ -143,6 +143,7 @@ export const openHelp = (): void => void document.dispatchEvent(new Event(openHe
 
 export function AppShell() {
   const path = useRouterState({ select: (state) => state.location.pathname });
+  const coming = useRouterState({ select: ({ matches }) => matches.some(({ status }) => status === "pending") });
   const session = useQuery(sessionQuery);
   const [help, setHelp] = useState(false);
   const [openTheHelp] = useState(() => () => setHelp(true));
@@ -224,7 +225,8 @@ export function AppShell() {
             <br />
             <Failure error={session.error} retry={() => void session.refetch()} />
           </div>
-        ) : mustSignIn || mustStart ? (
+        ) : mustSignIn || mustStart || coming ? (
+          // The code of a page is waited for here: what comes out of a suspended part is held back for 300 ms after its fallback.
           <Loading />
         ) : (
           <Suspense fallback={<Loading />}>

@@ -27,6 +27,8 @@ const DENSITY_MAX = 3;
 /** The usual size of text at the root; where people want it larger, the drawing grows with it. */
 const ROOT_PIXELS = 16;
 const MINUTE_MS = 60_000;
+/** By then the first picture has been seen. */
+const KEEP_WORDS_MS = 800;
 
 /** Patterns and labels per density; both are dear to make. */
 function useTools(palette: Palette): (ctx: CanvasRenderingContext2D, density: number) => Surface {
@@ -54,6 +56,8 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
   const frame = useRef<HTMLDivElement>(null);
   const still = useRef<HTMLCanvasElement>(null);
   const hand = useRef<HTMLCanvasElement>(null);
+  /** Words that are kept for the next picture cost the first one twice as much: there they are written straight down. */
+  const keepWords = useRef(false);
   const palette = usePalette();
   const tools = useTools(palette);
   const model = useBoard(controller, "model");
@@ -140,7 +144,11 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
         const density = moving ? Math.min(snapshot.textScale, sharp) : sharp;
         const ctx = fit(still.current, density);
         const laid = sheet.serves(shown) && moving;
-        if (ctx) paintBoard(tools(ctx, density), snapshot.model, shown, laid ? sheet : null);
+        if (ctx) {
+          const surface = tools(ctx, density);
+          const labels = keepWords.current ? surface.labels : surface.labels.unkept;
+          paintBoard({ ...surface, labels }, snapshot.model, shown, laid ? sheet : null);
+        }
       }
       if (hand.current) {
         const ctx = fit(hand.current, sharp);
@@ -163,8 +171,14 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
     controller.onRepaint(ask);
     ask("all");
     const ticking = setInterval(() => ask("all"), MINUTE_MS);
+    const keeping = setTimeout(() => {
+      if (keepWords.current) return;
+      keepWords.current = true;
+      ask("all");
+    }, KEEP_WORDS_MS);
     return () => {
       clearInterval(ticking);
+      clearTimeout(keeping);
       cancelAnimationFrame(asked);
       sheet.clear();
       controller.onRepaint(() => {});

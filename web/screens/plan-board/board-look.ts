@@ -16,10 +16,13 @@ import {
   zoomedAt,
 } from "../../board/camera.ts";
 import { laneTops } from "../../board/lanes.ts";
-import { boardSize, timeArea } from "../../board/paint/surface.ts";
+import { type BoardSize, boardSize, timeArea } from "../../board/paint/surface.ts";
 import type { BoardMemory, BoardPlace } from "./board-memory.ts";
 
 export type BoardLook = ReturnType<typeof createBoardLook>;
+
+const sameSize = (a: BoardSize, b: BoardSize): boolean =>
+  a.width === b.width && a.height === b.height && a.names === b.names && a.axis === b.axis && a.strip === b.strip;
 
 /** A still view is one that has not moved for so long. */
 const REST_MS = 120;
@@ -83,7 +86,11 @@ export function createBoardLook(memory: BoardMemory) {
     again: (): void => look(camera, true),
 
     resize(width: number, height: number, names: number, textScale: number): void {
-      memory.set({ size: boardSize(width, height, memory.snapshot().options.strip !== null, names), textScale }, "nothing");
+      const { size: old, textScale: oldScale, options } = memory.snapshot();
+      const size = boardSize(width, height, options.strip !== null, names);
+      // Whoever watches the frame of the drawing tells its size once more than it changes.
+      if (placed && textScale === oldScale && sameSize(size, old)) return;
+      memory.set({ size, textScale }, "nothing");
       if (!placed) {
         // First look: a bit of the past, then the next two days.
         placed = true;

@@ -1,10 +1,10 @@
 /** The plan board: reads the draft, shows it, and turns what planners do into edits. The drawing lives in board/, memory in the controller. */
-import { useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
+import { useQuery, useQueryClient } from "@tanstack/react-query";
 import { Link, useSearch } from "@tanstack/react-router";
 import { useEffect, useMemo } from "react";
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import { PLANNERS, planQuery, keys as queryKeys, useMay, useSession } from "../../client/shop.ts";
-import { Empty } from "../../parts/states.tsx";
+import { Empty, Loading } from "../../parts/states.tsx";
 import { words } from "../../words/words.ts";
 import { PlanBoard } from "./plan-board.tsx";
 import "./plan-board.css";
@@ -12,7 +12,9 @@ import "./plan-board.css";
 const DAY = 1440;
 
 export function PlanBoardScreen() {
-  const { data: view } = useSuspenseQuery(planQuery);
+  // Not suspended: React holds back what comes out of a suspended part until 300 ms after its fallback was shown, however early it is
+  // there. With nothing to show, trouble goes to the page's own boundary, as it would from a suspended part.
+  const { data: view } = useQuery({ ...planQuery, throwOnError: (_, query) => query.state.data === undefined });
   const client = useQueryClient();
   const mayEdit = useMay(PLANNERS);
   const { user } = useSession();
@@ -24,6 +26,7 @@ export function PlanBoardScreen() {
   useEffect(() => {
     document.title = `${words.board.title} - ${words.shell.product}`;
   }, []);
+  if (!view) return <Loading />;
   if (view.problem.machines.length === 0 && view.problem.operations.length === 0) {
     return (
       <div className="page">
