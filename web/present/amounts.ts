@@ -48,3 +48,6 @@ export const signedMoneyText = (amount: number, currency: string): string =>
       ...{ style: "currency", currency, maximumFractionDigits: 0, signDisplay: "exceptZero" },
     }).format(amount),
   );
+
+/** A figure and what belongs to it, kept on one line. */
+export const unbroken = (text: string): string => text.replaceAll(" ", "\u00a0");

@@ -18,6 +18,7 @@ export type VersionPlan = z.infer<typeof versionPlanSchema>;
 export const measuresSchema = z
   .object({
     conflicts: z.int(),
+    notPlanned: z.int().meta({ description: "Of the conflicts those that are work without a place." }),
     cost: costSchema,
     end: z.int().meta({ description: "Minute of the latest end." }),
     lateOrders: z.int(),

@@ -12,6 +12,9 @@ import type { Scene, Surface } from "./surface.ts";
 
 /** Waits shorter than this say nothing. */
 const WAIT_WORTH_SAYING = 90;
+/** Clear of a label on either side; where a number would have to be cut, it moves closer to its ends. */
+const MARGIN = 5;
+const MARGIN_TIGHT = 2;
 
 type Room = { readonly left: number; readonly right: number; readonly on: "ground" | "work" | "setup" };
 
@@ -54,11 +57,11 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar, fro
   const rooms = bar.guilty.length === 0 ? free : besideGuilty(scene, bar, free);
   const before = from !== null && from.lane === place.lane && from.bar.order.id === bar.order.id ? from : null;
   let used: { left: number; right: number } | null = null;
-  const inside = (text: string): void => {
+  const inside = (text: string, margin = MARGIN): void => {
     const width = labels.width(text, face);
     for (const room of rooms) {
-      if (room.right - room.left < width + 9) continue;
-      const left = room.left + 5;
+      if (room.right - room.left < width + 2 * margin - 1) continue;
+      const left = room.left + margin;
       const past = bar.start < scene.view.now && left < scene.x(scene.view.now);
       if (room.on === "ground")
         labels.draw(ctx, text, left, upper, face, palette.ink, chosenGround(surface, scene, chosen, left));
@@ -93,6 +96,7 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar, fro
     return true;
   };
   for (const text of textsOf(scene, bar)) if (used === null) inside(text);
+  if (used === null) inside(bar.number, MARGIN_TIGHT);
   const said = used !== null || besideBar();
   // Where the order must be guessed, the operation alone is better than nothing.
   if (!said && bar.number.includes("/")) inside(`/${partOf(bar)}`);

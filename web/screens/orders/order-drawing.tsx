@@ -13,7 +13,7 @@ import { operationLabel } from "../../present/segments.ts";
 import { axisTicks } from "../../present/ticks.ts";
 import { ROW } from "../../tokens/tokens.ts";
 import { words } from "../../words/words.ts";
-import type { OrderTimeline } from "./order-timeline.ts";
+import type { OrderTimeline, TimelineRow } from "./order-timeline.ts";
 
 const NAMES = 190;
 const AXIS_TOP = 62;
@@ -95,7 +95,7 @@ export function OrderDrawing({ timeline, view }: { readonly timeline: OrderTimel
                   {words.orders.notPlanned}
                 </text>
               ) : null}
-              {row.lots.map((lot) => (
+              {row.lots.map((lot, j) => (
                 <g key={lot.start}>
                   <WorkBar prefix={prefix} segments={lot.segments} rig={lot.rig} x={x} top={top + ROW.normal.above} />
                   {row.conflicts.length > 0 ? (
@@ -110,13 +110,15 @@ export function OrderDrawing({ timeline, view }: { readonly timeline: OrderTimel
                       strokeDasharray="7 3"
                     />
                   ) : null}
-                  <text
-                    {...labelPlace(x(lot.start), x(lot.end), width, lot.machines.join(" + "))}
-                    y={top + 20}
-                    className="bar-note"
-                  >
-                    {lot.machines.join(" + ")}
-                  </text>
+                  {saidByNext(row.lots, j, x) ? null : (
+                    <text
+                      {...labelPlace(x(lot.start), x(lot.end), width, lot.machines.join(" + "))}
+                      y={top + 20}
+                      className="bar-note"
+                    >
+                      {lot.machines.join(" + ")}
+                    </text>
+                  )}
                 </g>
               ))}
             </g>
@@ -128,6 +130,16 @@ export function OrderDrawing({ timeline, view }: { readonly timeline: OrderTimel
   );
 }
 
+/** Lots that follow each other on the same machines say so once, behind the last; so does one whose name the next would cover. */
+function saidByNext(lots: TimelineRow["lots"], index: number, x: (minute: number) => number): boolean {
+  const [lot, next] = [lots[index], lots[index + 1]];
+  if (!lot || !next) return false;
+  const text = lot.machines.join(" + ");
+  return next.machines.join(" + ") === text || x(lot.end) + textWidth(text) > x(next.start);
+}
+
+const textWidth = (text: string): number => text.length * 6.2 + 8;
+
 /** Beside the bar where there is room, before it otherwise. */
 function labelPlace(
   left: number,
@@ -135,8 +147,7 @@ function labelPlace(
   width: number,
   text: string,
 ): { readonly x: number; readonly textAnchor: "start" | "end" } {
-  const needed = text.length * 6.2 + 8;
-  return right + needed < width ? { x: right + 6, textAnchor: "start" } : { x: left - 6, textAnchor: "end" };
+  return right + textWidth(text) < width ? { x: right + 6, textAnchor: "start" } : { x: left - 6, textAnchor: "end" };
 }
 
 const clipped = (text: string, length: number): string => (text.length > length ? `${text.slice(0, length - 1)}…` : text);

@@ -37,6 +37,14 @@ export function PublishDialog({ model, revision, unsent, onPublished, onClose }:
   const named = conflicts === 0 || reader.trim() !== "";
   const known = check.data !== undefined && unsent === 0 && !busy;
   const ready = asProposal ? known && note.trim() !== "" : known && named && answers.ready;
+  // A button that cannot be pressed yet says what it waits for.
+  const needs = !known
+    ? []
+    : asProposal
+      ? note.trim() === ""
+        ? [publish.needsNote]
+        : []
+      : [...(answers.ready ? [] : [publish.needsLists(answers.open)]), ...(named ? [] : [publish.needsReader])];
   const act = async (): Promise<void> => {
     setBusy(true);
     setRefused(null);
@@ -65,6 +73,7 @@ export function PublishDialog({ model, revision, unsent, onPublished, onClose }:
       onClose={onClose}
       foot={
         <>
+          {needs.length > 0 ? <p className="quiet dialog-needs">{publish.needs(needs)}</p> : null}
           <button type="button" className="button" onClick={onClose}>
             {publish.keep}
           </button>

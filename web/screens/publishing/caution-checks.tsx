@@ -13,6 +13,8 @@ export type CautionAnswers = {
   readonly change: (caution: CautionView, change: Partial<Answer>) => void;
   /** Every point ticked, every list named. */
   readonly ready: boolean;
+  /** Lists that are not. */
+  readonly open: number;
   readonly body: readonly Acknowledgement[];
 };
 
@@ -25,14 +27,16 @@ export function useCautionAnswers(cautions: readonly CautionView[]): CautionAnsw
   const [answers, setAnswers] = useState<Readonly<Record<string, Answer>>>({});
   const answerTo = (caution: CautionView): Answer =>
     answers[keyOf(caution)] ?? { ticked: caution.items.map(() => false), by: own };
+  const open = cautions.filter((caution) => {
+    const { ticked, by } = answerTo(caution);
+    return by.trim() === "" || caution.items.some((_, i) => ticked[i] !== true);
+  }).length;
   return {
     answerTo,
     change: (caution, change) =>
       setAnswers((old) => ({ ...old, [keyOf(caution)]: { ...answerTo(caution), ...old[keyOf(caution)], ...change } })),
-    ready: cautions.every((caution) => {
-      const { ticked, by } = answerTo(caution);
-      return by.trim() !== "" && caution.items.every((_, i) => ticked[i] === true);
-    }),
+    ready: open === 0,
+    open,
     body: cautions.map((caution) => ({ caution: caution.id, by: answerTo(caution).by.trim(), items: caution.items })),
   };
 }

@@ -25,7 +25,8 @@ const ROWS: readonly (readonly [
   say: (value: number, time: SiteTime) => string,
   differ: (value: number) => string,
 ])[] = [
-  ["conflicts", (m) => m.conflicts, numberText, signedText],
+  ["conflicts", (m) => m.conflicts - m.notPlanned, numberText, signedText],
+  ["notPlanned", (m) => m.notPlanned, numberText, signedText],
   ["lateOrders", (m) => m.lateOrders, numberText, signedText],
   ["lateMinutes", (m) => m.lateMinutes, durationText, differenceText],
   ["end", (m) => m.end, (value, time) => time.dayTime(value), differenceText],

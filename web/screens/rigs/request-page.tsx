@@ -9,7 +9,7 @@ import { PLANNERS, planQuery, plantQuery, REQUESTERS, useMay, useSiteTime } from
 import { Page, Section } from "../../parts/page.tsx";
 import { Failure, Notice } from "../../parts/states.tsx";
 import { toast } from "../../parts/toast.tsx";
-import { numberText, peopleText } from "../../present/amounts.ts";
+import { numberText, peopleText, unbroken } from "../../present/amounts.ts";
 import { durationText } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
 import "../fit/fit.css";
@@ -38,7 +38,8 @@ function RequestSheet({ request }: { readonly request: RequestView }) {
   const say = useSayToRequest();
   const [saying, setSaying] = useState<"decline" | "ask-again" | "withdraw" | null>(null);
   const own = request.mine || mayPlan;
-  const machineName = (id: string): string => plan?.problem.machines.find((machine) => machine.id === id)?.name ?? id;
+  const machineName = (id: string): string =>
+    plan === undefined ? "…" : (plan.problem.machines.find((machine) => machine.id === id)?.name ?? id);
 
   const act = (what: RequestAct, body: object, done: string, revision?: number): void =>
     say.mutate({ number: request.number, act: what, body, revision }, { onSuccess: () => toast(done) });
@@ -175,12 +176,12 @@ function Becomes({ request, machineName }: { readonly request: RequestView; read
             {request.body.operations.map(({ id, name, modes }) => {
               const phases = modes[0]?.phases ?? [];
               const needs = new Set(
-                phases.flatMap((phase) => phase.needs.map(({ skill, amount }) => `${peopleText(amount)} ${skill}`)),
+                phases.flatMap((phase) => phase.needs.map(({ skill, amount }) => unbroken(`${peopleText(amount)} ${skill}`))),
               );
               const draws = phases.flatMap((phase) =>
                 phase.draws.map(({ supply, amount }) => {
                   const known = supplies.find((one) => one.id === supply);
-                  return `${known?.name ?? supply} ${numberText(amount)} ${known?.unit ?? ""}`.trim();
+                  return `${known?.name ?? supply} ${unbroken(`${numberText(amount)} ${known?.unit ?? ""}`.trim())}`;
                 }),
               );
               return (
@@ -192,7 +193,9 @@ function Becomes({ request, machineName }: { readonly request: RequestView; read
                   <td>
                     {phases
                       .map(({ kind, work, needs: people }) =>
-                        `${words.orders.phaseNames[kind === "run" ? (people.length > 0 ? "attended" : "unattended") : kind]} ${work.kind === "fixed" ? durationText(work.minutes) : ""}`.trim(),
+                        unbroken(
+                          `${words.orders.phaseNames[kind === "run" ? (people.length > 0 ? "attended" : "unattended") : kind]} ${work.kind === "fixed" ? durationText(work.minutes) : ""}`.trim(),
+                        ),
                       )
                       .join(", ")}
                   </td>

@@ -57,7 +57,7 @@ export function rowGroups(comparison: ScenarioComparison, time: SiteTime): reado
     [
       "promises",
       [
-        count("conflicts", ({ conflicts }) => conflicts),
+        count("conflicts", ({ conflicts, notPlanned }) => conflicts - notPlanned),
         count("notPlanned", ({ notPlanned }) => notPlanned),
         { ...count("lateOrders", ({ lateOrders }) => lateOrders), strong: true },
         { ...long("lateMinutes", ({ lateMinutes }) => lateMinutes), strong: true },

@@ -11,7 +11,7 @@ import { hoursText, numberText, peopleText } from "../../present/amounts.ts";
 import { durationText } from "../../present/duration.ts";
 import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
-import { triggerText } from "../upkeep/trigger-text.ts";
+import { runHoursText, triggerText } from "../upkeep/trigger-text.ts";
 import { previewWeeks } from "./calendar-preview.ts";
 import { UnknownKind } from "./unknown-kind.tsx";
 
@@ -162,7 +162,7 @@ function KindList<K extends PlantKind>({ kind }: { readonly kind: K }) {
                 <tr key={entity.id}>
                   <td>
                     <Link to="/setup/$kind/$id" params={{ kind, id: entity.id }}>
-                      {nameOf(entity)}
+                      {nameOf(entity, context)}
                     </Link>
                   </td>
                   {columns.map((column) => (
@@ -181,4 +181,10 @@ function KindList<K extends PlantKind>({ kind }: { readonly kind: K }) {
   );
 }
 
-const nameOf = (entity: { readonly id: string; readonly name?: string | undefined }): string => entity.name || entity.id;
+type Named = { readonly id: string; readonly name?: string | undefined };
+
+/** A run-hour rule has no name of its own: its machine and limit say which it is. */
+function nameOf(entity: Named, { counted, machine }: Context): string {
+  const rule = counted.find(({ id }) => id === entity.id);
+  return entity.name || (rule ? `${machine(rule.machine)}, ${runHoursText(rule.id, counted)}` : entity.id);
+}

@@ -7,6 +7,7 @@ import type { Machine } from "../../../src/core/plant/machine.ts";
 import { planQuery, useSiteTime } from "../../client/shop.ts";
 import { Page } from "../../parts/page.tsx";
 import { Empty, Notice } from "../../parts/states.tsx";
+import { unbroken } from "../../present/amounts.ts";
 import { words } from "../../words/words.ts";
 import { DaysPicker } from "./days-picker.tsx";
 import { entryName, stationEntries } from "./station-model.ts";
@@ -90,7 +91,7 @@ function StationCard({ machine, view }: { readonly machine: Machine; readonly vi
           {running ? (
             <>
               <b>{entryName(running)}</b>,{" "}
-              {(running.state?.working === false ? w.plannedTo : w.runsUntil)(time.short(running.end))}
+              {(running.state?.working === false ? w.plannedTo : w.runsUntil)(unbroken(time.short(running.end)))}
             </>
           ) : (
             w.nothingNow
@@ -102,7 +103,7 @@ function StationCard({ machine, view }: { readonly machine: Machine; readonly vi
         <span>
           {next ? (
             <>
-              <b>{time.short(next.start)}</b> {entryName(next)}
+              <b className="nowrap">{time.short(next.start)}</b> {entryName(next)}
               {next.overdue ? <span className="late"> {w.overdue}</span> : null}
             </>
           ) : (

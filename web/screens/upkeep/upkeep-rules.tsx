@@ -9,10 +9,15 @@ import { HeadCell } from "../../parts/head-cell.tsx";
 import { Section } from "../../parts/page.tsx";
 import { Failure, Notice } from "../../parts/states.tsx";
 import { toast } from "../../parts/toast.tsx";
+import type { SiteTime } from "../../present/site-time.ts";
 import { words } from "../../words/words.ts";
 import { triggerText } from "./trigger-text.ts";
 
 const w = words.upkeep;
+
+/** A day counts to its 24:00. */
+const dueDay = (time: SiteTime, minute: number): string =>
+  time.clock.shownAt(minute).minutes === 0 ? time.day(minute - 1) : time.dayTime(minute);
 
 export function UpkeepRules({ problem }: { readonly problem: Problem }) {
   const rules = useSuspenseQuery(plantQuery("upkeep-rules")).data;
@@ -84,7 +89,7 @@ export function UpkeepRules({ problem }: { readonly problem: Problem }) {
                       {now.length === 0 ? (
                         <span className="quiet">{w.nothingNow}</span>
                       ) : (
-                        now.map(({ order }) => order).join(", ")
+                        now.map(({ due: minute }) => (minute === null ? w.dueNow : w.dueBy(dueDay(time, minute)))).join(", ")
                       )}
                     </td>
                     <td>

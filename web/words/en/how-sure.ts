@@ -52,9 +52,9 @@ export const howSure = {
   open: "All orders",
   orderLine: (share: string, degree: string) => `On time in ${share} of the courses: ${degree}.`,
   overRest: (share: string, leave: string, back: string, hour: string | null) =>
-    `${share} of the courses are not done when its people leave ${leave} and go on ${back}, after it is due.${hour === null ? "" : ` For ${hour} one more hour before the date would be enough.`}`,
+    `In ${share} of the courses it is not done when its people leave ${leave}, and they are back only ${back}, after it is due.${hour === null ? "" : ` In ${hour} of the courses one more hour before that would have been enough.`}`,
   overRestOfDate: (share: string, leave: string, back: string, hour: string | null) =>
-    `${share} of the courses are not done when its people leave ${leave}; they go on ${back}.${hour === null ? "" : ` For ${hour} one more hour before they leave would be enough.`}`,
+    `In ${share} of the courses it is not done when its people leave ${leave}; they are back ${back}.${hour === null ? "" : ` In ${hour} of the courses one more hour before that would have been enough.`}`,
   orderDates: (p50: string, p80: string, p95: string) => `Half of them end by ${p50}, 80 % by ${p80}, 95 % by ${p95}.`,
   chain: {
     title: "Why it is late",

@@ -75,7 +75,7 @@ export const how = {
     decidesEnd: "Share of all courses in which this operation lay on the chain that decided the end of the last work.",
   },
   measures: {
-    conflicts: "Every rule the checker finds broken in that plan, work without a place included.",
+    conflicts: "Every rule the checker finds broken by work that has a place in that plan. Work without one is counted below.",
     notPlanned: "Operations that should have a place in the plan and have none.",
     lateOrders: "Orders that end after they are due, each counted once, however late.",
     lateMinutes: "Minutes after the due time, summed over all late orders, without their weights.",

@@ -51,6 +51,7 @@ export const publishing = {
   difference: "Difference",
   measures: {
     conflicts: "Conflicts",
+    notPlanned: "Operations not planned",
     lateOrders: "Late orders",
     lateMinutes: "Lateness, all orders",
     end: "Latest end",

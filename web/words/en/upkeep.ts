@@ -5,7 +5,7 @@ export const upkeep = {
   title: "Due list",
   about:
     "Which calibration lapses when, which run-hour counter runs out, what renews it, and which planned work stands or falls with it.",
-  sooner: "Lapses first",
+  sooner: "First not covered",
   notCovered: "Not covered",
   columns: {
     what: "What",
@@ -53,6 +53,8 @@ export const upkeep = {
   next: "Asked for now",
   made: "Made so far",
   nothingNow: "nothing",
+  dueNow: "one now",
+  dueBy: (day: string) => `one by ${day}`,
   raise: (count: number) => `Make ${plural(count, "order", "orders")}`,
   raiseAgain: "Make it again",
   removed: (order: string) => `${order}, removed by a person`,
