@@ -7,6 +7,7 @@ import { CALENDAR_LEAD_MINUTES } from "../../calendar/minute.ts";
 import type { StepFunction } from "../../calendar/step-function.ts";
 import { invariant } from "../../ground/invariant.ts";
 import type { CostWeights } from "../../problem/objective.ts";
+import { MachineQueues, roomAtFirst } from "./machine-queues.ts";
 import { type DenseMode, type DenseOp, FAR, type Model, NONE, OFF, setupBetween } from "./model.ts";
 import type { Placement } from "./placement.ts";
 import { Profile } from "./profile.ts";
@@ -20,6 +21,14 @@ const PUT = 1;
 const TAKEN = 0;
 const RECUT = 2;
 
+/** The state with nothing placed, as every plan of a problem begins: a search makes hundreds of them. */
+type Blank = Pick<State, "placed" | "endOf" | "pieces" | "completion" | "orderCost" | "missing" | "orderSum" | "conflicts"> & {
+  readonly room: Int32Array;
+  readonly orderLate: Int8Array;
+  readonly ruleOverdue: Int8Array;
+};
+const blanks = new WeakMap<Model, Blank>();
+
 export class State {
   readonly model: Model;
   readonly weights: CostWeights;
@@ -29,11 +38,11 @@ export class State {
   readonly boundOf: Int32Array;
   /** Pieces of each lot row; 0: not used by the present cut. */
   readonly pieces: Int32Array;
-  /** Per machine, by start. */
-  readonly lists: Placement[][];
-  /** Starts and ends of the lists, side by side for fast scans. */
-  readonly starts: Int32Array[];
-  readonly ends: Int32Array[];
+  private readonly queues: MachineQueues;
+  /** Per machine, by start; and their starts and ends. */
+  readonly lists: readonly (readonly Placement[])[];
+  readonly starts: readonly Int32Array[];
+  readonly ends: readonly Int32Array[];
   readonly crews: Profile[];
   readonly supplies: Profile[];
   readonly kits: Profile[];
@@ -66,13 +75,11 @@ export class State {
   constructor(model: Model) {
     this.model = model;
     this.weights = model.problem.weights;
-    this.placed = model.items.map(() => null);
-    this.endOf = new Int32Array(model.items.length).fill(OFF);
-    this.boundOf = new Int32Array(model.items.length).fill(OFF);
-    this.pieces = new Int32Array(model.items.length);
-    this.lists = model.machines.map(() => []);
-    this.starts = model.machines.map(() => new Int32Array(64));
-    this.ends = model.machines.map(() => new Int32Array(64));
+    const known = blanks.get(model);
+    this.queues = new MachineQueues(known?.room ?? roomAtFirst(model.machines.length));
+    this.lists = this.queues.lists;
+    this.starts = this.queues.starts;
+    this.ends = this.queues.ends;
     const profile = (step: StepFunction) => new Profile(step, -CALENDAR_LEAD_MINUTES, model.horizon);
     this.crews = model.headcounts.map(profile);
     this.supplies = model.amounts.map(profile);
@@ -88,20 +95,52 @@ export class State {
         }
       });
     }
+    this.opDisturbance = new Float64Array(model.ops.length);
+    this.machineLapsed = new Int32Array(model.machines.length);
+    this.spanFrom = new Int32Array(model.spans.length);
+    this.spanUntil = new Int32Array(model.spans.length);
+    if (known !== undefined) {
+      this.placed = known.placed.slice();
+      this.endOf = known.endOf.slice();
+      this.boundOf = known.endOf.slice();
+      this.pieces = known.pieces.slice();
+      this.completion = known.completion.slice();
+      this.orderCost = known.orderCost.slice();
+      this.orderLate = known.orderLate.slice();
+      this.ruleOverdue = known.ruleOverdue.slice();
+      this.missing = known.missing;
+      this.orderSum = known.orderSum;
+      this.conflicts = known.conflicts;
+      for (const span of model.spans) this.refreshSpan(span.index);
+      return;
+    }
+    this.placed = model.items.map(() => null);
+    this.endOf = new Int32Array(model.items.length).fill(OFF);
+    this.boundOf = this.endOf.slice();
+    this.pieces = new Int32Array(model.items.length);
     this.completion = new Int32Array(model.orders.length);
     this.orderCost = new Float64Array(model.orders.length);
     this.orderLate = new Int8Array(model.orders.length);
-    this.opDisturbance = new Float64Array(model.ops.length);
-    this.machineLapsed = new Int32Array(model.machines.length);
     this.ruleOverdue = new Int8Array(model.rules.length);
-    this.spanFrom = new Int32Array(model.spans.length);
-    this.spanUntil = new Int32Array(model.spans.length);
     for (const op of model.ops) {
       this.cutEvenly(op, 1, false);
       if (op.rule === NONE) for (const item of op.items) if (this.pieces[item]! > 0) this.missing++;
     }
     for (const order of model.orders) this.refreshOrder(order.index);
     for (const rule of model.rules) this.refreshRule(rule.index);
+    blanks.set(model, {
+      room: this.queues.room,
+      placed: this.placed.slice(),
+      endOf: this.endOf.slice(),
+      pieces: this.pieces.slice(),
+      completion: this.completion.slice(),
+      orderCost: this.orderCost.slice(),
+      orderLate: this.orderLate.slice(),
+      ruleOverdue: this.ruleOverdue.slice(),
+      missing: this.missing,
+      orderSum: this.orderSum,
+      conflicts: this.conflicts,
+    });
     for (const span of model.spans) this.refreshSpan(span.index);
   }
 
@@ -166,78 +205,16 @@ export class State {
     });
   }
 
-  /** Position of the first entry on the machine that ends after the minute. */
   positionAfter(machine: number, minute: number): number {
-    const ends = this.ends[machine]!;
-    let low = 0;
-    let high = this.lists[machine]!.length;
-    while (low < high) {
-      const middle = (low + high) >>> 1;
-      if (ends[middle]! > minute) high = middle;
-      else low = middle + 1;
-    }
-    return low;
+    return this.queues.positionAfter(machine, minute);
   }
 
-  /** Position of the first entry on the machine that starts at or after the minute. */
   positionFrom(machine: number, minute: number): number {
-    const starts = this.starts[machine]!;
-    let low = 0;
-    let high = this.lists[machine]!.length;
-    while (low < high) {
-      const middle = (low + high) >>> 1;
-      if (starts[middle]! < minute) low = middle + 1;
-      else high = middle;
-    }
-    return low;
+    return this.queues.positionFrom(machine, minute);
   }
 
-  /** Position of the placement in the list of the machine. */
   positionOf(machine: number, placement: Placement): number {
-    const list = this.lists[machine]!;
-    let at = this.positionFrom(machine, placement.start);
-    while (at < list.length && list[at] !== placement) at++;
-    invariant(at < list.length, "a placed lot stands in the list of its machine");
-    return at;
-  }
-
-  private enlist(machine: number, p: Placement): void {
-    const list = this.lists[machine]!;
-    const count = list.length;
-    let starts = this.starts[machine]!;
-    let ends = this.ends[machine]!;
-    if (count === starts.length) {
-      const more = new Int32Array(count * 2);
-      more.set(starts);
-      this.starts[machine] = starts = more;
-      const moreEnds = new Int32Array(count * 2);
-      moreEnds.set(ends);
-      this.ends[machine] = ends = moreEnds;
-    }
-    let i = this.positionFrom(machine, p.start);
-    while (i < count && starts[i] === p.start) i++;
-    list.push(p);
-    for (let k = count; k > i; k--) {
-      list[k] = list[k - 1]!;
-      starts[k] = starts[k - 1]!;
-      ends[k] = ends[k - 1]!;
-    }
-    list[i] = p;
-    starts[i] = p.start;
-    ends[i] = p.end;
-  }
-
-  private delist(machine: number, p: Placement): void {
-    const list = this.lists[machine]!;
-    const starts = this.starts[machine]!;
-    const ends = this.ends[machine]!;
-    const last = list.length - 1;
-    for (let k = this.positionOf(machine, p); k < last; k++) {
-      list[k] = list[k + 1]!;
-      starts[k] = starts[k + 1]!;
-      ends[k] = ends[k + 1]!;
-    }
-    list.pop();
+    return this.queues.positionOf(machine, placement);
   }
 
   /** The family the machine stands in just before the entry at the position. */
@@ -316,7 +293,7 @@ export class State {
   private put(p: Placement): void {
     invariant(this.placed[p.item] === null, "placed twice");
     const { mode } = p;
-    for (const machine of mode.machines) this.enlist(machine, p);
+    for (const machine of mode.machines) this.queues.add(machine, p);
     this.use(p, -1);
     this.conflicts += brokenPairs(this, p) + lotConflicts(this.model, p);
     this.placed[p.item] = p;
@@ -328,7 +305,7 @@ export class State {
 
   private take(p: Placement): void {
     invariant(this.placed[p.item] === p, "taken off though not there");
-    for (const machine of p.mode.machines) this.delist(machine, p);
+    for (const machine of p.mode.machines) this.queues.remove(machine, p);
     this.use(p, 1);
     this.placed[p.item] = null;
     this.endOf[p.item] = OFF;
