@@ -108,7 +108,7 @@ export function dispatch(state: State, est: Estimates, rule: Rule, choosing: Cho
   order.forEach((op, i) => {
     rank[op] = i;
   });
-  drain(state, bank, (op) => rank[op]!, choosing, Infinity, 40 * count + 200);
+  drain(state, bank, (op) => rank[op]!, choosing, Infinity, 40 * count + 200, [], shouldStop);
   return Int32Array.from(order);
 }
 
@@ -171,7 +171,7 @@ function takeNext(state: State, est: Estimates, rule: Rule, waiting: Waiting[], 
   return op;
 }
 
-const STOP_CHECK_EVERY = 128;
+const STOP_CHECK_EVERY = 64;
 
 /** Decodes a commit order into a state that holds only what is given. Cut short by a stop it is a plan with work missing. */
 export function decodeOrder(
@@ -193,5 +193,5 @@ export function decodeOrder(
   order.forEach((op, i) => {
     rank[op] = i;
   });
-  drain(state, bank, (op) => rank[op]!, choosing, Infinity, 40 * model.ops.length + 200);
+  drain(state, bank, (op) => rank[op]!, choosing, Infinity, 40 * model.ops.length + 200, [], shouldStop);
 }

@@ -14,6 +14,9 @@ export type Rank = (op: number) => number;
 
 export type DrainOutcome = "done" | "worse" | "spent";
 
+/** A whole plan may wait in the bank: who wants to stop it is asked after so many placements. */
+const STOP_CHECK_EVERY = 32;
+
 export function drain(
   state: State,
   bank: Bank,
@@ -22,6 +25,7 @@ export function drain(
   limit: number,
   placementsMost: number,
   stale: number[] = [],
+  shouldStop: (() => boolean) | null = null,
 ): DrainOutcome {
   const { model } = state;
   let placements = 0;
@@ -51,6 +55,7 @@ export function drain(
         }
         placements++;
       }
+      if (shouldStop !== null && placements % STOP_CHECK_EVERY === 0 && shouldStop()) return "spent";
       if (state.partialValue > limit) return "worse";
       if (placements > placementsMost) return "spent";
     }

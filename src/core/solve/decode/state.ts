@@ -159,6 +159,11 @@ export class State {
     }
   }
 
+  /** Rows of the lots that were put, taken off or cut anew since the log was last forgotten; some more than once. */
+  eachChange(visit: (item: number) => void): void {
+    for (const change of this.log) visit(change.item);
+  }
+
   forget(): void {
     this.log.length = 0;
     this.logKind.length = 0;

@@ -17,7 +17,7 @@ import { type Choosing, PLAIN } from "../decode/place-operation.ts";
 import { type Bank, removeLoose } from "../decode/settle.ts";
 import type { State } from "../decode/state.ts";
 import { ListSearch } from "./list-search.ts";
-import { copyPlacements, type PlanFigures, restorePlacements, type Snapshot } from "./snapshot.ts";
+import { BestPlan, type PlanFigures, type Snapshot } from "./snapshot.ts";
 
 export type ImproveInput = {
   readonly state: State;
@@ -100,9 +100,8 @@ export function searchFrom(input: ImproveInput): EndedSearch {
       op.rule === NONE && op.items.some((item) => state.placed[item] === null || !state.placed[item]!.fixed) && !op.finished,
   );
   if (movable.length === 0) return { iterations: 0, toBest: () => state };
-  let best: Snapshot = copyPlacements(state);
-  let bestValue = state.value;
-  let current = bestValue;
+  const best = new BestPlan(state);
+  let current = best.value;
   const heat = Math.min(HEAT_MOST, HEAT_PER_ORDER / Math.max(1, model.orders.length));
   const lists = !input.cold && movable.length <= (input.listsUpTo ?? 0) ? new ListSearch(model, random, startOrder(state)) : null;
   const decodeList = (list: CommitOrder): State => {
@@ -115,9 +114,8 @@ export function searchFrom(input: ImproveInput): EndedSearch {
     other.forget();
     state = other;
     current = other.value;
-    if (current >= bestValue - 1e-6) return;
-    bestValue = current;
-    best = copyPlacements(state);
+    best.followAnother();
+    if (current < best.value - 1e-6) best.take(state);
   };
   const redecodeEvery = Math.max(REDECODE_EVERY, movable.length);
   const bank: Bank = [];
@@ -126,7 +124,7 @@ export function searchFrom(input: ImproveInput): EndedSearch {
   const choosing: Choosing = { ...PLAIN, skip: () => random.next() < SKIP_CHANCE, noise: null };
   const mostPlacements = Math.max(30, Math.min(120, movable.length));
   const showEvery = Math.max(SHOW_EVERY, SHOW_EVERY_OPERATION * model.ops.length);
-  let shown = best;
+  let shown = best.value;
   let show = SHOW_FIRST;
   let startCost = Math.max(1, state.cost);
   let round = input.round;
@@ -137,24 +135,24 @@ export function searchFrom(input: ImproveInput): EndedSearch {
   let cooled = 0;
   const floor = (input.floor ?? Number.NEGATIVE_INFINITY) + 1e-6;
   const warmth = input.cold ? (input.warmth ?? 0) : 1;
-  for (; (input.iterations === null || iteration < input.iterations) && bestValue > floor; iteration++) {
+  for (; (input.iterations === null || iteration < input.iterations) && best.value > floor; iteration++) {
     if (iteration % STOP_CHECK_EVERY === 0) {
       if (input.shouldStop()) break;
       if (spent !== undefined) cooled = Math.min(1, Math.max(0, (spent() - spentBefore) / (1 - spentBefore)));
     }
     if (iteration % PROGRESS_EVERY === 0 && iteration > 0) input.onProgress(iteration, best.figures);
-    if (iteration >= show && best !== shown) {
+    if (iteration >= show && best.value < shown) {
       show = iteration + Math.min(iteration, showEvery);
-      shown = best;
+      shown = best.value;
       input.onBetter?.(best.placements);
     }
     if (spent === undefined && iteration - roundBegin >= round) {
       // the next round starts from the best plan, warm again, and lasts longer
       roundBegin = iteration;
       round *= 2;
-      if (state.value > bestValue + 1e-6) {
-        restorePlacements(state, best);
-        current = bestValue;
+      if (state.value > best.value + 1e-6) {
+        best.restore(state);
+        current = best.value;
       }
       startCost = Math.max(1, state.cost);
     }
@@ -171,11 +169,9 @@ export function searchFrom(input: ImproveInput): EndedSearch {
     const outcome = drain(state, bank, rank, choosing, limit, mostPlacements, stale);
     if (outcome === "done" && (input.movedMost === undefined || input.movedMost === null || state.moved <= input.movedMost)) {
       current = state.value;
+      best.follow(state);
       state.forget();
-      if (current < bestValue - 1e-6) {
-        bestValue = current;
-        best = copyPlacements(state);
-      }
+      if (current < best.value - 1e-6) best.take(state);
     } else state.undoTo(mark);
 
     if (!input.cold && iteration % redecodeEvery === redecodeEvery - 1) {
@@ -190,7 +186,7 @@ export function searchFrom(input: ImproveInput): EndedSearch {
   return {
     iterations: iteration,
     toBest: () => {
-      if (state.value > bestValue + 1e-6) restorePlacements(state, best);
+      if (state.value > best.value + 1e-6) best.restore(state);
       return state;
     },
   };

@@ -30,3 +30,71 @@ export function restorePlacements(state: State, { placements, pieces }: Snapshot
   for (const p of placements) if (p && state.placed[p.item] === null) state.insert(p);
   state.forget();
 }
+
+/**
+ * The best plan of a search. It is found thousands of times, each time a few lots from where it was: only lots that lie otherwise
+ * than when it was last found are copied, not all of a shop's ten thousand.
+ */
+export class BestPlan implements Snapshot {
+  readonly placements: (Placement | null)[];
+  readonly pieces: Int32Array;
+  figures: PlanFigures;
+  value: number;
+  /** Rows that may lie otherwise in the state; null: all may. */
+  private behind: number[] | null = [];
+  private readonly isBehind: Uint8Array;
+
+  constructor(state: State) {
+    const { placements, pieces, figures } = copyPlacements(state);
+    this.placements = [...placements];
+    this.pieces = pieces;
+    this.figures = figures;
+    this.value = state.value;
+    this.isBehind = new Uint8Array(pieces.length);
+  }
+
+  /** Notes what the state has changed since its mark and will keep; to be told before the state forgets it. */
+  follow(state: State): void {
+    const { behind, isBehind } = this;
+    if (behind === null) return;
+    state.eachChange((item) => {
+      if (isBehind[item] === 1) return;
+      isBehind[item] = 1;
+      behind.push(item);
+    });
+  }
+
+  /** Another state goes on from here. */
+  followAnother(): void {
+    this.behind = null;
+  }
+
+  /** The state is the best plan now. */
+  take(state: State): void {
+    const { placements, pieces, behind } = this;
+    if (behind === null) {
+      for (let item = 0; item < pieces.length; item++) placements[item] = state.placed[item]!;
+      pieces.set(state.pieces);
+    } else {
+      for (const item of behind) {
+        placements[item] = state.placed[item]!;
+        pieces[item] = state.pieces[item]!;
+      }
+    }
+    this.figures = { conflicts: state.conflicts + state.missing, cost: state.cost };
+    this.value = state.value;
+    this.level();
+  }
+
+  /** Brings the state back to the best plan. */
+  restore(state: State): void {
+    restorePlacements(state, this);
+    this.level();
+  }
+
+  private level(): void {
+    if (this.behind === null) this.isBehind.fill(0);
+    else for (const item of this.behind) this.isBehind[item] = 0;
+    this.behind = [];
+  }
+}
