@@ -1,4 +1,8 @@
-/** One lot in its place: mode, phases with their worked stretches and crews, and what it costs by itself. Never changed once made. */
+/**
+ * One lot in its place: mode, phases with their worked stretches and crews, and what it costs by itself. Never changed once made, but
+ * for its written form, which is made when a plan is asked for.
+ */
+import type { PlannedLot } from "../../problem/plan.ts";
 import { type CrewChoice, type DenseMode, type DensePhase, FAR, type Model } from "./model.ts";
 import { stretchAt, type WorkCalendar } from "./work-calendar.ts";
 
@@ -31,6 +35,8 @@ export type Placement = {
   readonly unsocial: number;
   /** Worked minutes of its run phases, which run-hour counters count. */
   readonly run: number;
+  /** The lot as plans have it, once one was written. */
+  written: PlannedLot | null;
 };
 
 export const beginOf = (placed: PlacedPhase): number => placed.stretches[0]!;
@@ -107,6 +113,7 @@ export function makePlacement(
     waiting: Math.max(0, end - countedFrom - worked) * mode.machines.length,
     unsocial: unsocialOf(model, phases),
     run,
+    written: null,
   };
 }
 

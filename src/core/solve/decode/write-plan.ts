@@ -8,17 +8,11 @@ import type { Model } from "./model.ts";
 import type { Placement } from "./placement.ts";
 import type { State } from "./state.ts";
 
-const written = new WeakMap<Placement, PlannedLot>();
-
 export const lotOf = ({ model }: State, p: Placement): PlannedLot => lotOfModel(model, p);
 
 function lotOfModel(model: Model, p: Placement): PlannedLot {
-  let lot = written.get(p);
-  if (lot === undefined) {
-    lot = writeLot(model, p);
-    written.set(p, lot);
-  }
-  return lot;
+  p.written ??= writeLot(model, p);
+  return p.written;
 }
 
 function writeLot({ ops, problem }: Model, p: Placement): PlannedLot {
