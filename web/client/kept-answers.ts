@@ -15,7 +15,7 @@ const PLANT: Readonly<Record<PlantKind, true>> = {
 
 /** Without feeds, accounts and questions: those hold secrets or are nothing without a server. */
 const KEPT = new Set([
-  ...["/session", "/site", "/plan", "/plan/how-sure", "/orders", "/requests", "/holds", "/upkeep"],
+  ...["/session", "/site", "/plan/columns", "/plan/how-sure", "/orders", "/requests", "/holds", "/upkeep"],
   ...Object.keys(PLANT).map((kind) => `/${kind}`),
 ]);
 

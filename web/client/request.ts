@@ -26,6 +26,8 @@ export type RequestOptions = {
    * megabytes is not checked twice before it is shown; of any other server it is checked here.
    */
   readonly checkedThere?: boolean;
+  /** Makes of the answer what the schema describes; anything it throws means that the answer is not one. */
+  readonly read?: (answer: unknown) => unknown;
 };
 
 const CONTRACT: string | undefined = import.meta.env.VITE_CONTRACT;
@@ -41,7 +43,13 @@ export async function request<S extends z.ZodType>(
   options: RequestOptions = {},
 ): Promise<Answer<z.infer<S>>> {
   const response = await send(path, options);
-  const json: unknown = response.status === 204 ? undefined : await response.json().catch(() => undefined);
+  const json: unknown =
+    response.status === 204
+      ? undefined
+      : await response
+          .json()
+          .then(options.read)
+          .catch(() => undefined);
   const revision = revisionOf(response.headers.get("ETag"));
   if (options.checkedThere && CONTRACT !== undefined && json !== undefined && response.headers.get(CONTRACT_HEADER) === CONTRACT)
     return { value: json as z.infer<S>, revision };

@@ -2,12 +2,13 @@
 import { queryOptions, useMutation, useQuery, useQueryClient, useSuspenseQuery } from "@tanstack/react-query";
 import type { z } from "zod";
 import { type OrderBody, type OrderSummary, orderBodySchema, orderListSchema } from "../../src/contract/api/order.ts";
-import { type PlanView, planViewSchema } from "../../src/contract/api/plan.ts";
+import type { PlanView } from "../../src/contract/api/plan.ts";
 import type { Role } from "../../src/contract/api/role.ts";
 import { type SessionView, sessionSchema } from "../../src/contract/api/session.ts";
 import { PLANT, type PlantEntity, type PlantKind, pageOf } from "../../src/contract/api/shop.ts";
 import { type SiteInput, type SiteView, siteInputSchema, siteSchema } from "../../src/contract/api/site.ts";
 import { type SiteTime, siteTime } from "../present/site-time.ts";
+import { readPlan } from "./read-plan.ts";
 import { type Answer, command, request, segment } from "./request.ts";
 import { noteWhoIsHere } from "./who-is-here.ts";
 
@@ -38,8 +39,7 @@ export const siteQuery = queryOptions({
 /** With the draft's revision, which every change of the draft must name. */
 export const planQuery = queryOptions({
   queryKey: keys.plan,
-  queryFn: async ({ signal }): Promise<PlanView> =>
-    (await request(planViewSchema, "/plan", { signal, checkedThere: true })).value,
+  queryFn: ({ signal }): Promise<PlanView> => readPlan(signal),
 });
 
 const PAGE_SIZE = 500;

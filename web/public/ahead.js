@@ -25,9 +25,9 @@
         source.onmessage = (message) => missed.push(message);
         ahead.events = { source, missed };
       }
-      return ask("/plan");
+      return ask("/plan/columns");
     });
-    ahead.answers["/plan"] = plan;
+    ahead.answers["/plan/columns"] = plan;
     plan.catch(() => {});
   }
 }

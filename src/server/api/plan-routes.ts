@@ -8,6 +8,7 @@ import {
   planViewSchema,
   progressInputSchema,
 } from "../../contract/api/plan.ts";
+import { besideColumn, type PlanColumns, planColumnsSchema, problemColumn } from "../../contract/api/plan-columns.ts";
 import { stepInputSchema } from "../../contract/api/step.ts";
 import { applyStep } from "../actions/apply-step.ts";
 import { pinOperation, reportProgress } from "../actions/decide-operation.ts";
@@ -38,6 +39,22 @@ function planView(state: PlanningState, published: Awaited<ReturnType<typeof pub
   return body;
 }
 
+const problemColumns = new WeakMap<PlanningState["problem"], PlanColumns["problem"]>();
+const columns = new WeakMap<object, PlanColumns>();
+
+/** The same in columns. The problem outlasts many drafts, and is written once for all of them. */
+function planColumns(state: PlanningState, body: ReturnType<typeof planView>): PlanColumns {
+  const known = columns.get(body);
+  if (known) return known;
+  const { problem: _, ...beside } = body as z.input<typeof planViewSchema>;
+  const problem =
+    problemColumns.get(state.problem) ?? problemColumn(state.problem as unknown as z.input<typeof planViewSchema>["problem"]);
+  problemColumns.set(state.problem, problem);
+  const made = { problem, beside: besideColumn(beside) };
+  columns.set(body, made);
+  return made;
+}
+
 export const planRoutes: readonly Route[] = [
   route({
     method: "get",
@@ -49,6 +66,19 @@ export const planRoutes: readonly Route[] = [
     async handle({ office, store }) {
       const state = await planningState(office);
       const body = planView(state, await publishedHead(store, state), await slotsHeld(store));
+      return { status: 200, body, lasting: true, revision: state.draft.number };
+    },
+  }),
+  route({
+    method: "get",
+    path: "/plan/columns",
+    allowed: everyone,
+    tag: "Plan",
+    summary: "The same as /plan, in columns: a seventh of its size",
+    answers: { 200: planColumnsSchema },
+    async handle({ office, store }) {
+      const state = await planningState(office);
+      const body = planColumns(state, planView(state, await publishedHead(store, state), await slotsHeld(store)));
       return { status: 200, body, lasting: true, revision: state.draft.number };
     },
   }),

@@ -2,6 +2,7 @@
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest";
 import type { OrderLog } from "../../../src/contract/api/order-log.ts";
 import type { DraftAnswer, PlanChanges, PlanView, VersionView } from "../../../src/contract/api/plan.ts";
+import { planOfColumns } from "../../../src/contract/api/plan-columns.ts";
 import type { ProblemDetails } from "../../../src/contract/api/problem-details.ts";
 import { NO_RATES } from "../../../src/contract/api/rates.ts";
 import { type ProblemFile, problemFileSchema } from "../../../src/contract/problem-file.ts";
@@ -37,6 +38,24 @@ async function publish(note = ""): Promise<VersionView> {
   expect(reply.status).toBe(201);
   return reply.body;
 }
+
+test("in columns the plan is the same plan, under the same revision, before and after an edit", async () => {
+  const both = async () => {
+    let whole = await server.ask<PlanView>("GET", "/plan");
+    let columns = await server.ask("GET", "/plan/columns");
+    // A minute may pass between the two.
+    while ((planOfColumns(columns.body) as PlanView).problem.now !== whole.body.problem.now) {
+      whole = await server.ask<PlanView>("GET", "/plan");
+      columns = await server.ask("GET", "/plan/columns");
+    }
+    expect(planOfColumns(columns.body)).toStrictEqual(whole.body);
+    expect(columns.etag).toBe(whole.etag);
+    return whole.body;
+  };
+  expect((await both()).draft.plan.operations).toEqual([]);
+  await edit(goodPlan());
+  expect((await both()).draft.plan.operations).not.toEqual([]);
+});
 
 test("a draft is edited, undone, redone; an edit after undo takes the way of redo", async () => {
   const empty = await look();

@@ -5,11 +5,12 @@
  * reason until its planner puts it in again or lets it go. What somebody else made in this browser goes out only in their own name:
  * here it stands aside. Problem and plan are always of one reading: a newer one waits until what is being sent is answered.
  */
-import { type DraftAnswer, draftAnswerSchema, type PlanView, planViewSchema } from "../../../src/contract/api/plan.ts";
+import { type DraftAnswer, draftAnswerSchema, type PlanView } from "../../../src/contract/api/plan.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import { type KeptEdit, keptEdit, layEdits } from "../../board/lay-edits.ts";
 import { applyEdit, isEmptyEdit, type PlanEdit } from "../../board/plan-edit.ts";
 import { ApiProblem, NotReached } from "../../client/api-problem.ts";
+import { readPlan } from "../../client/read-plan.ts";
 import { request } from "../../client/request.ts";
 import { isHere } from "../../client/who-is-here.ts";
 import {
@@ -127,8 +128,7 @@ export function startDraftSync(
   };
   const adopt = ({ draft, check }: DraftAnswer): void => settleOn({ ...(heard ?? base), draft, check });
   const reread = async (): Promise<void> => {
-    const { value } = await request(planViewSchema, "/plan", { checkedThere: true });
-    settleOn(value);
+    settleOn(await readPlan());
   };
   const later = (): void => {
     clearTimeout(timer);
