@@ -56,7 +56,18 @@ async function main(args: string[]): Promise<number> {
     console.log(command.help);
     return 0;
   }
-  return command.run(rest);
+  return command.run(withSigns(rest));
+}
+
+/** "--seed -1" is a value out of its range, which the command says, and no second option. */
+function withSigns(args: readonly string[]): string[] {
+  const whole: string[] = [];
+  for (const arg of args) {
+    const last = whole.at(-1) ?? "";
+    if (/^--[a-z-]+$/.test(last) && /^-\d/.test(arg)) whole[whole.length - 1] = `${last}=${arg}`;
+    else whole.push(arg);
+  }
+  return whole;
 }
 
 try {

@@ -110,6 +110,7 @@ describe("bad input", () => {
     [["plan", "no-such-file.json"], /no file no-such-file\.json/],
     [["plan", "README.md", "--format", "morse"], /json, jobshop, flexible, setup, rcpsp/],
     [["plan", "seed/examples/1-tiny.json", "--seconds=-1"], /--seconds -1: expected a number/],
+    [["plan", "seed/examples/1-tiny.json", "--seed", "-1"], /--seed -1: expected a number from 0/],
     [["dance"], /there is no command dance/],
     [["estimate", "wire-cut", "--json", '{"heightMm": 9000}'], /heightMm.*from 0\.1 to 600/s],
   ])("%j is refused with exit 2 and a word of help", async (args, message) => {

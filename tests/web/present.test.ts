@@ -48,7 +48,7 @@ describe("figures", () => {
 
 describe("durations", () => {
   test("read as in a shop", () => {
-    expect([0, 40, 60, 220, 3105, 6000, 14_640].map(durationText)).toEqual([
+    expect([0, 40, 60, 220, 3105, 6000, 14_640, 14_645].map(durationText)).toEqual([
       "0 min",
       "40 min",
       "1 h",
@@ -56,6 +56,7 @@ describe("durations", () => {
       "51 h 45",
       "4 d 4 h",
       "10 d 4 h",
+      "10 d 4 h 05",
     ]);
     expect([400, -95].map(differenceText)).toEqual(["+6 h 40", "\u22121 h 35"]);
     expect([90, 60, 3600, 4530].map(secondsText)).toEqual(["1 min 30 s", "1 min", "1 h", "1 h 15 min 30 s"]);

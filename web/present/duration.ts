@@ -16,7 +16,7 @@ export function durationText(minutes: number): string {
     const days = Math.floor(size / DAY);
     const hours = Math.floor((size % DAY) / HOUR);
     const rest = size % HOUR;
-    return `${sign}${days} d${hours > 0 || rest > 0 ? ` ${hours} h` : ""}${rest > 0 ? ` ${rest}` : ""}`;
+    return `${sign}${days} d${hours > 0 || rest > 0 ? ` ${hours} h` : ""}${rest > 0 ? ` ${String(rest).padStart(2, "0")}` : ""}`;
   }
   const rest = size % HOUR;
   return `${sign}${Math.floor(size / HOUR)} h${rest > 0 ? ` ${String(rest).padStart(2, "0")}` : ""}`;

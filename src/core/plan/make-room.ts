@@ -14,6 +14,7 @@ import { PLAIN, placeBlock, placeOperation, takeOff } from "../solve/decode/plac
 import type { Placement } from "../solve/decode/placement.ts";
 import { type Bank, insertSettled } from "../solve/decode/settle.ts";
 import type { State } from "../solve/decode/state.ts";
+import { fitLot } from "./fit-around.ts";
 import type { OpenPlan } from "./open-plan.ts";
 
 export type RoomWish = {
@@ -60,10 +61,26 @@ function placeThenReturn(open: OpenPlan, wanted: readonly DenseOp[], lifted: rea
   }
   for (const lot of lifted) {
     if ((state.pieces[lot.item] ?? 0) !== lot.pieces) continue; // cut meanwhile with its first lot
-    if (fitsAsItIs(state, lot)) insertSettled(state, lot, bank);
-    else if (!(wish.mayCut && cutAround(state, lot, isWanted, bank))) bank.push(lot.item);
+    if (fitsAsItIs(state, lot) && keeps(state, isWanted, bank, () => inserted(state, lot, bank))) continue;
+    if (!(wish.mayCut && cutAround(state, lot, isWanted, bank))) bank.push(lot.item);
   }
-  return returnBank(state, bank, oldStart, wish);
+  return returnBank(state, bank, { oldStart, wish, isWanted });
+}
+
+const inserted = (state: State, lot: Placement, bank: Bank): boolean => {
+  insertSettled(state, lot, bank);
+  return true;
+};
+
+/** Does it, unless the wanted work would have to leave its place for it (its setup would change): then nothing is done. False: not done. */
+function keeps(state: State, isWanted: ReadonlySet<number>, bank: Bank, act: () => boolean): boolean {
+  const mark = state.mark();
+  const known = bank.length;
+  const done = act();
+  if (done && bank.slice(known).every((item) => !isWanted.has(present(state.model.items[item], "lot").op))) return true;
+  state.undoTo(mark);
+  bank.length = known;
+  return false;
 }
 
 /** The wanted operations in the order of their links, blocks together. */
@@ -77,8 +94,18 @@ function placeWanted(state: State, wanted: readonly DenseOp[], wish: RoomWish, b
   return wanted.every((op) => op.items.every((item) => (state.pieces[item] ?? 0) === 0 || state.placed[item]));
 }
 
+type Return = {
+  readonly oldStart: ReadonlyMap<number, number>;
+  readonly wish: RoomWish;
+  readonly isWanted: ReadonlySet<number>;
+};
+
+/** After so many times off, an operation takes a gap in which nobody else is touched. */
+const TIMES_GENTLE = 2;
+const TIMES_MOST = 6;
+
 /** Puts back what was hit, the earliest first and never before what it follows. False: too many moves, or no place. */
-function returnBank(state: State, bank: Bank, oldStart: ReadonlyMap<number, number>, wish: RoomWish): boolean {
+function returnBank(state: State, bank: Bank, { oldStart, wish, isWanted }: Return): boolean {
   const { model } = state;
   const startOf = (op: number): number => oldStart.get(op) ?? FAR;
   const opOfItem = (item: number): number => present(model.items[item], "lot").op;
@@ -103,16 +130,31 @@ function returnBank(state: State, bank: Bank, oldStart: ReadonlyMap<number, numb
     const times = (returned.get(next) ?? 0) + 1;
     returned.set(next, times);
     for (const member of members) moved.add(member);
-    if (moved.size > wish.movesMost || times > 6) return false;
+    if (moved.size > wish.movesMost || times > TIMES_MOST) return false;
     if (op.block.length > 0) {
       for (const member of members) takeOff(state, present(model.ops[member], "operation"), bank);
       const others = bank.filter((item) => !inBlock.has(opOfItem(item)));
       bank.length = 0;
       bank.push(...others);
       if (!placeBlock(state, op.block, PLAIN, bank)) return false;
-    } else if (!placeOperation(state, op, wish.keepNear ? startOf(next) : -FAR, PLAIN, bank)) return false;
+      continue;
+    }
+    const from = wish.keepNear ? startOf(next) : -FAR;
+    const anyhow = (): boolean => keeps(state, isWanted, bank, () => placeOperation(state, op, from, PLAIN, bank));
+    const gently = (): boolean => keeps(state, isWanted, bank, () => fitsIn(state, op, from));
+    if (times <= TIMES_GENTLE ? !(anyhow() || gently()) : !(gently() || anyhow())) return false;
   }
   return true;
+}
+
+/** All lots of it that are off, each in a gap where nothing else changes. */
+function fitsIn(state: State, op: DenseOp, notBefore: number): boolean {
+  return op.items.every((item) => {
+    if ((state.pieces[item] ?? 0) === 0 || state.placed[item]) return true;
+    const lot = fitLot(state, op, item, notBefore, null);
+    if (lot !== null) state.insert(lot);
+    return lot !== null;
+  });
 }
 
 /**

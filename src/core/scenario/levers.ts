@@ -62,8 +62,6 @@ export type LeverOptions = {
 
 export const LEVER_STEPS = 250;
 const LEVERS_MOST = 60;
-/** Smaller groups are not worth a search of their own. */
-const GROUP_LEAST = 3;
 
 /** null: the order is not there or nothing was promised. */
 export function rankLevers(problem: Problem, plan: Plan, order: OrderId, options: LeverOptions): LeverOutcome | null {
@@ -89,29 +87,12 @@ export function rankLevers(problem: Problem, plan: Plan, order: OrderId, options
   let base: Found = first;
   const known = check(problem, base.plan).conflicts;
   const found: (Found & { readonly lever: Lever; readonly shop: Problem })[] = [];
-  const groups = new Map<string, Lever[]>();
-  for (const lever of levers) groups.set(groupOf(lever), [...(groups.get(groupOf(lever)) ?? []), lever]);
-  const hopeless = new Map<string, boolean>();
-  /** Whether all hours of its crew or machine together bring the order no sooner: then none of them alone does. */
-  const isHopeless = (lever: Lever): boolean => {
-    const group = groups.get(groupOf(lever)) ?? [];
-    if (groupOf(lever) === "" || group.length < GROUP_LEAST) return false;
-    let known = hopeless.get(groupOf(lever));
-    if (known === undefined) {
-      const shop = options.pull(group);
-      const better = shop === null ? null : pulledSearch(shop, base);
-      known = shop !== null && better !== null && better.finish >= base.finish;
-      hopeless.set(groupOf(lever), known);
-    }
-    return known;
-  };
   let tried = 0;
   for (const lever of levers) {
     // in time without any: nothing is left to remove
     if (stop() || base.finish <= due) break;
     options.onProgress?.(tried, levers.length);
     tried += 1;
-    if (isHopeless(lever)) continue;
     const shop = options.pull([lever]);
     const better = shop === null ? null : pulledSearch(shop, base);
     if (shop === null || better === null || better.finish >= base.finish) continue;
@@ -146,10 +127,6 @@ export function byGain(a: LeverAnswer, b: LeverAnswer): number {
   if ((a.perHour === null) !== (b.perHour === null)) return a.perHour === null ? -1 : 1;
   return (b.perHour ?? 0) - (a.perHour ?? 0) || b.removed - a.removed || a.others - b.others;
 }
-
-/** Hours of one crew or machine are looked at together first; "": each for itself. */
-const groupOf = (lever: Lever): string =>
-  lever.kind === "crewHours" ? `crew ${lever.crew}` : lever.kind === "machineHours" ? `machine ${lever.machine}` : "";
 
 type Found = { readonly plan: Plan; readonly finish: Minute };
 

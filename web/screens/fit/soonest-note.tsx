@@ -24,7 +24,7 @@ export function SoonestNote({ rush, titled }: { readonly rush: Rush; readonly ti
   const reasons = rush.soonest?.reasons ?? [];
   return (
     <>
-      {titled ? null : <p>{text}</p>}
+      {titled ? null : <p className="fit-limit">{text}</p>}
       {reasons.length === 0 ? null : (
         <details className="fit-soonest" open={titled}>
           <summary>{w.why}</summary>

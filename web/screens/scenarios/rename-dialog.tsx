@@ -1,5 +1,5 @@
 /** Name and note of a scenario. */
-import { useId, useState } from "react";
+import { type ReactNode, useId, useState } from "react";
 import { Dialog } from "../../parts/dialog.tsx";
 import { words } from "../../words/words.ts";
 
@@ -9,11 +9,13 @@ type RenameProps = {
   readonly name: string;
   readonly note: string;
   readonly busy: boolean;
+  /** Why it was not saved: the page behind the dialog cannot be read. */
+  readonly refusal: ReactNode;
   readonly onSave: (fields: { name: string; note: string }) => void;
   readonly onClose: () => void;
 };
 
-export function RenameDialog({ name: before, note: noteBefore, busy, onSave, onClose }: RenameProps) {
+export function RenameDialog({ name: before, note: noteBefore, busy, refusal, onSave, onClose }: RenameProps) {
   const id = useId();
   const [name, setName] = useState(before);
   const [note, setNote] = useState(noteBefore);
@@ -32,6 +34,7 @@ export function RenameDialog({ name: before, note: noteBefore, busy, onSave, onC
         </button>
       }
     >
+      {refusal}
       <div className="field">
         <label htmlFor={`${id}-name`}>{w.name}</label>
         <input id={`${id}-name`} value={name} maxLength={120} onChange={(e) => setName(e.target.value)} />

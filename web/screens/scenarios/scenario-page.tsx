@@ -46,6 +46,7 @@ function ScenarioSheet({ scenario }: { readonly scenario: ScenarioView }) {
   const patch = (fields: ScenarioPatch, done?: () => void): void =>
     change.mutate({ id, revision, patch: fields }, { onSuccess: () => done?.() });
   const stale = isProblem(change.error, 412);
+  const refusal = stale ? <Notice kind="warn">{w.stale}</Notice> : change.isError ? <Failure error={change.error} /> : null;
   const moveTo = (to: "drop" | "reopen"): void =>
     move.mutate(
       { id, revision, to },
@@ -105,7 +106,7 @@ function ScenarioSheet({ scenario }: { readonly scenario: ScenarioView }) {
     >
       {mayEdit ? null : <ReadOnlyNote roles={PLANNERS} />}
       {state === "open" ? null : <Notice>{w.overNote[state]}</Notice>}
-      {stale ? <Notice kind="warn">{w.stale}</Notice> : change.isError ? <Failure error={change.error} /> : null}
+      {renaming ? null : refusal}
       {move.isError ? <Failure error={move.error} /> : null}
       {troubles.length > 0 ? (
         <Notice kind="warn" title={w.troubleTitle}>
@@ -171,6 +172,7 @@ function ScenarioSheet({ scenario }: { readonly scenario: ScenarioView }) {
           name={name}
           note={scenario.note}
           busy={change.isPending}
+          refusal={refusal}
           onSave={(fields) =>
             patch(fields, () => {
               toast(w.saved);

@@ -53,7 +53,8 @@ export const fit = {
     why: "Why not sooner",
     whyAbout: "Beside what runs and what is frozen, from its last work back to the root:",
     helps: "What would bring it sooner?",
-    helpsAbout: "The plan alone cannot do more. Tries more hours, another machine, a split and so on, each with a short search.",
+    helpsAbout:
+      "Beyond what planning alone can do: tries more hours, another machine, a split and so on, each with a short search.",
   },
   labels: {
     nothingMoves: "Nothing moves",
@@ -150,7 +151,8 @@ export const fit = {
   at: (percent: number) => `${percent} % sure`,
   beyond: "not within the planning horizon",
   decides: "What decides this date most often",
-  decidesLine: (operation: string, name: string, share: string) => `${operation} ${name}: in ${share} of the courses`,
+  decidesLine: (operation: string, name: string, share: string) =>
+    `${operation}${name === "" ? "" : ` ${name}`}: in ${share} of the courses`,
   noConfidence: "The simulation was stopped, so nothing is known about how sure this is.",
   quote: "To quote",
   quoteText: (what: string, pieces: string, date: string, sure: string) => `${what}, ${pieces}: ready by ${date} (${sure}).`,
