@@ -32,6 +32,19 @@ function runningAt(operation: Operation, lot: PlannedLot, known: RunningLot | nu
     invariant(known !== null, `${operation.id} has begun but no phase of it has`);
     return known;
   }
+  const next = lot.phases[begun.length];
+  if (next !== undefined && next.crews.length === 0 && next.work[0]?.[0] === now && current.work.at(-1)?.[1] === now) {
+    // What needs nobody goes on by itself just now, where the phase before it ended: later nobody may be there to start it.
+    return {
+      mode: lot.mode,
+      pieces: lot.pieces,
+      start: lot.start,
+      phase: next.phase,
+      crews: [],
+      remaining: totalMinutes(next.work),
+      working: true,
+    };
+  }
   const left = current.work.reduce((sum, [start, end]) => sum + Math.max(0, end - Math.max(start, now)), 0);
   const working = current.work.some(([start, end]) => start < now && now < end);
   return {

@@ -1,6 +1,7 @@
 /** Repairs after a machine stop or a rush order: checked answers, nobody moved without need, and the second answer never dearer. */
 import { expect, test } from "vitest";
 import { subtract } from "../../../src/core/calendar/intervals.ts";
+import { check } from "../../../src/core/check/checker.ts";
 import { createRandom } from "../../../src/core/ground/prng.ts";
 import { improveRepair } from "../../../src/core/plan/improve-repair.ts";
 import { makePlan } from "../../../src/core/plan/make-plan.ts";
@@ -121,4 +122,40 @@ test("improvement hears a stop between two slices, and has nothing to do where n
   for (const { slices } of improveRepair(stopped, plan, start, { seed: 1, slice: 5, shouldStop: () => asked >= 2 }))
     asked = slices;
   expect(asked).toBe(2);
+});
+
+test("a batch of which only some lots find a place any more is left out whole, and says so", () => {
+  const open = (until: number) =>
+    shop({
+      horizon: 1440,
+      machines: [
+        machine("press", {
+          open: [
+            [0, 60],
+            [80, until],
+          ],
+          unattended: { kind: "allowed", maxMinutes: null, windows: null },
+        }),
+      ],
+      operations: [
+        operation("batch", [mode(["press"], [phase("run", "solid", 0, { work: { kind: "perPiece", seconds: 1800 } })])], {
+          pieces: 4,
+          split: { lots: 2, minPieces: 1 },
+        }),
+      ],
+    });
+  const lot = (start: number) => ({
+    mode: "press",
+    pieces: 2,
+    start,
+    end: start + 60,
+    phases: [{ phase: 0, work: [[start, start + 60] as const], crews: [] }],
+  });
+  const plan = { operations: [{ operation: "batch", lots: [lot(0), lot(80)] }] };
+  expect(check(open(140), plan).conflicts).toEqual([]);
+  // two pieces still fit before the press closes early; neither the other two nor all four do
+  for (const answer of repairPlan(open(120), plan, { seed: 1, steps: 20 })) {
+    expect(answer.plan.operations).toEqual([]);
+    expect(answer.conflicts.map(({ kind, operations }) => [kind, operations])).toEqual([["notPlanned", ["batch"]]]);
+  }
 });

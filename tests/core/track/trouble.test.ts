@@ -124,3 +124,16 @@ describe("pieces scrapped", () => {
     expect(piecesScrapped(finished, { lostAt: "first", from: "second", pieces: 1 })).toMatchObject({ ok: false });
   });
 });
+
+test("a phase that needs nobody has begun at the minute where the phase before it ends, though nobody is there any more", () => {
+  const early = shop({
+    machines: [machine("oven", { unattended: { kind: "allowed", maxMinutes: null, windows: null } })],
+    crews: [crew("day", ["load"], 100, [[0, 30]])],
+    operations: [operation("cure", [mode(["oven"], [phase("run", "solid", 60), phase("clear", "solid", 20)])])],
+  });
+  const made = makePlan(early, { seed: 1, iterations: 5 });
+  expect(made.conflicts).toEqual([]);
+  const after = advance(early, made.plan, 60);
+  expect(after.operations[0]?.progress.running).toMatchObject([{ phase: 1, remaining: 20, working: true }]);
+  expect(makePlan(after, { seed: 1, iterations: 5 }).conflicts).toEqual([]);
+});

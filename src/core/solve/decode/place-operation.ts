@@ -112,8 +112,19 @@ function pick(state: State, item: number, modes: readonly DenseMode[], wish: Pla
   return found ? placementOf(state.model, best) : null;
 }
 
-/** Places every lot in use that is off. False when one found no place; it stays off. */
+/**
+ * Places every lot in use that is off. Where one of several finds no place, all pieces are tried as one lot, and when that finds none
+ * either the whole operation stays off: a plan holds all pieces of an operation or none. False when it is not all placed.
+ */
 export function placeOperation(state: State, op: DenseOp, notBefore: number, choosing: Choosing, bank: Bank): boolean {
+  if (placeLots(state, op, notBefore, choosing, bank)) return true;
+  if (op.items.length === 1 || op.items.some((item) => state.placed[item]?.fixed === true)) return false;
+  takeOff(state, op, bank);
+  state.cutEvenly(op, 1);
+  return placeLots(state, op, notBefore, choosing, bank);
+}
+
+function placeLots(state: State, op: DenseOp, notBefore: number, choosing: Choosing, bank: Bank): boolean {
   let all = true;
   let floor = notBefore;
   const byPieces = op.byTransfer;
