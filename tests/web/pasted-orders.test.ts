@@ -26,7 +26,9 @@ const TEMPLATE: RouteTemplate = routeTemplateSchema.parse({
   links: [{ kind: "lag", id: "l", from: "housing/10", to: "housing/30" }],
 });
 
-const paste = (text: string) => pastedOrders(text, [TEMPLATE], ["2101", "2405"], "2026-06-10");
+const MACHINES = [{ id: "mill-1", name: "Mill 1, five axes" }, { id: "press" }];
+const paste = (text: string, templates = [TEMPLATE]) =>
+  pastedOrders(text, { templates, machines: MACHINES, skill: "milling" }, ["2101", "2405"], "2026-06-10");
 
 describe("cells", () => {
   test("come tab-, semicolon- or comma-separated, with quotes around separators and line ends", () => {
@@ -100,6 +102,31 @@ describe("rows", () => {
       links: [...file.links, ...orders.flatMap(({ order }) => order.links)],
     });
     expect(read.ok ? [] : read.error).toEqual([]);
+  });
+
+  test("of a shop without routes become one operation on a machine, of so many hours; both are asked for where they cannot be read", () => {
+    const { orders, faults } = paste(
+      "Name\tMachine\tHours\nAxle\tmill 1, five axes\t3,5\nBush\tpress\t3 h 40\nNut\tlathe\t2\nBolt\tpress\tlong\nPin\t\t1",
+      [],
+    );
+    expect(
+      orders.map(({ order: { id, operations } }) => [
+        id,
+        operations.map(({ id, modes: [mode] }) => [
+          id,
+          mode?.machines,
+          mode?.phases.map(({ kind, work, needs }) => [kind, work, needs]),
+        ]),
+      ]),
+    ).toEqual([
+      ["2406", [["2406/10", ["mill-1"], [["run", { kind: "fixed", minutes: 210 }, [{ skill: "milling", amount: 100 }]]]]]],
+      ["2407", [["2407/10", ["press"], [["run", { kind: "fixed", minutes: 220 }, [{ skill: "milling", amount: 100 }]]]]]],
+    ]);
+    expect(faults.map(({ row, column }) => [row, column])).toEqual([
+      [4, "Machine"],
+      [5, "Hours"],
+      [6, "route"],
+    ]);
   });
 
   test("with faults name row and column, all of them at once, and hold back only themselves", () => {

@@ -8,7 +8,8 @@ import { BOARD, ROW } from "../tokens/tokens.ts";
 export type Density = keyof typeof ROW;
 
 export type Lane =
-  | { readonly kind: "group"; readonly name: string }
+  /** null: work that needs no machine. */
+  | { readonly kind: "group"; readonly name: string | null }
   /** `row` counts machines only, from 0: the row of the keyboard grid. */
   | { readonly kind: "machine"; readonly machine: Machine; readonly row: number }
   /** Work without a machine, packed into as many rows as overlap. */
@@ -43,7 +44,7 @@ export function lanesOf(machines: readonly Machine[], benchRows: number): Lanes 
       list.push({ kind: "machine", machine, row: rows.length - 1 });
     }
   }
-  if (benchRows > 0) list.push({ kind: "group", name: "" });
+  if (benchRows > 0) list.push({ kind: "group", name: null });
   for (let slot = 0; slot < benchRows; slot++) {
     bench.push(list.length);
     rows.push(list.length);

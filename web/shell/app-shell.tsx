@@ -69,9 +69,12 @@ function Banners({ path }: { readonly path: string }) {
   const session = useQuery(sessionQuery).data;
   const { connection, from, newer } = useOffline();
   const client = useQueryClient();
+  // The board keeps changes and says so itself.
   const lost =
     from === null || !session
-      ? words.shell.lostBanner
+      ? path === "/"
+        ? words.shell.lostOnBoardBanner
+        : words.shell.lostBanner
       : words.shell.lostFromBanner(instantText(from.toISOString(), session.site.zone));
   return (
     <>

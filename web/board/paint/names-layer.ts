@@ -18,7 +18,15 @@ export function paintNames(surface: Surface, scene: Scene): void {
     const y = scene.y(lane);
     const height = (scene.tops[lane + 1] as number) - (scene.tops[lane] as number);
     if (entry.kind === "group") {
-      labels.draw(ctx, entry.name === "" ? view.words.benchGroup : entry.name, 10, y + 15, "value", palette.ink, null);
+      labels.draw(
+        ctx,
+        entry.name === null ? view.words.benchGroup : entry.name || view.words.noGroup,
+        10,
+        y + 15,
+        "value",
+        palette.ink,
+        null,
+      );
     } else paintName(surface, scene, entry, lane, y, height);
     ctx.fillStyle = palette.line;
     ctx.fillRect(0, y, width, 0.75);

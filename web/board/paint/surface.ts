@@ -54,6 +54,8 @@ export type PaintWords = {
   readonly machineOrRig: string;
   readonly nextFree: string;
   readonly benchGroup: string;
+  /** Machines that belong to no group. */
+  readonly noGroup: string;
   readonly benchRow: (slot: number) => string;
   readonly night: string;
   readonly closed: string;

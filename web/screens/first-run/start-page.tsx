@@ -61,7 +61,7 @@ export function StartPage() {
             {w.steps.orders.other}
           </Link>
         </Step>
-        <PlanStep ready={current === -1} />
+        <PlanStep missing={[...STEPS, "orders" as const].filter((_, i) => numbers[i] === 0).map((kind) => w.steps[kind].title)} />
       </ol>
       {session.empty ? <DemoOffer /> : null}
     </Page>
@@ -100,7 +100,9 @@ function Step({
   );
 }
 
-function PlanStep({ ready }: { readonly ready: boolean }) {
+/** `missing`: titles of steps of which nothing is entered yet. */
+function PlanStep({ missing }: { readonly missing: readonly string[] }) {
+  const ready = missing.length === 0;
   const client = useQueryClient();
   const [run, setRun] = useState<string | null>(null);
   const [trouble, setTrouble] = useState<unknown>(null);
@@ -121,7 +123,13 @@ function PlanStep({ ready }: { readonly ready: boolean }) {
     if (known) leadFirstSteps(!done);
   }, [known, done]);
   return (
-    <Step number={5} count={0} current={ready} title={w.steps.plan.title} text={w.steps.plan.text}>
+    <Step
+      number={5}
+      count={0}
+      current={ready}
+      title={w.steps.plan.title}
+      text={ready ? w.steps.plan.text : w.planNotYet(missing.join(", "))}
+    >
       {trouble === null ? null : <Failure error={trouble} />}
       {state?.state === "failed" ? (
         <Notice kind="bad" title={w.planFailed}>

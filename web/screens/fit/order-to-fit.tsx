@@ -40,7 +40,7 @@ export function OrderToFit({ lens }: { readonly lens: Lens<OrderBody> }) {
               <option value={OWN}>{order.operations.length > 0 ? w.ownRoute : w.chooseTemplate}</option>
               {templates.map(({ id, name }) => (
                 <option key={id} value={id}>
-                  {name ?? id}
+                  {name || id}
                 </option>
               ))}
             </select>

@@ -186,7 +186,7 @@ export function KitSpanSection({ lens }: { readonly lens: Lens<OrderBody> }) {
               label={f.kit}
               help="kit"
               lens={at(span, "kit")}
-              choices={kits.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+              choices={kits.map(({ id, name }) => ({ value: id, label: name || id }))}
             />
             <NumberField label={f.count} lens={at(span, "count")} />
             <ChoiceField label={f.from} lens={at(span, "from")} choices={choices} />

@@ -37,7 +37,7 @@ function phaseName(phase: PhaseInForm): keyof typeof w.phaseNames {
 
 export function OperationList({ lens, open }: OperationsProps) {
   const machines = useQuery(plantQuery("machines")).data ?? [];
-  const names = new Map(machines.map(({ id, name }) => [id, name ?? id]));
+  const names = new Map(machines.map(({ id, name }) => [id, name || id]));
   return (
     <div>
       {items(lens).map((operation, i) => {
@@ -160,7 +160,7 @@ function OperationFields({ lens }: { readonly lens: Lens<OperationInFile> }) {
                   <ChoiceField
                     label={f.kit}
                     lens={at(kit, "kit")}
-                    choices={kits.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+                    choices={kits.map(({ id, name }) => ({ value: id, label: name || id }))}
                   />
                   <NumberField label={f.count} lens={at(kit, "count")} />
                 </>
@@ -199,18 +199,18 @@ function ModeFields({ lens }: { readonly lens: Lens<ModeInForm> }) {
         hint={lens.value.machines.length === 0 ? f.noMachine : undefined}
         width="wide"
         lens={machinesLens}
-        choices={machines.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+        choices={machines.map(({ id, name }) => ({ value: id, label: name || id }))}
       />
       {lens.value.machines.length === 0 ? (
         <ChoiceField
           label={f.workCalendar}
           lens={at(lens, "calendar")}
-          choices={[{ value: null, label: f.elapsed }, ...calendars.map(({ id, name }) => ({ value: id, label: name ?? id }))]}
+          choices={[{ value: null, label: f.elapsed }, ...calendars.map(({ id, name }) => ({ value: id, label: name || id }))]}
         />
       ) : null}
       {chosen.map((machine, i) => {
         if (!machine || machine.setup.kind === "none") return null;
-        const label = f.family(machine.name ?? machine.id);
+        const label = f.family(machine.name || machine.id);
         const path = `${lens.path}/families/${i}`;
         const family = families[i] ?? null;
         if (machine.setup.kind === "temperature") {

@@ -98,7 +98,7 @@ function TemplatePicker({ lens }: { readonly lens: Lens<OrderBody> }) {
       >
         {templates.map(({ id, name }) => (
           <option key={id} value={id}>
-            {name ?? id}
+            {name || id}
           </option>
         ))}
       </select>

@@ -33,11 +33,17 @@ function Paste() {
   const time = useSiteTime();
   const taken = useTakenNumbers();
   const templates = useSuspenseQuery(plantQuery("routes")).data;
+  const machines = useSuspenseQuery(plantQuery("machines")).data;
+  const skill = useSuspenseQuery(plantQuery("crews")).data[0]?.skills[0];
   const [text, setText] = useState("");
   const [done, setDone] = useState<number | null>(null);
   const [stopped, setStopped] = useState<{ readonly row: number; readonly done: number; readonly error: Error } | null>(null);
   const today = dateFromToday(time, 0);
-  const pasted = useMemo(() => pastedOrders(text, templates, taken, today), [text, templates, taken, today]);
+  const pasted = useMemo(
+    () => pastedOrders(text, { templates, machines, skill }, taken, today),
+    [text, templates, machines, skill, taken, today],
+  );
+  const none = templates.length === 0;
   const blocked = pasted.faults.some(isBlocking);
 
   const add = async (): Promise<void> => {
@@ -69,16 +75,25 @@ function Paste() {
           id={id}
           rows={8}
           spellCheck={false}
-          placeholder={w.example}
+          placeholder={none ? w.exampleMachine(machines[0]?.name || (machines[0]?.id ?? "")) : w.example}
           aria-describedby={`${id}-hint`}
           value={text}
           onChange={(e) => setText(e.target.value)}
         />
         <span className="field-hint" id={`${id}-hint`}>
-          {w.pasteHint} {templates.length === 0 ? null : w.routesThere(templates.map(({ id }) => id).join(", "))}
+          {w.pasteHint} {none ? null : w.routesThere(templates.map(({ id }) => id).join(", "))}
         </span>
       </div>
-      {templates.length === 0 ? <Notice kind="warn">{w.noTemplates}</Notice> : null}
+      {none ? (
+        <Notice>
+          <div className="row">
+            <span>{w.noTemplatesYet}</span>
+            <Link className="button button-small" to="/add/$kind" params={{ kind: "routes" }}>
+              {words.setup.add(words.setup.kinds.routes.one)}
+            </Link>
+          </div>
+        </Notice>
+      ) : null}
       {stopped ? (
         <Notice kind="bad" title={w.stopped(stopped.row, stopped.done)}>
           {errorText(stopped.error).text || errorText(stopped.error).title}

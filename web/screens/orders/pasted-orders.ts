@@ -1,5 +1,6 @@
 /**
- * Orders pasted from a spreadsheet: text into cells, cells into orders with the operations of their route template.
+ * Orders pasted from a spreadsheet: text into cells, cells into orders with the operations of their route template, or - in a shop that
+ * has none yet - with one operation on a machine, of so many hours.
  * Promises: every fault is named by its row (as the spreadsheet counts them, the row of names being 1) and column;
  * what has no fault is an order the contract accepts. Pure.
  */
@@ -7,14 +8,23 @@ import { type OrderBody, orderBodySchema } from "../../../src/contract/api/order
 import type { RouteTemplate } from "../../../src/contract/api/shop.ts";
 import { dayOfDate } from "../../../src/core/calendar/wall-clock.ts";
 import { schemaFaults } from "../../forms/use-form.ts";
+import { parseDuration } from "../../present/duration.ts";
 import { words } from "../../words/words.ts";
-import { newOrder, nextId, withTemplate } from "./order-defaults.ts";
+import { newMode, newOperation, newOrder, newPhase, nextId, withTemplate } from "./order-defaults.ts";
 
 const w = words.pasted;
 
 export type PastedFault = { readonly row: number; readonly column: string; readonly message: string };
 export type PastedOrder = { readonly row: number; readonly order: OrderBody };
 export type Pasted = { readonly orders: readonly PastedOrder[]; readonly faults: readonly PastedFault[] };
+
+/** What rows may name. */
+export type PasteInto = {
+  readonly templates: readonly RouteTemplate[];
+  readonly machines: readonly { readonly id: string; readonly name?: string | undefined }[];
+  /** Of the people who do work that has no route to say who does; undefined: nobody is needed. */
+  readonly skill: string | undefined;
+};
 
 type Column = keyof typeof w.columnNames;
 const COLUMNS = Object.keys(w.columnNames) as readonly Column[];
@@ -70,12 +80,13 @@ export function pastedMoment(text: string): { readonly moment: string } | { read
 
 const known = (name: string, names: readonly string[]): boolean => names.includes(name.toLowerCase().trim());
 
-export function pastedOrders(text: string, templates: readonly RouteTemplate[], book: readonly string[], today: string): Pasted {
+export function pastedOrders(text: string, into: PasteInto, book: readonly string[], today: string): Pasted {
   const rows = cellsOf(text);
   const header = rows[0];
   if (!header) return { orders: [], faults: [] };
   const columns = header.map((name) => COLUMNS.find((column) => known(name, w.columnNames[column])));
-  if (!columns.includes("route")) return { orders: [], faults: [{ row: 1, column: "", message: w.noHeader }] };
+  if (!columns.includes("route") && !columns.includes("machine"))
+    return { orders: [], faults: [{ row: 1, column: "", message: w.noHeader }] };
   const faults: PastedFault[] = header.flatMap((name, i) =>
     columns[i] === undefined && name !== "" ? [{ row: 1, column: name, message: w.unknownColumn(name) }] : [],
   );
@@ -94,7 +105,7 @@ export function pastedOrders(text: string, templates: readonly RouteTemplate[], 
     const before = blocking.length;
     const fault = (column: Column, message: string): void =>
       void blocking.push({ row, column: header[columns.indexOf(column)] ?? column, message });
-    const order = orderOfRow(cell, fault, nextId([...taken, ...here]), templates, today);
+    const order = orderOfRow(cell, fault, nextId([...taken, ...here]), into, today);
     if (taken.has(order.id)) fault("id", w.taken(order.id));
     else if (here.has(order.id)) fault("id", w.twice(order.id));
     here.add(order.id);
@@ -113,7 +124,7 @@ function orderOfRow(
   cell: (column: Column) => string,
   fault: (column: Column, message: string) => void,
   freeId: string,
-  templates: readonly RouteTemplate[],
+  { templates, machines, skill }: PasteInto,
   today: string,
 ): OrderBody {
   const whole = (column: "quantity" | "weight", usual: number): number => {
@@ -136,9 +147,10 @@ function orderOfRow(
   const kind = kindText === "" ? "production" : kinds.find((name) => known(kindText, w.kindNames[name]));
   if (!kind) fault("kind", w.unknownKind(kindText, kinds.map((name) => words.orders.kinds[name]).join(", ")));
   const routeText = cell("route");
-  const names = templates.map(({ id, name }) => name ?? id).join(", ");
-  const template = templates.find(({ id, name }) => known(routeText, [id.toLowerCase(), (name ?? id).toLowerCase()]));
-  if (!template)
+  const alone = routeText === "" && cell("machine") !== "" ? oneOperation(cell, fault, machines, skill) : null;
+  const names = templates.map(({ id, name }) => name || id).join(", ");
+  const template = templates.find(({ id, name }) => known(routeText, [id.toLowerCase(), (name || id).toLowerCase()]));
+  if (!template && alone === null)
     fault(
       "route",
       templates.length === 0 ? w.noTemplates : routeText === "" ? w.noRoute(names) : w.unknownRoute(routeText, names),
@@ -153,7 +165,27 @@ function orderOfRow(
     due: moment("due", null),
     requester: cell("requester") || null,
   };
+  if (alone !== null) return { ...order, operations: alone === undefined ? [] : [newOperation(`${order.id}/10`, alone)] };
   return template ? withTemplate(order, template) : order;
+}
+
+/** The one operation of a row without a route: "Mill 1", "3 h 40". undefined: it cannot be read, and why is told. */
+function oneOperation(
+  cell: (column: Column) => string,
+  fault: (column: Column, message: string) => void,
+  machines: PasteInto["machines"],
+  skill: string | undefined,
+): ReturnType<typeof newMode> | undefined {
+  const [machineText, hoursText] = [cell("machine"), cell("hours")];
+  const machine = machines.find(({ id, name }) => known(machineText, [id.toLowerCase(), (name || id).toLowerCase()]));
+  if (!machine) fault("machine", w.unknownMachine(machineText, machines.map(({ id, name }) => name || id).join(", ")));
+  // A bare number in a column of hours means hours.
+  const minutes = parseDuration(/^\d+([.,]\d+)?$/.test(hoursText) ? `${hoursText} h` : hoursText);
+  if (minutes === null || minutes === 0) fault("hours", w.hours(hoursText));
+  if (!machine || minutes === null || minutes === 0) return undefined;
+  const mode = newMode(machine.id, [machine.id], skill);
+  const needs = mode.phases[0]?.needs ?? [];
+  return { ...mode, phases: [{ ...newPhase("run"), work: { kind: "fixed", minutes }, needs }] };
 }
 
 /** Faults that only say a column is left out do not stand in the way. */

@@ -80,7 +80,7 @@ export function PhaseTable({ lens }: { readonly lens: Lens<PhaseInForm[]> }) {
                   ) : (
                     <DrawList
                       lens={at(phase, "draws")}
-                      supplies={supplies.map(({ id, name, unit }) => ({ id, name: name ?? id, unit }))}
+                      supplies={supplies.map(({ id, name, unit }) => ({ id, name: name || id, unit }))}
                     />
                   )}
                 </td>

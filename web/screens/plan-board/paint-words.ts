@@ -37,6 +37,7 @@ export function paintWords(time: SiteTime): PaintWords {
     machineOrRig: paint.machineOrRig,
     nextFree: paint.nextFree,
     benchGroup: paint.benchGroup,
+    noGroup: paint.noGroup,
     benchRow: paint.benchRow,
     night: paint.night,
     closed: paint.closed,

@@ -69,7 +69,7 @@ function ArticleFields({ lens }: { readonly lens: Lens<Campaign> }) {
               <ChoiceField
                 label={w.articleLabel}
                 lens={at(article, "kit")}
-                choices={kits.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+                choices={kits.map(({ id, name }) => ({ value: id, label: name || id }))}
               />
               <NumberField label={words.orders.fields.count} lens={at(article, "count")} />
             </>
@@ -161,7 +161,7 @@ function RigFields({ lens }: { readonly lens: Lens<Campaign> }) {
           hint={w.onlyRigsHint}
           width="wide"
           lens={{ ...chosen, value: chosen.value ?? [], set: (next: string[]) => chosen.set(next.length === 0 ? null : next) }}
-          choices={rigs.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+          choices={rigs.map(({ id, name }) => ({ value: id, label: name || id }))}
         />
       </div>
       {supplies.length > 0 ? (
@@ -181,7 +181,7 @@ function RigFields({ lens }: { readonly lens: Lens<Campaign> }) {
                 <ChoiceField
                   label={w.supply}
                   lens={at(draw, "supply")}
-                  choices={supplies.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+                  choices={supplies.map(({ id, name }) => ({ value: id, label: name || id }))}
                 />
                 <NumberField
                   label={w.supplyAmount(supplies.find(({ id }) => id === draw.value.supply)?.unit ?? "")}

@@ -65,7 +65,7 @@ export function FinderForm({ lens }: { readonly lens: Lens<WindowWishInput> }) {
               .filter(({ kind }) => kind === "rig" || wish.of === "any")
               .map(({ id, name }) => (
                 <option key={id} value={id}>
-                  {name ?? id}
+                  {name || id}
                 </option>
               ))}
           </select>
@@ -111,7 +111,7 @@ export function FinderForm({ lens }: { readonly lens: Lens<WindowWishInput> }) {
             <option value="">{w.noSupply}</option>
             {supplies.map(({ id, name }) => (
               <option key={id} value={id}>
-                {name ?? id}
+                {name || id}
               </option>
             ))}
           </select>

@@ -145,7 +145,7 @@ function Asking({ routes, first, mayAsk }: AskingProps) {
               >
                 {routes.map(({ id, name }) => (
                   <option key={id} value={id}>
-                    {name ?? id}
+                    {name || id}
                   </option>
                 ))}
               </select>

@@ -29,7 +29,7 @@ export function MachineForm({ lens }: { readonly lens: Lens<MachineInFile> }) {
   const abilities = machines.flatMap((machine) => machine.abilities);
   const abilityNames = [...new Set(abilities.map(({ name }) => name))].sort();
   const abilityUnits = [...new Set(abilities.map(({ unit }) => unit).filter((unit) => unit !== ""))].sort();
-  const hours = calendars.map(({ id, name }) => ({ value: id as string | null, label: name ?? id }));
+  const hours = calendars.map(({ id, name }) => ({ value: id as string | null, label: name || id }));
   return (
     <>
       <Section title={w.machineFields}>
@@ -174,7 +174,7 @@ function SetupFields({ lens }: { readonly lens: Lens<MachineInFile> }) {
               ...part("table", rule.table, (table) => ({ ...rule, table })),
               set: (table: string) => setRule({ kind: "table", table }),
             }}
-            choices={tables.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+            choices={tables.map(({ id, name }) => ({ value: id, label: name || id }))}
           />
           <ChoiceField
             label={w.familyNow}

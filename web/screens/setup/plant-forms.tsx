@@ -35,7 +35,7 @@ function CrewForm({ lens }: { readonly lens: Lens<PlantEntity<"crews">> }) {
             label={w.opening}
             help="calendar"
             lens={at(lens, "calendar")}
-            choices={calendars.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+            choices={calendars.map(({ id, name }) => ({ value: id, label: name || id }))}
           />
           <ScaledField label={w.people} hint={w.peopleHint} scale={100} lens={at(lens, "people")} />
           <TextField label={words.forms.notes} lens={at(lens, "notes")} empty={undefined} width="wide" lines={2} />
@@ -87,7 +87,7 @@ function Changes({ lens, unit }: { readonly lens: Lens<Change[]>; readonly unit:
                   value: value.calendar,
                   set: (calendar: string) => change.set({ ...value, calendar }),
                 }}
-                choices={calendars.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+                choices={calendars.map(({ id, name }) => ({ value: id, label: name || id }))}
               />
               <NumberField label={w.amount} unit={unit} lens={amount} />
             </>
@@ -212,7 +212,7 @@ function RunHourForm({ lens }: { readonly lens: Lens<PlantEntity<"run-hour-rules
         <ChoiceField
           label={w.columns.machine}
           lens={at(lens, "machine")}
-          choices={machines.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+          choices={machines.map(({ id, name }) => ({ value: id, label: name || id }))}
         />
         <DurationField label={w.runLimit} lens={at(lens, "limit")} />
         <DurationField label={w.runCounter} lens={at(lens, "counter")} />

@@ -143,7 +143,7 @@ function useNames() {
   const machines = useQuery(plantQuery("machines")).data ?? [];
   const supplies = useQuery(plantQuery("supplies")).data ?? [];
   const choices = (list: readonly { readonly id: string; readonly name?: string | undefined }[]) =>
-    list.map(({ id, name }) => ({ value: id, label: name ?? id }));
+    list.map(({ id, name }) => ({ value: id, label: name || id }));
   return { machines: choices(machines), supplies: choices(supplies) };
 }
 

@@ -115,7 +115,7 @@ function ByThing({ title, about, list, unit, lens }: ByThingProps) {
     <Section title={title} about={about}>
       <div className="fields">
         {list.map(({ id, name }) => (
-          <Rate key={id} label={name ?? id} unit={unit} lens={one(id)} />
+          <Rate key={id} label={name || id} unit={unit} lens={one(id)} />
         ))}
       </div>
     </Section>

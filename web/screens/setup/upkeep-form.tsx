@@ -26,7 +26,7 @@ export function UpkeepForm({ lens }: { readonly lens: Lens<UpkeepRuleInFile> }) 
           <ChoiceField
             label={w.columns.machine}
             lens={at(lens, "machine")}
-            choices={machines.map(({ id, name }) => ({ value: id, label: name ?? id }))}
+            choices={machines.map(({ id, name }) => ({ value: id, label: name || id }))}
           />
           <TextField label={words.forms.notes} lens={at(lens, "notes")} empty={undefined} width="wide" lines={2} />
         </div>

@@ -63,11 +63,14 @@ export const board = {
     machineOrRig: "Machine or rig",
     nextFree: "Next free",
     benchGroup: "Without a machine",
+    noGroup: "Machines and rigs",
     benchRow: (slot: number) => `Outside or bench ${slot + 1}`,
     night: "Night, nobody on site",
     closed: "Closed",
     shift: (names: readonly string[], people: string) =>
-      `${names.join(" + ")}, ${people} ${people === "1" ? "person" : "people"}`,
+      [names.filter((name) => name !== "").join(" + "), `${people} ${people === "1" ? "person" : "people"}`]
+        .filter((part) => part !== "")
+        .join(", "),
     now: (time: string) => `Now ${time}`,
     frozenUntil: (time: string) => `Frozen until ${time}`,
     publishedHere: (number: string) => `${number} published here`,

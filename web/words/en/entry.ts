@@ -24,6 +24,7 @@ export const start = {
   },
   have: (count: number) => `${count} entered`,
   another: "Add another",
+  planNotYet: (missing: string) => `As soon as there is something of each of these: ${missing}.`,
   planRunning: "Planning",
   planDone: "Open the plan board",
   planFailed: "The plan could not be made",

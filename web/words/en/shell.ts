@@ -40,6 +40,7 @@ export const shell = {
     "Demo mode: until the first administrator is made, whoever uses this computer acts as a planner. The one-time link for that was printed when the program started.",
   lostBanner:
     "The server cannot be reached. What you see is the last state read; changes cannot be saved until it answers again.",
+  lostOnBoardBanner: "The server cannot be reached. What you see is the last state read, with your changes.",
   lostFromBanner: (when: string) =>
     `The server cannot be reached. What you see was read on ${when} and kept by this browser; changes go out when it answers again.`,
   newerBanner: "The server has a newer version of these screens. Finish what you are typing, then load it.",
