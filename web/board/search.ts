@@ -13,45 +13,59 @@ export type Found =
 
 const FOUND_MAX = 12;
 
+/** What is searched, in small letters; made once for a model. */
+type Entry = { readonly text: string; readonly id: string; readonly extra: number; readonly found: Found };
+const searched = new WeakMap<BoardModel, readonly Entry[]>();
+
+const byName = new Intl.Collator(undefined, { numeric: true });
+
+function entriesOf(model: BoardModel): readonly Entry[] {
+  const known = searched.get(model);
+  if (known) return known;
+  const { problem, order: orders } = model.shop;
+  const entries: Entry[] = problem.machines.map(({ id, name, group }) => ({
+    text: `${name} ${group} ${id}`.toLowerCase(),
+    id: name.toLowerCase(),
+    extra: 1,
+    found: { kind: "machine", id, text: name },
+  }));
+  const firstBar = new Map<string, (typeof model.bars)[number]>();
+  for (const bar of model.bars) if (!firstBar.has(bar.operation.id)) firstBar.set(bar.operation.id, bar);
+  for (const { id, name, order: orderId } of problem.operations) {
+    const order = orders.get(orderId);
+    const bar = firstBar.get(id);
+    entries.push({
+      text: `${id} ${name} ${order?.name ?? ""} ${order?.id ?? ""} ${order?.requester ?? ""}`.toLowerCase(),
+      id: id.toLowerCase(),
+      extra: bar && bar.state !== "done" ? 0.5 : 0,
+      found: { kind: "operation", id, key: bar?.key ?? null, text: `${id} ${order?.name ?? name}`, start: bar?.start ?? null },
+    });
+  }
+  searched.set(model, entries);
+  return entries;
+}
+
 export function search(model: BoardModel, query: string): readonly Found[] {
   const words = query
     .toLowerCase()
     .split(/\s+/)
     .filter((word) => word !== "");
   if (words.length === 0) return [];
-  const scored: { found: Found; score: number }[] = [];
-  const score = (text: string, id: string): number => {
-    const low = text.toLowerCase();
-    if (!words.every((word) => low.includes(word))) return 0;
-    const whole = words.join(" ");
-    return (id.toLowerCase() === whole ? 8 : id.toLowerCase().startsWith(whole) ? 4 : 1) + (low.startsWith(whole) ? 1 : 0);
-  };
-  for (const machine of model.shop.problem.machines) {
-    const points = score(`${machine.name} ${machine.group} ${machine.id}`, machine.name);
-    if (points > 0) scored.push({ found: { kind: "machine", id: machine.id, text: machine.name }, score: points + 1 });
+  const whole = words.join(" ");
+  const best: { readonly found: Found; readonly score: number }[] = [];
+  for (const { text, id, extra, found } of entriesOf(model)) {
+    if (!words.every((word) => text.includes(word))) continue;
+    const score = (id === whole ? 8 : id.startsWith(whole) ? 4 : 1) + (text.startsWith(whole) ? 1 : 0) + extra;
+    // Kept in order; of thousands that match, only those that come before the last one are compared further.
+    let at = best.length;
+    while (at > 0) {
+      const before = best[at - 1] as (typeof best)[number];
+      if (before.score > score || (before.score === score && byName.compare(before.found.text, found.text) <= 0)) break;
+      at--;
+    }
+    if (at === FOUND_MAX) continue;
+    best.splice(at, 0, { found, score });
+    if (best.length > FOUND_MAX) best.pop();
   }
-  const firstBar = new Map<string, (typeof model.bars)[number]>();
-  for (const bar of model.bars) if (!firstBar.has(bar.operation.id)) firstBar.set(bar.operation.id, bar);
-  for (const operation of model.shop.problem.operations) {
-    const order = model.shop.order.get(operation.order);
-    const bar = firstBar.get(operation.id);
-    const text = `${operation.id} ${operation.name} ${order?.name ?? ""} ${order?.id ?? ""} ${order?.requester ?? ""}`;
-    const points = score(text, operation.id);
-    if (points === 0) continue;
-    const live = bar && bar.state !== "done" ? 0.5 : 0;
-    scored.push({
-      found: {
-        kind: "operation",
-        id: operation.id,
-        key: bar?.key ?? null,
-        text: `${operation.id} ${order?.name ?? operation.name}`,
-        start: bar?.start ?? null,
-      },
-      score: points + live,
-    });
-  }
-  return scored
-    .sort((a, b) => b.score - a.score || a.found.text.localeCompare(b.found.text, undefined, { numeric: true }))
-    .slice(0, FOUND_MAX)
-    .map(({ found }) => found);
+  return best.map(({ found }) => found);
 }

@@ -14,6 +14,7 @@ const columnSchema = z.record(z.string(), z.unknown()).meta({
 
 export const planColumnsSchema = z
   .object({
+    mark: z.string().meta({ description: "Names the problem: answers with the same mark have the same problem." }),
     problem: columnSchema.meta({ description: "A column of one value: `problem` of PlanView." }),
     beside: columnSchema.meta({ description: "A column of one value: PlanView without `problem`." }),
   })
@@ -22,7 +23,7 @@ export const planColumnsSchema = z
     description: "PlanView in columns: many things of one form written field by field, equal ones once.",
   });
 
-export type PlanColumns = { readonly problem: Column; readonly beside: Column };
+export type PlanColumns = { readonly mark: string; readonly problem: Column; readonly beside: Column };
 
 const besideSchema = planViewSchema.omit({ problem: true });
 const problemSchema = planViewSchema.shape.problem;
@@ -31,8 +32,14 @@ const problemSchema = planViewSchema.shape.problem;
 export const problemColumn = (problem: z.input<typeof problemSchema>): Column => inColumns(problemSchema.parse(problem));
 export const besideColumn = (beside: z.input<typeof besideSchema>): Column => inColumns(besideSchema.parse(beside));
 
-/** What the answer means. Nothing is checked here: PlanView's schema says whether it is one. */
-export function planOfColumns(received: unknown): unknown {
-  const { problem, beside } = received as PlanColumns;
-  return { problem: fromColumns(problem), ...(fromColumns(beside) as Omit<PlanView, "problem">) };
+/** A problem that was read before, by its mark. */
+export type KnownProblem = { readonly mark: string; readonly problem: unknown };
+
+/** What the answer means; its problem is the very one that is known when it is the same. PlanView's schema says whether it is one. */
+export function planOfColumns(received: unknown, known: KnownProblem | null = null): unknown {
+  const { mark, problem, beside } = received as PlanColumns;
+  return {
+    problem: known?.mark === mark ? known.problem : fromColumns(problem),
+    ...(fromColumns(beside) as Omit<PlanView, "problem">),
+  };
 }

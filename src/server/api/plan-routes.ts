@@ -1,4 +1,5 @@
 /** The draft plan, pins and reports. Part of the table in routes.ts. */
+import { createHash } from "node:crypto";
 import type { z } from "zod";
 import type { HeldSlot } from "../../contract/api/hold.ts";
 import {
@@ -39,7 +40,7 @@ function planView(state: PlanningState, published: Awaited<ReturnType<typeof pub
   return body;
 }
 
-const problemColumns = new WeakMap<PlanningState["problem"], PlanColumns["problem"]>();
+const problemColumns = new WeakMap<PlanningState["problem"], Pick<PlanColumns, "mark" | "problem">>();
 const columns = new WeakMap<object, PlanColumns>();
 
 /** The same in columns. The problem outlasts many drafts, and is written once for all of them. */
@@ -47,11 +48,15 @@ function planColumns(state: PlanningState, body: ReturnType<typeof planView>): P
   const known = columns.get(body);
   if (known) return known;
   const { problem: _, ...beside } = body as z.input<typeof planViewSchema>;
-  const problem =
-    problemColumns.get(state.problem) ?? problemColumn(state.problem as unknown as z.input<typeof planViewSchema>["problem"]);
-  problemColumns.set(state.problem, problem);
-  const made = { problem, beside: besideColumn(beside) };
+  const made = { ...(problemColumns.get(state.problem) ?? markedProblem(state.problem)), beside: besideColumn(beside) };
   columns.set(body, made);
+  return made;
+}
+
+function markedProblem(compiled: PlanningState["problem"]): Pick<PlanColumns, "mark" | "problem"> {
+  const problem = problemColumn(compiled as unknown as z.input<typeof planViewSchema>["problem"]);
+  const made = { mark: createHash("sha256").update(JSON.stringify(problem)).digest("base64url"), problem };
+  problemColumns.set(compiled, made);
   return made;
 }
 

@@ -92,8 +92,13 @@ export function createBoardHand(memory: BoardMemory, look: BoardLook, events: Co
     forgetProblem(): void {
       mover = null;
     },
-    /** The worker is fetched while there is a network: it must judge without one, too. */
-    warm: (): void => void theJudge(),
+    /** Tells the worker what it has to know, while there is a network to fetch it: it must judge without one, too. */
+    warmJudge(): void {
+      const { model } = memory.snapshot();
+      theJudge().load(model.shop.problem, model.plan);
+    },
+    /** Of thousands of operations, what the hand has to know takes too long to be got together in the lift itself. */
+    warmHand: (): void => void theMover(),
     close(): void {
       judge?.close();
       judge = null;

@@ -18,8 +18,8 @@ export type RepairNews = {
 };
 
 export type Repairer = {
-  /** Fetches the worker while there is a network: it must repair without one, too. */
-  warm(): void;
+  /** Fetches the worker while there is a network, for it must repair without one, too, and tells it the problem. */
+  warm(problem: Problem): void;
   repair(problem: Problem, plan: Plan, operation: OperationId, then: (news: RepairNews) => void): void;
   stop(): void;
   close(): void;
@@ -41,11 +41,14 @@ export function startRepairer(): Repairer {
     return worker;
   };
   const ask = (question: RepairQuestion): void => started().postMessage(question);
+  const load = (problem: Problem): void => {
+    if (loaded !== problem) ask({ kind: "problem", problem });
+    loaded = problem;
+  };
   return {
-    warm: () => void started(),
+    warm: load,
     repair(problem, plan, operation, then) {
-      if (loaded !== problem) ask({ kind: "problem", problem });
-      loaded = problem;
+      load(problem);
       hear = then;
       ask({ kind: "repair", id: ++last, plan, operation });
     },

@@ -25,6 +25,7 @@ import { useStatus } from "./use-status.ts";
 
 /** Long enough for the first picture to be seen. */
 const WARM_MS = 1500;
+const WARM_APART_MS = 250;
 
 type Wanted = {
   readonly view: PlanView;
@@ -100,14 +101,14 @@ export function useBoardActs({ view, me, mayEdit, onView, onStale, onFrozenDrop,
   const repair = useDropRepair(controller, model);
   const pins = usePins(model, sync, { told, refused: setAlert, changed: onStale });
   const { warm } = repair;
+  const { problem } = model.shop;
+  // One after the other: each of them takes a while, and between them the page listens.
   useEffect(() => {
     if (!mayEdit) return;
-    const timer = setTimeout(() => {
-      controller.warm();
-      warm();
-    }, WARM_MS);
-    return () => clearTimeout(timer);
-  }, [controller, warm, mayEdit]);
+    const steps = [controller.warmJudge, () => warm(problem), controller.warmHand];
+    const timers = steps.map((step, i) => setTimeout(step, WARM_MS + i * WARM_APART_MS));
+    return () => timers.forEach(clearTimeout);
+  }, [controller, warm, mayEdit, problem]);
 
   return {
     ...memory,

@@ -5,6 +5,7 @@
 import { useCallback, useEffect, useRef, useState } from "react";
 import { hasBegun, type OperationId } from "../../../src/core/orders/operation.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
+import type { Problem } from "../../../src/core/problem/problem.ts";
 import { sameLots, samePlan } from "../../../src/core/problem/same-plan.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import { newConflicts } from "../../board/conflict-list.ts";
@@ -28,8 +29,8 @@ export type DropRepair = {
   /** A drop has been put into the draft. */
   dropped(drop: Drop): void;
   leave(): void;
-  /** Makes ready for drops without a network. */
-  warm(): void;
+  /** Makes ready for drops in this problem, with or without a network. */
+  warm(problem: Problem): void;
 };
 
 /** Running work goes on by itself from one reading to the next; that is no other draft. */
@@ -87,9 +88,9 @@ export function useDropRepair(controller: BoardController, model: BoardModel): D
       waiting.current = { drop, before: model };
     },
     leave,
-    warm: useCallback(() => {
+    warm: useCallback((problem: Problem) => {
       repairer.current ??= startRepairer();
-      repairer.current.warm();
+      repairer.current.warm(problem);
     }, []),
   };
 }
