@@ -16,7 +16,15 @@ const WAIT_WORTH_SAYING = 90;
 const MARGIN = 5;
 const MARGIN_TIGHT = 2;
 
-type Room = { readonly left: number; readonly right: number; readonly on: "ground" | "work" | "setup" };
+/** `bridged`: over a short break in the work, where a halo keeps the label together. */
+type Room = {
+  readonly left: number;
+  readonly right: number;
+  readonly on: "ground" | "work" | "setup";
+  readonly bridged?: true;
+};
+/** Longest break, in pixels, that a label is written over: half an hour where two days are seen. */
+const BRIDGE = 11;
 
 export function paintLabels(surface: Surface, scene: Scene, placed: readonly PlacedBar[], skipKey: string | null): void {
   if (scene.tier === "silhouette" || scene.tier === "column") return;
@@ -78,7 +86,7 @@ export function paintLabel(surface: Surface, scene: Scene, place: PlacedBar, fro
           middle,
           face,
           bar.trade === "rig" ? palette.onRig : palette.onMachine,
-          past || onGuilty || bar.heldUntil !== null ? main : null,
+          past || onGuilty || room.bridged || bar.heldUntil !== null ? main : null,
         );
       }
       used = { left, right: left + width };
@@ -127,7 +135,7 @@ function beside(rooms: readonly Room[], stretches: readonly (readonly [left: num
   return stretches.length === 0 ? rooms : pieces.filter((piece) => piece.right - piece.left > 12);
 }
 
-/** Places for a label, best first: over stretches without people, then inside attended work, then on a setup. */
+/** Places for a label, best first: over stretches without people, inside attended work, then on a setup, then over breaks in the work. */
 function roomsOf(scene: Scene, bar: Bar): readonly Room[] {
   const ground: Room[] = [];
   const work: Room[] = [];
@@ -151,8 +159,14 @@ function roomsOf(scene: Scene, bar: Bar): readonly Room[] {
     else push(work, left, right, "work");
   }
   if (open) push(ground, open.left, open.right, "ground");
+  const bridged: Room[] = [];
+  for (const room of work) {
+    const last = bridged.at(-1);
+    if (last && room.left - last.right <= BRIDGE) bridged[bridged.length - 1] = { ...last, right: room.right, bridged: true };
+    else bridged.push(room);
+  }
   const wide = (a: Room, b: Room): number => b.right - b.left - (a.right - a.left);
-  return [...[...ground, ...work].sort(wide), ...setup.sort(wide)];
+  return [...[...ground, ...work].sort(wide), ...setup.sort(wide), ...bridged.filter((room) => room.bridged)];
 }
 
 export const groundColour = ({ palette }: Surface, scene: Scene, x: number): string => {
