@@ -137,6 +137,8 @@ test("an order that cannot be read is told with its place; one of the book is as
   const own = await answer<"rush">({ kind: "rush", order: "Q" });
   expect(own.answer?.before.finish).toBe(540);
   expect(own.answer?.answers.every(({ money }) => money === null)).toBe(true);
+  // an hour's work, the clock at 07:00
+  expect(own.answer?.soonest).toMatchObject({ finish: 480, reasons: [{ operation: "Q/1", start: 420 }] });
 });
 
 test("where the shop gives rates, an answer says what it costs: two hours on the mills at 45 an hour", async () => {
