@@ -12,7 +12,7 @@ import { type DenseOp, FAR } from "../solve/decode/model.ts";
 import { EARLIEST, placeInMode } from "../solve/decode/place.ts";
 import { PLAIN, placeBlock, placeOperation, takeOff } from "../solve/decode/place-operation.ts";
 import type { Placement } from "../solve/decode/placement.ts";
-import { type Bank, insertSettled } from "../solve/decode/settle.ts";
+import { type Bank, insertSettled, removeSettled } from "../solve/decode/settle.ts";
 import type { State } from "../solve/decode/state.ts";
 import { fitLot } from "./fit-around.ts";
 import type { OpenPlan } from "./open-plan.ts";
@@ -142,7 +142,13 @@ function returnBank(state: State, bank: Bank, { oldStart, wish, isWanted }: Retu
     const from = wish.keepNear ? startOf(next) : -FAR;
     const anyhow = (): boolean => keeps(state, isWanted, bank, () => placeOperation(state, op, from, PLAIN, bank));
     const gently = (): boolean => keeps(state, isWanted, bank, () => fitsIn(state, op, from));
-    if (times <= TIMES_GENTLE ? !(anyhow() || gently()) : !(gently() || anyhow())) return false;
+    const withFollowers = (): boolean =>
+      keeps(state, isWanted, bank, () => {
+        takeFollowersOff(state, op, bank);
+        return fitsIn(state, op, from);
+      });
+    const placed = times <= TIMES_GENTLE ? anyhow() || gently() : gently() || anyhow();
+    if (!(placed || withFollowers())) return false;
   }
   return true;
 }
@@ -155,6 +161,19 @@ function fitsIn(state: State, op: DenseOp, notBefore: number): boolean {
     if (lot !== null) state.insert(lot);
     return lot !== null;
   });
+}
+
+/** What follows it by a link, so that it may end later: to be put back after it. */
+function takeFollowersOff(state: State, op: DenseOp, bank: Bank): void {
+  for (const link of op.after) {
+    if (link.kind === "sameMachine") continue;
+    for (const item of present(state.model.ops[link.to], "next operation").items) {
+      const next = state.placed[item];
+      if (!next || next.fixed) continue;
+      bank.push(item);
+      removeSettled(state, next, bank);
+    }
+  }
 }
 
 /**

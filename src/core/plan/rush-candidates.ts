@@ -62,6 +62,8 @@ const KIND_ROUNDS = 3;
 const KIND_STEPS = 2000;
 /** Seeds of the searches lie far apart. */
 const SEED_STEP = 1_000_003;
+/** Parts of the way from the earliest found to the date that the plan in hand has. */
+const BETWEEN = [0.3, 0.6, 0.9] as const;
 /** Times the weight of disturbance. */
 const STILLNESS = [10, 60, 360] as const;
 /** Searches at most, the full re-plan not counted. */
@@ -125,10 +127,10 @@ export function quickCandidates(
     attempt({ displaceable, movesMost: MOVES_BOUNDED, mayCut: true });
   }
   attempt({ keepNear: false });
-  if (everything !== null && untouched !== null) {
+  if (untouched !== null) {
     const from = Math.max(problem.now, order.release);
     for (const part of LATER_PARTS) {
-      const notBefore = from + Math.floor(part * Math.max(0, untouched.finish - everything.finish));
+      const notBefore = from + Math.floor(part * Math.max(0, untouched.finish - (everything?.finish ?? from)));
       attempt({ notBefore: () => notBefore, movesMost: MOVES_BOUNDED });
       attempt({
         notBefore: () => notBefore,
@@ -222,6 +224,33 @@ export function searchedCandidates(
       const made = makeRoom(candidate.open, candidate.ops, { ...ANY_ROOM, displaceable, movesMost: MOVES_BOUNDED });
       if (made !== null) offer(made);
     }
+  }
+}
+
+/** Dates between the earliest found and the plan in hand's own: short searches back from there, in which every move counts much more. */
+export function* inBetween(
+  wanted: Wanted,
+  inHand: Plan,
+  known: readonly Known[],
+  standing: Minute,
+  search: Search,
+): Generator<Plan> {
+  const { problem, order, operations } = wanted;
+  const start = known.toSorted((a, b) => a.finish - b.finish)[0];
+  if (start === undefined) return;
+  const weights = { ...problem.weights, flow: 0, disturbance: Math.max(1, problem.weights.disturbance) * STILLNESS[1] };
+  for (const [i, part] of BETWEEN.entries()) {
+    const due = start.finish + Math.floor(part * (standing - start.finish));
+    const orders = problem.orders.map((one) => (one.id === order.id ? { ...inAHurry(one, problem.now), due } : one));
+    if (search.shouldStop()) return;
+    yield searchAround(
+      { ...problem, orders, weights },
+      {
+        ...{ kept: frozenWork(problem).kept, start: start.plan, known: without(inHand, operations) },
+        ...{ focus: new Set([order.id, ...start.hurt]), seed: search.seed + SEED_STEP * (SEARCHES + i + 1) },
+        ...{ steps: SEARCH_STEPS, shouldStop: search.shouldStop },
+      },
+    );
   }
 }
 

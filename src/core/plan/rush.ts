@@ -19,8 +19,8 @@ import { plannedPart } from "./judged-repairs.ts";
 import { newConflicts } from "./new-conflicts.ts";
 import { nightMinutes } from "./night-hours.ts";
 import { type OrderShift, orderCompletions, type PlanDifference, planDifference } from "./plan-difference.ts";
-import { quickCandidates, replanned, SEARCHES, searchedCandidates, type Verdict } from "./rush-candidates.ts";
-import { chosen, foremost, type Measures, noWorse, type RushLabel } from "./rush-choice.ts";
+import { inBetween, quickCandidates, replanned, SEARCHES, searchedCandidates, type Verdict } from "./rush-candidates.ts";
+import { ANSWERS_LEAST, chosen, foremost, type Measures, noWorse, type RushLabel } from "./rush-choice.ts";
 import { variedCandidates } from "./rush-variants.ts";
 import { type Soonest, soonest } from "./soonest.ts";
 import { type Wanted, type WantedOrder, wantedOrder } from "./wanted-order.ts";
@@ -159,6 +159,8 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
     const enough = (): boolean =>
       shouldStop() || judge.answers.length >= ANSWERS_WANTED || foremost(judge.answers).length >= FOREMOST_WANTED;
     variedCandidates(asked, plan, known, offer, enough);
+    if (!enough() && judge.answers.length < ANSWERS_LEAST && before.finish !== null)
+      for (const candidate of inBetween(asked, plan, known(), before.finish, search)) offer(candidate);
   }
   return ok({
     problem: wanted.value.problem,
