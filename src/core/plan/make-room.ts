@@ -60,6 +60,7 @@ function placeThenReturn(open: OpenPlan, wanted: readonly DenseOp[], lifted: rea
     oldStart.set(lot.op, Math.min(oldStart.get(lot.op) ?? FAR, lot.start));
   }
   for (const lot of lifted) {
+    if (state.placed[lot.item]) continue; // it belongs to a block with wanted work and was placed with it
     if ((state.pieces[lot.item] ?? 0) !== lot.pieces) continue; // cut meanwhile with its first lot
     if (fitsAsItIs(state, lot) && keeps(state, isWanted, bank, () => inserted(state, lot, bank))) continue;
     if (!(wish.mayCut && cutAround(state, lot, isWanted, bank))) bank.push(lot.item);

@@ -24,7 +24,10 @@ import { lotOf } from "../solve/decode/write-plan.ts";
 export type Mover = {
   /** The plan with the operation at the start in the mode; conflicts are allowed, nothing else changes. */
   place(plan: Plan, operation: OperationId, mode: ModeId, start: Minute): Plan;
-  /** The first start at or after the minute where the whole operation fits without any conflict and without moving others; null: none. */
+  /**
+   * The first start at or after the minute where the whole operation fits without any conflict there and without moving others; null: none.
+   * What its leaving changes behind its old place, the setup of the next work, is the same wherever it goes and not asked about.
+   */
   firstFit(plan: Plan, operation: OperationId, mode: ModeId, notBefore: Minute): Minute | null;
 };
 

@@ -402,6 +402,29 @@ describe("invented shops", () => {
     if (promised.ok) expect(promised.value.asItStands?.answer.plan).toEqual(plan);
   });
 
+  test("a part that must be fetched soon by another order is brought forward together with that", () => {
+    const work = (id: string, order: string, on: string, minutes: number) =>
+      operation(id, [mode([on], [phase("run", "solid", minutes)], { id: "m" })], { order });
+    const problem = shop({
+      machines: [
+        machine("m1", { unattended: { kind: "allowed", windows: null, maxMinutes: null } }),
+        machine("m2", { unattended: { kind: "allowed", windows: null, maxMinutes: null } }),
+      ],
+      orders: [order("large", { due: 900 }), order("part", { weight: 5, due: 60 }), order("taker", { due: 900 })],
+      operations: [
+        work("large work", "large", "m1", 100),
+        work("part work", "part", "m1", 60),
+        work("fetch work", "taker", "m2", 30),
+      ],
+      links: [lag("part work", "fetch work", 0, 20)],
+    });
+    const plan = lying({ large: [0, 100], part: [100, 160], fetch: [160, 190] });
+    const outcome = rush(problem, plan, "part", { iterations: 0 });
+    if (!outcome.ok) throw new Error(outcome.error.message);
+    holds(outcome.value, plan, 0);
+    expect(outcome.value.answers[0]?.finish).toBe(60);
+  });
+
   test("unknown orders, ids taken, and orders with nothing left are refused", () => {
     const problem = oneMachine([{ id: "a", minutes: 10, due: null }]);
     const plan = lying({ a: [0, 10] });

@@ -27,6 +27,11 @@ export function placeServices(state: State, choosing: Choosing, bank: Bank): boo
   for (const rule of state.model.rules) {
     const isPlaced = (op: number): boolean =>
       state.model.ops[op]!.finished || state.model.ops[op]!.items.some((item) => state.placed[item] !== null);
+    // one of its lots had to leave: a service is done whole or not
+    for (const op of rule.ops) {
+      const service = state.model.ops[op]!;
+      if (isPlaced(op) && !state.complete(service)) takeOff(state, service, bank);
+    }
     const firstOff = rule.ops.findIndex((op) => !isPlaced(op));
     if (firstOff >= 0 && rule.ops.slice(firstOff).some(isPlaced))
       for (const op of rule.ops.slice(firstOff)) takeOff(state, state.model.ops[op]!, bank);
@@ -47,6 +52,7 @@ export function placeServices(state: State, choosing: Choosing, bank: Bank): boo
         }
       }
       const op = state.model.ops[service]!;
+      if (op.items.length > 1) state.cutEvenly(op, 1);
       const item = op.items[0];
       const found = item === undefined ? null : bestPlace(state, item, overdue.before?.end ?? state.model.now, choosing);
       if (found === null) {
