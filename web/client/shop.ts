@@ -8,7 +8,8 @@ import { type SessionView, sessionSchema } from "../../src/contract/api/session.
 import { PLANT, type PlantEntity, type PlantKind, pageOf } from "../../src/contract/api/shop.ts";
 import { type SiteInput, type SiteView, siteInputSchema, siteSchema } from "../../src/contract/api/site.ts";
 import { type SiteTime, siteTime } from "../present/site-time.ts";
-import { keptAlike, readPlan } from "./read-plan.ts";
+import { keptAlike } from "./plan-alike.ts";
+import { readPlan } from "./read-plan.ts";
 import { type Answer, command, request, segment } from "./request.ts";
 import { noteWhoIsHere } from "./who-is-here.ts";
 
