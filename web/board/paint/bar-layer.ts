@@ -4,6 +4,9 @@ import { rangeOf } from "../board-model.ts";
 import { paintMaintenance } from "./ground-layer.ts";
 import { cutLeft, type Scene, type Surface } from "./surface.ts";
 
+/** Bars of fewer pixels give none of them to a line between them. */
+const PARTED_FROM = 4;
+
 /** A bar where it stands in this frame. */
 export type PlacedBar = {
   readonly bar: Bar;
@@ -63,6 +66,11 @@ export function paintBars(surface: Surface, scene: Scene, placed: readonly Place
     // Silhouettes closer than a pixel merge: what is already covered needs no second rectangle.
     if (scene.tier === "silhouette" && place.right <= covered) continue;
     paintBar(surface, scene, place.bar, place.y);
+    // Two solid bars that touch would read as one.
+    if (scene.tier !== "silhouette" && place.x <= covered && place.right - place.x >= PARTED_FROM) {
+      surface.ctx.fillStyle = surface.palette.sheet;
+      surface.ctx.fillRect(place.x, place.y, 1, scene.row.bar);
+    }
     covered = Math.max(covered, place.right);
   }
 }

@@ -189,7 +189,7 @@ function Becomes({ request, machineName }: { readonly request: RequestView; read
                   <th scope="row">
                     {id} {name}
                   </th>
-                  <td>{modes.map(({ machines }) => machines.map(machineName).join(" + ")).join(", ")}</td>
+                  <td>{modes.map(({ machines }) => unbroken(machines.map(machineName).join(" + "))).join(" / ")}</td>
                   <td>
                     {phases
                       .map(({ kind, work, needs: people }) =>
