@@ -167,7 +167,7 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
     order: wanted.value.order.id,
     before,
     standing: judge.standing(),
-    soonest: soonest(asked),
+    soonest: soonest(asked, plan),
     answers: chosen(judge.answers, most),
     blocked: judge.answers.length > 0 ? [] : judge.blocked,
     tried: { ...judge.tried },

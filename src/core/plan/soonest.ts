@@ -6,6 +6,8 @@
  * the reasons can be asked of it. Cost: one opened plan, and one search for a place for each operation.
  */
 import type { Minute } from "../calendar/minute.ts";
+import { check } from "../check/checker.ts";
+import type { ConflictKind } from "../check/conflict.ts";
 import { frozenWork } from "../check/frozen.ts";
 import { runningWork } from "../check/running-work.ts";
 import { ceilDivide } from "../ground/rounding.ts";
@@ -35,13 +37,24 @@ export type Soonest = {
   };
 };
 
+const UNBOUND = { end: -FAR, after: null } as const;
+
 type Early = {
   readonly end: Minute;
   /** What it waits for; null: nothing but its own dates, calendars and what is in its way. */
   readonly after: OperationId | null;
 };
 
-export function soonest({ problem, order }: Pick<Wanted, "problem" | "order">): Soonest {
+/** Conflicts with rules that the thinned shop does not have, and work that has no place yet. */
+const WITHOUT_RULE: ReadonlySet<ConflictKind> = new Set<ConflictKind>([
+  ...(["notPlanned", "afterDeadline", "maintenanceOverdue", "calibrationLapsed", "lagLong"] as const),
+]);
+
+/** `plan`: the plan in hand. Work that breaks a rule in it may go on breaking it, so it bounds nothing. */
+export function soonest({ problem, order }: Pick<Wanted, "problem" | "order">, plan: Plan): Soonest {
+  const broken = new Set(
+    check(problem, plan).conflicts.flatMap(({ kind, operations }) => (WITHOUT_RULE.has(kind) ? [] : operations)),
+  );
   const kept = new Map(frozenWork(problem).kept.map((planned) => [planned.operation, planned]));
   const concerned = concernedBy(problem, order.id);
   const isFixed = ({ id, progress }: Operation): boolean => kept.has(id) || hasBegun(progress);
@@ -54,7 +67,10 @@ export function soonest({ problem, order }: Pick<Wanted, "problem" | "order">): 
   const open = openPlan(shop, { operations: standing }, free);
   const early = new Map<OperationId, Early>();
   const earliest = (id: OperationId): Early => {
-    const known = early.get(id) ?? (free.has(id) ? alone(problem, open, id, earliest) : stands(open, id));
+    const known =
+      early.get(id) ??
+      (broken.has(id) ? UNBOUND : null) ??
+      (free.has(id) ? alone(problem, open, id, earliest) : stands(open, id));
     early.set(id, known);
     return known;
   };
@@ -72,7 +88,7 @@ export function soonest({ problem, order }: Pick<Wanted, "problem" | "order">): 
   );
   const placed = new Set(lots.map(({ operation }) => operation));
   return {
-    finish: last === undefined || last.end >= FAR ? null : last.end,
+    finish: last !== undefined && last.end >= FAR ? null : Math.max(problem.now, last?.end ?? problem.now),
     alone: {
       problem: leaving(shop, new Set(without)),
       plan: { operations: [...standing.filter(({ operation }) => !placed.has(operation)), ...lots] },
@@ -134,7 +150,7 @@ function toTheEnd(shop: Problem, { operation, lots }: PlannedOperation): Planned
         at += minutes;
         return minutes > 0 ? [{ phase, work: [[at - minutes, at] as const], crews: [] }] : [];
       });
-      return { ...lot, end: at, phases: [...lot.phases, ...later] };
+      return { ...lot, end: at, phases: [...lot.phases.filter(({ work }) => work.length > 0), ...later] };
     }),
   };
 }
@@ -143,7 +159,7 @@ function toTheEnd(shop: Problem, { operation, lots }: PlannedOperation): Planned
 function stands({ model, state, opOf }: OpenPlan, id: OperationId): Early {
   const op = opOf(id);
   const known = op.items.flatMap((item) => state.placed[item] ?? []);
-  const standing = Math.max(op.doneEnd, model.now, ...known.map(({ end }) => end));
+  const standing = Math.max(op.doneEnd, ...known.map(({ end }) => end));
   const item = op.items.find((candidate) => model.items[candidate]?.running === null && !state.placed[candidate]);
   const pieces = op.freePieces - known.reduce((sum, lot) => sum + (lot.running ? 0 : lot.pieces), 0);
   if (item === undefined || pieces <= 0) return { end: standing, after: null };
@@ -178,7 +194,11 @@ function thinned(problem: Problem, concerned: ReadonlySet<OperationId>, isFixed:
       calibrates: [],
     };
   });
-  const gone = operations.filter((operation) => !concerned.has(operation.id) && !isFixed(operation)).map(({ id }) => id);
+  // what is due by run hours may stay unplanned
+  const optional = new Set(problem.runHourRules.flatMap((rule) => rule.operations));
+  const stays = (operation: Operation): boolean =>
+    isFixed(operation) || (concerned.has(operation.id) && !optional.has(operation.id));
+  const gone = operations.filter((operation) => !stays(operation)).map(({ id }) => id);
   const links = problem.links.flatMap((link): Link[] => (link.kind === "lag" ? [{ ...link, maxLag: null }] : []));
   return leaving(
     {
