@@ -22,10 +22,21 @@ import { fitPlan } from "../../src/server/actions/fit-plan.ts";
 import { shopInProgress } from "../arbitraries/shop-in-progress.ts";
 import { tinyProblem } from "../arbitraries/tiny-problem.ts";
 import { conflictKeys, referenceCheck } from "../reference/checker.ts";
+import { ask, QUESTIONS } from "./soak-questions.ts";
 
 const { values } = parseArgs({ options: { minutes: { type: "string", default: "30" }, from: { type: "string", default: "1" } } });
 const end = performance.now() + Number(values.minutes) * 60_000;
-const counts = { shops: 0, tiny: 0, inProgress: 0, generated: 0, refused: 0, repairs: 0, plansChecked: 0, referenceChecked: 0 };
+const counts = {
+  shops: 0,
+  tiny: 0,
+  inProgress: 0,
+  generated: 0,
+  refused: 0,
+  repairs: 0,
+  questions: 0,
+  plansChecked: 0,
+  referenceChecked: 0,
+};
 const failures: string[] = [];
 
 /** The checker's verdict, compared with the reference's where the shop is small enough. */
@@ -61,12 +72,24 @@ function hit(problem: Problem, plan: Plan, seed: number, random: Random, small: 
   }
 }
 
+/** One of the questions that planners ask. */
+function question(problem: Problem, plan: Plan, seed: number, random: Random): void {
+  const name = QUESTIONS[random.int(QUESTIONS.length)]!;
+  counts.questions++;
+  try {
+    ask(name, problem, plan, seed, random);
+  } catch (error) {
+    throw new Error(`${name}: ${error instanceof Error ? error.message : String(error)}`);
+  }
+}
+
 function tiny(seed: number, random: Random): void {
   counts.tiny++;
   const problem = tinyProblem(seed);
   const { plan } = makePlan(problem, { seed, iterations: 20 + random.int(100) });
   judge(problem, plan, true);
   hit(problem, plan, seed, random, true);
+  question(problem, plan, seed, random);
 }
 
 function midWeek(seed: number, random: Random): void {
@@ -78,6 +101,7 @@ function midWeek(seed: number, random: Random): void {
   const { problem } = shopInProgress(seed, true, twins);
   const { plan } = makePlan(problem, { seed, iterations: 20 + random.int(60) });
   judge(problem, plan, true);
+  question(problem, plan, seed, random);
 }
 
 /** Some seeds give no shop of the load that its size promises; the generator refuses those itself. */
