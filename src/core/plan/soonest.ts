@@ -10,6 +10,7 @@ import { check } from "../check/checker.ts";
 import type { ConflictKind } from "../check/conflict.ts";
 import { frozenWork } from "../check/frozen.ts";
 import { runningWork } from "../check/running-work.ts";
+import { present } from "../ground/invariant.ts";
 import { ceilDivide } from "../ground/rounding.ts";
 import type { Link } from "../orders/link.ts";
 import { hasBegun, type Mode, type Operation, type OperationId, workMinutes } from "../orders/operation.ts";
@@ -70,7 +71,7 @@ export function soonest({ problem, order }: Pick<Wanted, "problem" | "order">, p
     const known =
       early.get(id) ??
       (broken.has(id) ? UNBOUND : null) ??
-      (free.has(id) ? alone(problem, open, id, earliest) : stands(open, id));
+      (free.has(id) ? alone(problem, open, id, earliest) : stands(problem, open, id));
     early.set(id, known);
     return known;
   };
@@ -155,17 +156,25 @@ function toTheEnd(shop: Problem, { operation, lots }: PlannedOperation): Planned
   };
 }
 
-/** When what has begun or is frozen ends, with the pieces of it that no lot holds yet: the largest of the lots they may be cut into. */
-function stands({ model, state, opOf }: OpenPlan, id: OperationId): Early {
+/**
+ * When what has begun or is frozen ends, with the pieces of it that no lot holds yet: the largest of the lots they may be cut into. What a
+ * cut of a running batch leaves over is not asked for: it need not be cut there, and may be cut so late that hardly anything is left.
+ */
+function stands(problem: Problem, { model, state, opOf }: OpenPlan, id: OperationId): Early {
   const op = opOf(id);
   const known = op.items.flatMap((item) => state.placed[item] ?? []);
   const standing = Math.max(op.doneEnd, ...known.map(({ end }) => end));
   const item = op.items.find((candidate) => model.items[candidate]?.running === null && !state.placed[candidate]);
-  const pieces = op.freePieces - known.reduce((sum, lot) => sum + (lot.running ? 0 : lot.pieces), 0);
-  if (item === undefined || pieces <= 0) return { end: standing, after: null };
-  const { split, progress } = op.source;
+  if (item === undefined) return { end: standing, after: null };
+  const { split, progress, pieces } = present(
+    problem.operations.find((operation) => operation.id === id),
+    "operation",
+  );
+  const held = [...progress.done, ...progress.running, ...known.filter((lot) => !lot.running)];
+  const rest = held.reduce((left, lot) => left - lot.pieces, pieces);
   const lotsLeft = Math.max(1, (split?.lots ?? 1) - progress.done.length - progress.running.length);
-  state.setPieces(item, Math.max(1, ceilDivide(pieces, lotsLeft)));
+  state.setPieces(item, Math.max(0, ceilDivide(rest, lotsLeft)));
+  if (rest <= 0) return { end: standing, after: null };
   const lot = fitLot(state, op, item, -FAR, null);
   return { end: Math.max(standing, lot?.end ?? FAR), after: null };
 }
