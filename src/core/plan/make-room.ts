@@ -62,7 +62,6 @@ function placeThenReturn(open: OpenPlan, wanted: readonly DenseOp[], lifted: rea
   for (const lot of lifted) {
     if (state.placed[lot.item]) continue; // it belongs to a block with wanted work and was placed with it
     if ((state.pieces[lot.item] ?? 0) !== lot.pieces) continue; // cut meanwhile with its first lot
-    if (state.placed[lot.item]) continue; // placed with wanted work that it belongs together with
     if (fitsAsItIs(state, lot) && keeps(state, isWanted, bank, () => inserted(state, lot, bank))) continue;
     if (!(wish.mayCut && cutAround(state, lot, isWanted, bank))) bank.push(lot.item);
   }
