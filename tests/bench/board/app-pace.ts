@@ -22,7 +22,7 @@ export type AppPace = {
   readonly toPaint: Readonly<Record<"select" | "drag" | "scroll" | "zoom" | "find", Spread>>;
 };
 
-const OPENINGS = 3;
+const OPENINGS = 7;
 const VIEW = { width: 1600, height: 1000 };
 /** The first plan is the engine's own; a few rounds are enough for a board to look at. */
 const ITERATIONS: Readonly<Record<ShopSize, number>> = { "60": 500, "300": 500, "1500": 200, "10000": 1 };

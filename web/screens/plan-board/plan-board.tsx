@@ -1,5 +1,5 @@
 /** Lays out the board: title block, notices, tools, offers, drawing or table, panel, legend; and leads from one to the other. */
-import { useCallback, useEffect, useRef, useState } from "react";
+import { startTransition, useCallback, useEffect, useRef, useState } from "react";
 import type { PlanView } from "../../../src/contract/api/plan.ts";
 import type { Bar } from "../../board/bar.ts";
 import { canBeLifted } from "../../board/lift.ts";
@@ -36,6 +36,18 @@ import { RUN_SECONDS, useRun } from "./use-run.ts";
 
 const WIDE = "(min-width: 1180px)";
 
+/** Whether the first picture of the board has been painted: what stands beside it is laid out after it. */
+function useFirstPictureSeen(): boolean {
+  const [seen, setSeen] = useState(false);
+  useEffect(() => {
+    let asked = requestAnimationFrame(() => {
+      asked = requestAnimationFrame(() => startTransition(() => setSeen(true)));
+    });
+    return () => cancelAnimationFrame(asked);
+  }, []);
+  return seen;
+}
+
 type PlanBoardProps = {
   readonly view: PlanView;
   readonly me: Author;
@@ -54,6 +66,7 @@ export function PlanBoard({ view, me, mayEdit, onView, onStale, place = null, or
   const [question, setQuestion] = useState<BoardQuestion | null>(null);
   const [table, setTable] = useState(false);
   const [panel, setPanel] = useState(() => window.matchMedia(WIDE).matches);
+  const seen = useFirstPictureSeen();
   const cell = useRef<HTMLDivElement>(null);
   const heading = useRef<HTMLHeadingElement>(null);
   const findBox = useRef<HTMLInputElement>(null);
@@ -260,7 +273,8 @@ export function PlanBoard({ view, me, mayEdit, onView, onStale, place = null, or
             <FocusGrid controller={controller} keys={keys} cell={cell} />
           </div>
         )}
-        {panel && !table ? (
+        {panel && !table && !seen ? <aside className="board-panel" aria-busy="true" /> : null}
+        {panel && !table && seen ? (
           <SidePanel
             controller={controller}
             heading={heading}
