@@ -15,12 +15,12 @@ const MARGIN_ACROSS = 112;
 const MARGIN_DOWN = 16;
 /** Of so many pictures full of pieces; what was used longest ago goes first. */
 const PICTURES_KEPT = 3;
-/** Nearer, a picture shows few bars and many words, which keep clear of its edges even while it moves. */
-const LAID: readonly Tier[] = ["flat", "silhouette", "column"];
+/** Nearest, a picture shows few bars and many words, which keep clear of its edges even while it moves. */
+const LAID: readonly Tier[] = ["full", "flat", "silhouette", "column"];
 
 export type Sheet = {
   /**
-   * Whether the next view is one to lay: far out, of the scale of the view before it (while the zoom changes no piece would live for
+   * Whether the next view is one to lay: not nearest, of the scale of the view before it (while the zoom changes no piece would live for
    * a second frame), and with nothing in the hand.
    */
   serves(view: BoardView): boolean;

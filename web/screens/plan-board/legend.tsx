@@ -6,7 +6,8 @@ import { LegendMark } from "./marks.tsx";
 /** Where the window is small the drawing comes first; the one rule stays in sight. */
 const ROOMY = "(min-width: 1180px) and (min-height: 760px)";
 
-export function Legend() {
+/** `drawn`: with its marks; their places are kept before. */
+export function Legend({ drawn }: { readonly drawn: boolean }) {
   const { looks, legend } = words.board;
   const [wide] = useState(() => window.matchMedia(ROOMY).matches);
   const entries = [
@@ -34,7 +35,7 @@ export function Legend() {
       <ul>
         {entries.map(([kind, label]) => (
           <li key={kind}>
-            <LegendMark kind={kind} />
+            {drawn ? <LegendMark kind={kind} /> : <svg className="mark" width="24" height="18" aria-hidden="true" />}
             {label}
           </li>
         ))}

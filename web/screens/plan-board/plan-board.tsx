@@ -293,7 +293,7 @@ export function PlanBoard({ view, me, mayEdit, onView, onStale, place = null, or
         ) : null}
       </div>
       {/* The sheets have a legend of their own; the patterns of a hidden one would hide theirs. */}
-      {table || print?.kind === "board" ? null : <Legend />}
+      {table || print?.kind === "board" ? null : <Legend drawn={seen} />}
       <div className="visually-hidden" role="status" aria-live="polite" data-testid="board-status">
         {acts.status}
       </div>

@@ -33,7 +33,7 @@ export function PrintSheets({ view, model, unsent, now, sheets }: PrintSheetsPro
             <p>{tools.sheet(shop, printed, i + 1, sheets.length)}</p>
           </div>
           <img src={sheet} alt={title} />
-          <Legend />
+          <Legend drawn />
         </section>
       ))}
       {model.conflicts.count > 0 ? (
