@@ -8,15 +8,19 @@ import { listen } from "../live/listen.ts";
 import { LIVE_CHANNEL } from "../store/notice.ts";
 import type { StoreConnection } from "../store/store.ts";
 import type { RunQueue } from "./run-queue.ts";
+import type { WorkerSettings } from "./run-worker.ts";
 
 const HOLD_QUEUE = "holds";
 const EVERY_MINUTE = "* * * * *";
 
-type Log = { info(fields: object, message: string): void; error(fields: object, message: string): void };
 export type HoldClock = { close(): Promise<void> };
 
-export async function openHoldClock(store: StoreConnection, { boss }: RunQueue, { log }: { log: Log }): Promise<HoldClock> {
-  const office: Office = { store, clock: () => new Date(), memory: emptyMemory() };
+export async function openHoldClock(
+  store: StoreConnection,
+  { boss }: RunQueue,
+  { log, clock }: Pick<WorkerSettings, "log" | "clock">,
+): Promise<HoldClock> {
+  const office: Office = { store, clock, memory: emptyMemory() };
   const look = async (): Promise<void> => {
     const freed = await expireHolds(office, (error) => log.error({ error }, "freeing a held slot failed"));
     if (freed.length > 0) log.info({ orders: freed }, "held slots freed");

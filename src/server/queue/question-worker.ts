@@ -23,9 +23,9 @@ const KEPT_MS = 24 * 3600_000;
 export async function openQuestionWorker(
   store: StoreConnection,
   queue: RunQueue,
-  { log }: Pick<WorkerSettings, "log">,
+  { log, clock }: Pick<WorkerSettings, "log" | "clock">,
 ): Promise<{ close(): Promise<void> }> {
-  const office: Office = { store, clock: () => new Date(), memory: emptyMemory() };
+  const office: Office = { store, clock, memory: emptyMemory() };
   const running = new Map<string, AbortController>();
   const goingDown = new AbortController();
   const stopCancelled = async (): Promise<void> => {

@@ -21,13 +21,15 @@ const TELL_EVERY_MS = 300;
 const RECONCILE_EVERY_MS = 30_000;
 
 export type WorkerSettings = {
+  /** What the shop takes for now. */
+  readonly clock: () => Date;
   readonly threads?: number | undefined;
   readonly log: { info(fields: object, message: string): void; error(fields: object, message: string): void };
 };
 export type RunWorker = { close(): Promise<void> };
 
 export async function openRunWorker(store: StoreConnection, queue: RunQueue, settings: WorkerSettings): Promise<RunWorker> {
-  const office: Office = { store, clock: () => new Date(), memory: emptyMemory() };
+  const office: Office = { store, clock: settings.clock, memory: emptyMemory() };
   const threads = settings.threads ?? Math.max(1, Math.min(8, availableParallelism() - 1));
   const running = new Map<string, AbortController>();
   const goingDown = new AbortController();

@@ -8,17 +8,21 @@ import { raiseUpkeep, UPKEEP_ACTOR } from "../actions/raise-upkeep.ts";
 import { ensureSite } from "../store/site-store.ts";
 import type { StoreConnection } from "../store/store.ts";
 import type { RunQueue } from "./run-queue.ts";
+import type { WorkerSettings } from "./run-worker.ts";
 
 const UPKEEP_QUEUE = "upkeep";
 /** Before the first shift comes, by the site's clock. */
 const EVERY_NIGHT = "20 4 * * *";
 const EXPIRE_SECONDS = 600;
 
-type Log = { info(fields: object, message: string): void; error(fields: object, message: string): void };
 export type UpkeepClock = { close(): Promise<void> };
 
-export async function openUpkeepClock(store: StoreConnection, { boss }: RunQueue, { log }: { log: Log }): Promise<UpkeepClock> {
-  const office: Office = { store, clock: () => new Date(), memory: emptyMemory() };
+export async function openUpkeepClock(
+  store: StoreConnection,
+  { boss }: RunQueue,
+  { log, clock }: Pick<WorkerSettings, "log" | "clock">,
+): Promise<UpkeepClock> {
+  const office: Office = { store, clock, memory: emptyMemory() };
   const { zone } = await ensureSite(store, office.clock());
   await boss.createQueue(UPKEEP_QUEUE, { policy: "short", retryLimit: 2, retryDelay: 60, expireInSeconds: EXPIRE_SECONDS });
   await boss.schedule(UPKEEP_QUEUE, EVERY_NIGHT, {}, { tz: zone });

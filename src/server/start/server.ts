@@ -45,6 +45,7 @@ const QUEUE_PATIENCE_MS = 3_000;
 
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
   const settings = readServiceSettings(process.env);
+  const { clock } = settings;
   const log = openLog(settings.logLevel, options.dataFolder);
   const opened: (() => Promise<unknown>)[] = []; // closed in reverse, also when the start fails half-way
   const close = async (): Promise<void> => {
@@ -54,19 +55,19 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   try {
     const store = openStore(options.databaseUrl, (error) => log.warn({ error }, "database connection lost"));
     opened.push(() => store.close());
-    if (settings.demo && (await loadDemo(store, new Date())) === "loaded") console.log("The demo shop is loaded.");
+    if (settings.demo && (await loadDemo(store, settings.clock())) === "loaded") console.log("The demo shop is loaded.");
     const live = openLiveEvents(options.databaseUrl);
     opened.push(() => live.close());
     const queue = await openRunQueue(options.databaseUrl, (error) => log.warn({ error }, "queue"));
     opened.push(() => queue.close(QUEUE_PATIENCE_MS));
     if (options.solverWorkers === "inside") {
-      const worker = await openRunWorker(store, queue, { log, threads: settings.solverThreads });
+      const worker = await openRunWorker(store, queue, { log, clock, threads: settings.solverThreads });
       opened.push(() => worker.close());
-      const answering = await openQuestionWorker(store, queue, { log });
+      const answering = await openQuestionWorker(store, queue, { log, clock });
       opened.push(() => answering.close());
-      const holds = await openHoldClock(store, queue, { log });
+      const holds = await openHoldClock(store, queue, { log, clock });
       opened.push(() => holds.close());
-      const upkeep = await openUpkeepClock(store, queue, { log });
+      const upkeep = await openUpkeepClock(store, queue, { log, clock });
       opened.push(() => upkeep.close());
     }
     const listening = http.createServer();
@@ -79,7 +80,7 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     const address = `http://localhost:${(listening.address() as AddressInfo).port}`;
     const signIn = await openSignIn(store, settings.publicUrl ?? address);
     const server: Server = {
-      office: { store, clock: () => new Date(), memory: emptyMemory() },
+      office: { store, clock, memory: emptyMemory() },
       store,
       gate: openGate(store, signIn),
       signIn,

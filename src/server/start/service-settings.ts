@@ -2,6 +2,8 @@
 import { z } from "zod";
 import { StartRefused } from "./settings.ts";
 
+const CENTURY_MINUTES = 100 * 365 * 1440;
+
 const environment = z.object({
   LOG_LEVEL: z.enum(["silent", "error", "warn", "info", "debug"]).default("info"),
   PUBLIC_URL: z.url({ protocol: /^https?$/ }).optional(),
@@ -9,6 +11,8 @@ const environment = z.object({
   PROXIES: z.coerce.number().int().min(0).max(10).optional(),
   SOLVER_THREADS: z.coerce.number().int().min(1).max(64).optional(),
   DEMO: z.enum(["yes", "no"]).default("yes"),
+  /** Whole minutes, negative for behind: the shop as it would be at another hour, for journeys in tests and for looking around. */
+  CLOCK_AHEAD_MINUTES: z.coerce.number().int().min(-CENTURY_MINUTES).max(CENTURY_MINUTES).default(0),
 });
 
 export type ServiceSettings = Readonly<{
@@ -19,6 +23,8 @@ export type ServiceSettings = Readonly<{
   solverThreads: number | undefined;
   /** Load the demo shop into an empty database. */
   demo: boolean;
+  /** What the shop takes for now. */
+  clock: () => Date;
 }>;
 
 export function readServiceSettings(variables: Readonly<Record<string, string | undefined>>): ServiceSettings {
@@ -28,6 +34,13 @@ export function readServiceSettings(variables: Readonly<Record<string, string | 
     throw new StartRefused(
       `The environment is not usable. ${read.error.issues.map((issue) => `${issue.path.map(String).join(".")}: ${issue.message}`).join("; ")}.`,
     );
-  const { LOG_LEVEL, PUBLIC_URL, PROXIES, SOLVER_THREADS, DEMO } = read.data;
-  return { logLevel: LOG_LEVEL, publicUrl: PUBLIC_URL, proxies: PROXIES, solverThreads: SOLVER_THREADS, demo: DEMO === "yes" };
+  const { LOG_LEVEL, PUBLIC_URL, PROXIES, SOLVER_THREADS, DEMO, CLOCK_AHEAD_MINUTES } = read.data;
+  return {
+    logLevel: LOG_LEVEL,
+    publicUrl: PUBLIC_URL,
+    proxies: PROXIES,
+    solverThreads: SOLVER_THREADS,
+    demo: DEMO === "yes",
+    clock: () => new Date(Date.now() + CLOCK_AHEAD_MINUTES * 60_000),
+  };
 }

@@ -33,14 +33,15 @@ async function start(): Promise<RunningWorker> {
   const { databaseUrl } = readSettings(process.env);
   if (databaseUrl === undefined) throw new StartRefused("A worker on its own needs DATABASE_URL: the database its server uses.");
   const settings = readServiceSettings(process.env);
+  const { clock } = settings;
   const log = openLog(settings.logLevel, null);
   const store = openStore(databaseUrl, (error) => log.warn({ error }, "database connection lost"));
   await migrated(store);
   const queue = await openRunQueue(databaseUrl, (error) => log.warn({ error }, "queue"));
-  const worker = await openRunWorker(store, queue, { log, threads: settings.solverThreads });
-  const answering = await openQuestionWorker(store, queue, { log });
-  const holds = await openHoldClock(store, queue, { log });
-  const upkeep = await openUpkeepClock(store, queue, { log });
+  const worker = await openRunWorker(store, queue, { log, clock, threads: settings.solverThreads });
+  const answering = await openQuestionWorker(store, queue, { log, clock });
+  const holds = await openHoldClock(store, queue, { log, clock });
+  const upkeep = await openUpkeepClock(store, queue, { log, clock });
   console.log("The worker is waiting for runs.");
   return {
     stop: async () => {

@@ -11,5 +11,6 @@ export type { RunningApp } from "./app-process.ts";
 /** On the demo, or with `{ shop: "empty" }` on a database that has nothing but its tables. */
 export async function startApp({ shop = "demo" }: Readonly<{ shop?: "demo" | "empty" }> = {}): Promise<RunningApp> {
   const database = await copyOfDatabase(inject(shop === "demo" ? "demoUrl" : "templateUrl"));
-  return runApp(database, shop === "demo" ? {} : { DEMO: "no" });
+  const clock = { CLOCK_AHEAD_MINUTES: inject("clockAhead") };
+  return runApp(database, shop === "demo" ? clock : { ...clock, DEMO: "no" });
 }

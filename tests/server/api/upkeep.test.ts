@@ -95,7 +95,7 @@ test("the worker's clock makes them once a night, by the site's time of day", as
   const queue = await openRunQueue(server.databaseUrl, (error) => failed.push(error));
   await queue.boss.createQueue("upkeep");
   await queue.boss.send("upkeep", {}); // as the schedule does when its minute comes
-  const clock = await openUpkeepClock(server.store, queue, { log });
+  const clock = await openUpkeepClock(server.store, queue, { log, clock: () => new Date() });
   try {
     // its own schedule, as the queue keeps it: every day at 04:20 in the zone of the site
     expect(await queue.boss.getSchedules("upkeep")).toMatchObject([{ cron: "20 4 * * *", timezone: "UTC" }]);

@@ -90,7 +90,7 @@ export function FitStrip({
               say(w.looksAt(labelOf(fit)));
             }}
           >
-            <strong>{labelOf(fit)}</strong>
+            <strong>{labelOf(fit)}</strong>{" "}
             {linesOf(fit, model.shop.time).map((line) => (
               <span key={line}>{line} </span>
             ))}

@@ -1,5 +1,6 @@
 /** What the answer column and the slip at the pointer say while a bar is in the hand. Whole sentences; the checker's own where it has one. */
 
+import type { Conflict } from "../../../src/core/check/conflict.ts";
 import type { BoardModel } from "../../board/board-model.ts";
 import { isAtHome, type Lift, lanesOfMode, realStart } from "../../board/lift.ts";
 import type { LiftView } from "../../board/paint/surface.ts";
@@ -30,9 +31,10 @@ export function slipOf(model: BoardModel, lift: Lift): Slip {
       ? say.fitsOff(when)
       : say.fits(machine, when);
   const lines: string[] = [];
-  const own = [...conflicts].sort(
-    (a, b) => Number(b.operations.includes(lift.operation.id)) - Number(a.operations.includes(lift.operation.id)),
-  );
+  // What the place itself refuses (closed, nobody there) before who else is in the way, and that before what else it upsets.
+  const nearness = ({ operations }: Conflict): number =>
+    operations.includes(lift.operation.id) ? (operations.length === 1 ? 0 : 1) : 2;
+  const own = [...conflicts].sort((a, b) => nearness(a) - nearness(b));
   if (own[0]) lines.push(own.length > 1 ? `${own[0].sentence} (${say.more(own.length - 1)})` : own[0].sentence);
   else lines.push(wholeShop ? say.checked : say.checking);
   const fit = lift.fits.get(lift.mode.id);
