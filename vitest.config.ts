@@ -51,7 +51,8 @@ export default defineConfig({
           // On a machine busy with other work a journey of a hundred steps may lose one to chance. It may try once more where
           // nobody watches; the run names it at its end, and on a desk it simply fails.
           retry: process.env.CI && process.env.CI !== "false" ? 1 : 0,
-          // Each file has an app and a database of its own; one app mostly waits for a person's next click.
+          // Each file has an app and a database of its own; one app mostly waits for a person's next click. Modules keep nothing.
+          isolate: false,
           maxWorkers: 3,
           testTimeout: 600_000,
           hookTimeout: 240_000,

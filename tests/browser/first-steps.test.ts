@@ -1,6 +1,6 @@
 /**
  * An empty shop is led from nothing to a first plan in five steps, or loads the demo shop - in a real browser, by the forms
- * alone, with the real engine. An app without the demo.
+ * alone, with the real engine, without an error and without asking any other machine; then the application stops in order.
  */
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect } from "vitest";
@@ -16,7 +16,7 @@ beforeAll(async () => {
 });
 afterAll(async () => {
   await browser?.close();
-  await app?.stop();
+  expect(await app?.stop()).toBe(0);
 });
 
 const start = "Set up your shop";
@@ -24,8 +24,15 @@ const step = (page: Page, name: string) => page.getByRole("listitem").filter({ h
 
 browserTest("from nothing to a first plan in five steps, and from empty to the demo shop", async () => {
   const page = await (await openContext(browser)).newPage();
+  const trouble: string[] = [];
+  page.on("pageerror", (error) => trouble.push(error.message));
+  page.on("request", (request) => {
+    const { origin, protocol } = new URL(request.url());
+    if (protocol.startsWith("http") && origin !== new URL(app.address).origin) trouble.push(`asked ${origin}`);
+  });
   await page.goto(app.address);
   await page.getByRole("heading", { level: 1, name: start }).waitFor();
+  expect(await page.title()).toContain("Slotwright");
   expect(await step(page, "Hours").getAttribute("aria-current")).toBe("step");
   expect(await page.getByRole("button", { name: "Plan now" }).isDisabled()).toBe(true);
 
@@ -83,4 +90,7 @@ browserTest("from nothing to a first plan in five steps, and from empty to the d
   await page.getByRole("button", { name: "Load the demo shop" }).click();
   await page.getByRole("link", { name: "Orders" }).click();
   await page.getByText(/^\d+ of \d+ orders$/).waitFor();
+  await page.getByRole("link", { name: "Plan board" }).first().click();
+  await page.getByRole("grid").first().waitFor();
+  expect(trouble).toEqual([]);
 });

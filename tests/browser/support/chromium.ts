@@ -48,15 +48,12 @@ const PATIENCE_MS = 180_000;
 
 /**
  * A context is needed for accessibility checks. A new one has nothing kept: a service worker would fetch all screens again for each
- * test, so only a test that is about being offline allows it (`serviceWorkers: "allow"`). Zone and language are fixed, so that what a test reads is the same everywhere. */
+ * test, so only a test that is about being offline allows it (`serviceWorkers: "allow"`). Zone and language are fixed, so that what a
+ * test reads is the same everywhere.
+ */
 export async function openContext(browser: Browser, options: BrowserContextOptions = {}): Promise<BrowserContext> {
-  const usual = {
-    ...{ viewport: { width: 1440, height: 900 }, locale: "en-GB", timezoneId: "Europe/Berlin" },
-    // Keeping the program for a reload without network is work that only the journey about it needs.
-    serviceWorkers: "block" as const,
-  };
-  const alone = { serviceWorkers: "block" } as const;
-  const context = await browser.newContext({ ...usual, ...alone, ...options });
+  const usual = { viewport: { width: 1440, height: 900 }, locale: "en-GB", timezoneId: "Europe/Berlin" };
+  const context = await browser.newContext({ ...usual, serviceWorkers: "block", ...options });
   context.setDefaultTimeout(PATIENCE_MS);
   return context;
 }
