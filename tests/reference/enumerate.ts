@@ -13,8 +13,8 @@ import { referenceCheck } from "./checker.ts";
 import { referenceCost } from "./cost.ts";
 import { Minutes } from "./minutes.ts";
 
-const CANDIDATES_MAX = 4_000;
-const CHECKS_MAX = 2_500;
+const CANDIDATES_MAX = 1_000; // ways to place one operation, those that break a rule by themselves included
+const CHECKS_MAX = 1_500;
 
 type Candidate = { lot: PlannedLot | null; machines: readonly string[]; own: number; end: number };
 
@@ -105,6 +105,7 @@ function compatible(problem: Problem, chosen: readonly Candidate[], depth: numbe
 
 function candidatesOf(problem: Problem, minutes: Minutes, operation: Operation): Candidate[] | null {
   const out: Candidate[] = [];
+  let tried = 0;
   for (const mode of operation.modes) {
     const setups = new Set<number>([0]);
     mode.machines.forEach((id, i) => {
@@ -118,8 +119,8 @@ function candidatesOf(problem: Problem, minutes: Minutes, operation: Operation):
       const lengths = mode.phases.map((phase, k) => workMinutes(phase.work, operation.pieces) + (k === 0 ? setup : 0));
       const shown = mode.phases.map((_, k) => k).filter((k) => (lengths[k] as number) > 0);
       const grow = (n: number, from: number, phases: PlannedPhase[]): boolean => {
-        if (out.length > CANDIDATES_MAX) return false;
         if (n === shown.length) {
+          if (++tried > CANDIDATES_MAX) return false;
           const start = phases[0]?.work[0]?.[0] ?? from;
           const end = phases.at(-1)?.work.at(-1)?.[1] ?? start;
           const lot: PlannedLot = { mode: mode.id, pieces: operation.pieces, start, end, phases };
@@ -163,7 +164,7 @@ function candidatesOf(problem: Problem, minutes: Minutes, operation: Operation):
   // maintenance at the end of a run-hour list may stay unplanned
   if (problem.runHourRules.some((rule) => rule.operations.includes(operation.id)))
     out.push({ lot: null, machines: [], own: 0, end: Number.NEGATIVE_INFINITY });
-  return out.length > CANDIDATES_MAX ? null : out.sort((a, b) => a.end - b.end || a.own - b.own);
+  return out.sort((a, b) => a.end - b.end || a.own - b.own);
 }
 
 function crewChoices(problem: Problem, skills: readonly string[]): string[][] {
