@@ -25,6 +25,8 @@ requireNode();
 const bail = process.argv.includes("--bail");
 const reports = fs.mkdtempSync(path.join(os.tmpdir(), "slotwright-test-run-"));
 const count = { passed: 0, failed: 0, skipped: 0 };
+/** Said once more at the end, where it is read. */
+const failures = [];
 
 process.exitCode = 1; // until the end says otherwise
 try {
@@ -38,6 +40,7 @@ try {
 } finally {
   fs.rmSync(reports, { recursive: true, force: true });
 }
+if (failures.length > 0) console.log(`\nFailed:\n${failures.join("\n")}`);
 const skipped = count.skipped > 0 ? ` (${count.skipped} skipped, named above)` : "";
 if (skipped) console.log(`\n${skipped.trim()}`);
 console.log(`${count.passed} passed, ${count.failed} failed`);
@@ -48,9 +51,9 @@ async function everything() {
   await step("lint", () => tool("Lint", "@biomejs/biome/bin/biome", ["check", "--error-on-warnings", "--max-diagnostics=50"]));
   // Before the tests: those of the command line then start the built one, in half the time.
   const built = await step("build", () => alone(() => buildServer(quiet).then(() => buildWeb(quiet))));
-  await tests("unit and property tests", ["unit", "web"]);
-  // Both wait a good part of their time, for the queue and for pages: side by side they end a fifth sooner.
+  // The last two wait a good part of their time, for the queue and for pages; the first takes what they leave of the processor.
   await Promise.all([
+    tests("unit and property tests", ["unit", "web"], { quietly: true, behind: true }),
     tests("integration tests", ["integration"], { quietly: true }),
     built
       ? tests("browser tests", ["browser"])
@@ -78,10 +81,10 @@ async function step(title, work) {
   return !trouble;
 }
 
-/** `quietly`: beside another that prints as it goes, its output comes in one piece at its end. */
-async function tests(title, projects, { quietly = false } = {}) {
+/** `quietly`: beside another that prints as it goes, its output comes in one piece at its end. `behind`: the others go first. */
+async function tests(title, projects, { quietly = false, behind = false } = {}) {
   if (bail && count.failed > 0) return;
-  if (!quietly) console.log(`\n${title}`);
+  console.log(`\n${quietly ? "beside them: " : ""}${title}`);
   const report = path.join(reports, `${projects.join("-")}.json`);
   const args = ["run", "--passWithNoTests", "--reporter=default", "--reporter=json", `--outputFile.json=${report}`];
   const said = [];
@@ -91,6 +94,8 @@ async function tests(title, projects, { quietly = false } = {}) {
       [path.join(root, "node_modules/vitest/vitest.mjs"), ...args, ...projects.flatMap((name) => ["--project", name])],
       { cwd: root, stdio: quietly ? ["ignore", "pipe", "pipe"] : ["ignore", "inherit", "inherit"] },
     );
+    // Whatever it starts inherits this.
+    if (behind && child.pid !== undefined) os.setPriority(child.pid, os.constants.priority.PRIORITY_BELOW_NORMAL);
     for (const stream of [child.stdout, child.stderr]) stream?.on("data", (chunk) => said.push(chunk));
     child.on("error", () => resolve(-1));
     child.on("close", resolve);
@@ -106,9 +111,11 @@ async function tests(title, projects, { quietly = false } = {}) {
     if (file.status === "failed" && !file.assertionResults.some((assertion) => assertion.status === "failed")) count.failed += 1;
   }
   for (const { assertionResults } of result?.testResults ?? [])
-    for (const { status, fullName, failureMessages } of assertionResults)
+    for (const { status, fullName, failureMessages } of assertionResults) {
+      if (status === "failed") failures.push(`- ${fullName}: ${failureMessages[0]?.split("\n")[0] ?? ""}`);
       if (status === "passed" && failureMessages.length > 0)
         console.log(`passed only at the second try: ${fullName}\n${failureMessages[0]}`);
+    }
   if (code !== 0 && count.failed === failedBefore) count.failed += 1; // an error outside any test, or no report at all
   console.log(`${count.failed > failedBefore ? "FAILED" : "passed"}: ${title}`);
 }
