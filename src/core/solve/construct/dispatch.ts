@@ -7,7 +7,7 @@
 import { linkFloor, startFloor } from "../decode/bounds.ts";
 import { drain } from "../decode/drain.ts";
 import { FAR, NONE, setupBetween } from "../decode/model.ts";
-import { type Choosing, placeBlock, placeOperation } from "../decode/place-operation.ts";
+import { type Choosing, placeBlock, placeLean, placeOperation } from "../decode/place-operation.ts";
 import type { Bank } from "../decode/settle.ts";
 import type { State } from "../decode/state.ts";
 import { type Estimates, type Rule, urgency } from "./priority.ts";
@@ -185,6 +185,11 @@ export function decodeOrder(
   let placed = 0;
   for (const op of order) {
     if (++placed % STOP_CHECK_EVERY === 0 && shouldStop?.()) return;
+    const row = model.lean.rowOf[op]!;
+    if (row !== NONE) {
+      placeLean(state, row, op, -FAR, choosing, bank);
+      continue;
+    }
     const dense = model.ops[op]!;
     if (dense.block.length > 0) placeBlock(state, dense.block, choosing, bank);
     else placeOperation(state, dense, -FAR, choosing, bank);

@@ -83,7 +83,7 @@ export function fitsAsItIs(state: State, p: Placement): boolean {
   }
   if (!flowHolds(p)) return false;
   for (const placed of p.phases) {
-    if (shortageOf(state, placed.phase, placed.choice, placed.stretches) >= 0) return false;
+    if (shortageOf(state, placed.choice, placed.stretches) >= 0) return false;
   }
   for (let k = 0; k < op.kits.length; k++)
     if (state.kits[op.kits[k]!]!.shortUntil(p.start, p.end, op.kitCounts[k]!) >= 0) return false;

@@ -8,6 +8,7 @@ import { type Family, setupMinutes } from "../../plant/setup.ts";
 import type { Problem } from "../../problem/problem.ts";
 import { findBlocks, topologicalOrder } from "./blocks.ts";
 import { lagPairs } from "./lag-pairs.ts";
+import { leanRows } from "./lean-rows.ts";
 import { leastOfMode, leastTails } from "./least-time.ts";
 import {
   type CrewChoice,
@@ -28,6 +29,7 @@ import {
   PIECEWISE,
   phaseMinutes,
   SOLID,
+  usesOf,
 } from "./model.ts";
 import { compileWorkCalendar } from "./work-calendar.ts";
 import { createWorkables } from "./workable.ts";
@@ -124,6 +126,8 @@ export function buildModel(problem: Problem): Model {
     let combinations: number[][] = [[]];
     for (const offer of offers)
       combinations = combinations.flatMap((head) => offer.map((crew) => [...head, crew])).slice(0, CREW_CHOICES_MOST * 4);
+    const drawn = [...supplySum.keys()].filter((supply) => supplySum.get(supply)! > 0);
+    const draws = drawn.map((supply) => supplySum.get(supply)!);
     const choices: CrewChoice[] = [];
     for (const crewOfNeed of combinations) {
       const sums = new Map<number, number>();
@@ -143,7 +147,14 @@ export function buildModel(problem: Problem): Model {
         starters: unattended && !operation.selfStart ? { skill: operation.startSkill } : null,
       });
       if (calendar.count > 0 && choices.length < CREW_CHOICES_MOST)
-        choices.push({ index: choices.length, crewOfNeed, crews, amounts, calendar });
+        choices.push({
+          index: choices.length,
+          crewOfNeed,
+          crews,
+          amounts,
+          uses: shared(usesOf(problem.crews.length, crews, amounts, drawn, draws)),
+          calendar,
+        });
     }
     return choices;
   };
@@ -372,6 +383,8 @@ export function buildModel(problem: Problem): Model {
     headcounts: problem.crews.map((crew) => crew.headcount),
     amounts: problem.supplies.map((supply) => supply.amount),
     kitCounts: problem.kits.map((kit) => kit.count),
+    lean: leanRows(ops, machines, small(problem.now), leastByMode),
+    anyUnsocial: problem.crews.some((crew) => crew.unsocial.length > 0),
     unsocial: problem.crews.map((crew) => compileWorkCalendar(crew.unsocial, null, null)),
     leastOfMode: leastByMode,
     workOfMode: Int32Array.from(

@@ -15,16 +15,19 @@ export type Draft = {
   setup: number;
   /** Minute of a lot without any work. */
   instantAt: number;
-  /** Minutes laid. */
+  /** Minutes laid; those of run phases, where they are counted while it is looked for. */
   worked: number;
+  run: number;
   /** Phases laid; the rows beyond are left from before. */
   count: number;
   readonly phases: DensePhase[];
+  /** Rows of the phases, where they are looked up last (lean-place.ts). */
+  readonly rows: number[];
   readonly choices: CrewChoice[];
   readonly laid: Laid[];
 };
 
-const NO_CHOICE: CrewChoice = { index: -1, crewOfNeed: [], crews: [], amounts: [], calendar: NEVER };
+const NO_CHOICE: CrewChoice = { index: -1, crewOfNeed: [], crews: [], amounts: [], uses: [], calendar: NEVER };
 const NO_PHASE: DensePhase = {
   index: -1,
   isPrepare: false,
@@ -48,8 +51,10 @@ export function newDraft(): Draft {
     setup: 0,
     instantAt: 0,
     worked: 0,
+    run: 0,
     count: 0,
     phases: Array.from({ length: PHASES_FIRST }, () => NO_PHASE),
+    rows: Array.from({ length: PHASES_FIRST }, () => -1),
     choices: Array.from({ length: PHASES_FIRST }, () => NO_CHOICE),
     laid: Array.from({ length: PHASES_FIRST }, newLaid),
   };
@@ -75,10 +80,25 @@ const NO_PLACED: PlacedPhase = { phase: NO_PHASE, choice: NO_CHOICE, stretches: 
 /** Cut to length it is a list of just the size needed. */
 const rows: PlacedPhase[] = Array.from({ length: PHASES_FIRST }, () => NO_PLACED);
 
-export function placementOf(model: Model, draft: Draft): Placement {
+/** The phases as they go into a plan. */
+export function placedPhases(draft: Draft): PlacedPhase[] {
   while (rows.length < draft.count) rows.push(NO_PLACED);
   const placed = rows.slice(0, draft.count);
   for (let k = 0; k < placed.length; k++)
     placed[k] = { phase: draft.phases[k]!, choice: draft.choices[k]!, stretches: copyOf(draft.laid[k]!) };
-  return makePlacement(model, draft.item, draft.mode!, draft.pieces, placed, draft.setup, draft.instantAt, null, false);
+  return placed;
+}
+
+export function placementOf(model: Model, draft: Draft): Placement {
+  return makePlacement(
+    model,
+    draft.item,
+    draft.mode!,
+    draft.pieces,
+    placedPhases(draft),
+    draft.setup,
+    draft.instantAt,
+    null,
+    false,
+  );
 }

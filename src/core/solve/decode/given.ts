@@ -6,7 +6,7 @@ import { present } from "../../ground/invariant.ts";
 import type { PlannedLot, PlannedOperation } from "../../problem/plan.ts";
 import { linkFloor } from "./bounds.ts";
 import { copyOf, earliestPhase, IMPOSSIBLE, newLaid } from "./lay-phase.ts";
-import { type CrewChoice, type DenseMode, type DenseOp, type DensePhase, FAR, phaseMinutes } from "./model.ts";
+import { type CrewChoice, type DenseMode, type DenseOp, type DensePhase, FAR, phaseMinutes, usesOf } from "./model.ts";
 import { endOf, makePlacement, type PlacedPhase, type Placement, pieceMinutes, workedMinutes } from "./placement.ts";
 import type { State } from "./state.ts";
 import { pieceFloors } from "./transfer.ts";
@@ -22,7 +22,10 @@ function choiceOf(state: State, op: DenseOp, phase: DensePhase, mode: DenseMode,
   const needs = op.source.modes[mode.index - op.modes[0]!.index]!.phases[mode.phases.indexOf(phase)]!.needs;
   const sums = new Map<number, number>();
   for (const [i, crew] of wanted.entries()) sums.set(crew, (sums.get(crew) ?? 0) + (needs[i]?.amount ?? 0));
-  return { index: -1, crewOfNeed: wanted, crews: [...sums.keys()], amounts: [...sums.values()], calendar: NEVER };
+  const crewsOf = [...sums.keys()];
+  const amounts = [...sums.values()];
+  const uses = usesOf(state.crews.length, crewsOf, amounts, phase.supplies, phase.draws);
+  return { index: -1, crewOfNeed: wanted, crews: crewsOf, amounts, uses, calendar: NEVER };
 }
 
 const modeOf = (op: DenseOp, id: string): DenseMode => present(op.modes[op.source.modes.findIndex((mode) => mode.id === id)], id);

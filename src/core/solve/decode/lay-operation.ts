@@ -3,7 +3,7 @@
  * phase could never work at all it is laid without a break, so that the checker has something to say about it.
  */
 import { copyOf, earliestPhase, IMPOSSIBLE, newLaid, shortageOf } from "./lay-phase.ts";
-import { type DenseMode, FAR, NONE, phaseMinutes, setupBetween } from "./model.ts";
+import { type DenseMode, FAR, NONE, phaseMinutes, setupBetween, usesOf } from "./model.ts";
 import { makePlacement, type PlacedPhase, type Placement } from "./placement.ts";
 import type { State } from "./state.ts";
 import { NEVER } from "./work-calendar.ts";
@@ -54,7 +54,7 @@ function layWithSetup(state: State, item: number, mode: DenseMode, pieces: numbe
       const end = earliestPhase(null, phase, choice, reached, previousEnd, minutes, extra, pieces, null, FAR - minutes, laid);
       if (end === IMPOSSIBLE) continue;
       const out = copyOf(laid);
-      const free = shortageOf(state, phase, choice, out) < 0;
+      const free = shortageOf(state, choice, out) < 0;
       if (best === null || (free && !bestFree) || (free === bestFree && end < bestEnd)) {
         best = { phase, choice, stretches: out };
         bestEnd = end;
@@ -80,5 +80,6 @@ function unserved(state: State, mode: DenseMode, phase: PlacedPhase["phase"]): P
       crews.findIndex((crew) => crew.skills.includes(need.skill)),
     ),
   );
-  return { index: NONE, crewOfNeed: crews.length === 0 ? [] : crewOfNeed, crews: [], amounts: [], calendar: NEVER };
+  const uses = usesOf(crews.length, [], [], phase.supplies, phase.draws);
+  return { index: NONE, crewOfNeed: crews.length === 0 ? [] : crewOfNeed, crews: [], amounts: [], uses, calendar: NEVER };
 }

@@ -7,7 +7,8 @@ import { type CrewChoice, type DensePhase, PAUSABLE, SOLID } from "./model.ts";
 import type { Profile } from "./profile.ts";
 import { nextMinute, stretchAt, stretchOfWorked, type WorkCalendar } from "./work-calendar.ts";
 
-export type Profiles = { readonly crews: readonly Profile[]; readonly supplies: readonly Profile[] };
+/** What is left of each crew, then of each supply. */
+export type Profiles = { readonly pools: readonly Profile[] };
 
 /** What must be ready before which piece begins: minute for each piece of the lot, or null. */
 export type PieceFloors = Int32Array | null;
@@ -39,11 +40,13 @@ function lay(out: Laid, from: number, until: number): void {
 /** Where to try next when a begin was not possible; valid right after layFrom returned IMPOSSIBLE. */
 let retryAt = 0;
 
+export const retryFrom = (): number => retryAt;
+
 /**
  * Stretches of the phase when it begins exactly at `begin`, a minute of stretch `i`. Returns the end, or IMPOSSIBLE.
  * `minutes` includes `setup`, which comes first.
  */
-function layFrom(
+export function layFrom(
   phase: DensePhase,
   calendar: WorkCalendar,
   begin: number,
@@ -118,28 +121,16 @@ function layFrom(
 /** The end of the last shortage that the stretches meet, or -1. */
 export function shortageOf(
   profiles: Profiles,
-  phase: DensePhase,
   choice: CrewChoice,
   stretches: readonly number[],
   count = stretches.length,
 ): number {
   let worst = -1;
-  const { crews, amounts } = choice;
-  for (let c = 0; c < crews.length; c++) {
-    const profile = profiles.crews[crews[c]!]!;
+  const { uses } = choice;
+  for (let u = 0; u < uses.length; u += 2) {
+    const profile = profiles.pools[uses[u]!]!;
     for (let i = count - 2; i >= 0; i -= 2) {
-      const until = profile.shortUntil(stretches[i]!, stretches[i + 1]!, amounts[c]!);
-      if (until >= 0) {
-        if (until > worst) worst = until;
-        break;
-      }
-    }
-  }
-  const { supplies, draws } = phase;
-  for (let c = 0; c < supplies.length; c++) {
-    const profile = profiles.supplies[supplies[c]!]!;
-    for (let i = count - 2; i >= 0; i -= 2) {
-      const until = profile.shortUntil(stretches[i]!, stretches[i + 1]!, draws[c]!);
+      const until = profile.shortUntil(stretches[i]!, stretches[i + 1]!, uses[u + 1]!);
       if (until >= 0) {
         if (until > worst) worst = until;
         break;
@@ -227,7 +218,7 @@ export function earliestPhase(
       }
     }
     if (profiles === null) return end;
-    const until = shortageOf(profiles, phase, choice, out.stretches, out.count);
+    const until = shortageOf(profiles, choice, out.stretches, out.count);
     if (until < 0) return end;
     at = until > begin ? until : begin + 1;
   }

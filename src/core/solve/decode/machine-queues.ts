@@ -1,4 +1,4 @@
-/** What stands on each machine, by start: the lots, and their starts and ends side by side for fast scans. */
+/** What stands on each machine, by start: the lots, and their starts, ends and families side by side for fast scans. */
 import { invariant } from "../../ground/invariant.ts";
 import type { Placement } from "./placement.ts";
 
@@ -9,6 +9,8 @@ export class MachineQueues {
   readonly lists: Placement[][];
   readonly starts: Int32Array[];
   readonly ends: Int32Array[];
+  /** The family each lot leaves the machine in; NONE where it changes nothing. */
+  readonly families: Int32Array[];
   /** Entries each machine has needed room for so far; shared by all plans of a problem. */
   readonly room: Int32Array;
 
@@ -17,6 +19,7 @@ export class MachineQueues {
     this.lists = Array.from(room, () => []);
     this.starts = Array.from(room, (entries) => new Int32Array(entries));
     this.ends = Array.from(room, (entries) => new Int32Array(entries));
+    this.families = Array.from(room, (entries) => new Int32Array(entries));
   }
 
   /** Position of the first entry on the machine that ends after the minute. */
@@ -54,19 +57,18 @@ export class MachineQueues {
     return at;
   }
 
-  add(machine: number, p: Placement): void {
+  /** Its position in the list of the machine from now on. */
+  add(machine: number, p: Placement): number {
     const list = this.lists[machine]!;
     const count = list.length;
     let starts = this.starts[machine]!;
     let ends = this.ends[machine]!;
+    let families = this.families[machine]!;
     if (count === starts.length) {
       this.room[machine] = Math.max(this.room[machine]!, count * 2);
-      const more = new Int32Array(count * 2);
-      more.set(starts);
-      this.starts[machine] = starts = more;
-      const moreEnds = new Int32Array(count * 2);
-      moreEnds.set(ends);
-      this.ends[machine] = ends = moreEnds;
+      this.starts[machine] = starts = withRoom(starts);
+      this.ends[machine] = ends = withRoom(ends);
+      this.families[machine] = families = withRoom(families);
     }
     let i = this.positionFrom(machine, p.start);
     while (i < count && starts[i] === p.start) i++;
@@ -75,22 +77,35 @@ export class MachineQueues {
       list[k] = list[k - 1]!;
       starts[k] = starts[k - 1]!;
       ends[k] = ends[k - 1]!;
+      families[k] = families[k - 1]!;
     }
     list[i] = p;
     starts[i] = p.start;
     ends[i] = p.end;
+    const { mode } = p;
+    families[i] = mode.families[mode.machines.length === 1 ? 0 : mode.machines.indexOf(machine)]!;
+    return i;
   }
 
   remove(machine: number, p: Placement): void {
     const list = this.lists[machine]!;
     const starts = this.starts[machine]!;
     const ends = this.ends[machine]!;
+    const families = this.families[machine]!;
     const last = list.length - 1;
     for (let k = this.positionOf(machine, p); k < last; k++) {
       list[k] = list[k + 1]!;
       starts[k] = starts[k + 1]!;
       ends[k] = ends[k + 1]!;
+      families[k] = families[k + 1]!;
     }
     list.pop();
   }
+}
+
+/** The same entries with room for as many again. */
+function withRoom(entries: Int32Array): Int32Array {
+  const out = new Int32Array(entries.length * 2);
+  out.set(entries);
+  return out;
 }

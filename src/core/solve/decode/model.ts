@@ -8,6 +8,7 @@ import type { Operation, OperationId, RunningLot } from "../../orders/operation.
 import type { PlannedLot } from "../../problem/plan.ts";
 import type { Problem } from "../../problem/problem.ts";
 import type { LagPairs } from "./lag-pairs.ts";
+import type { LeanRows } from "./lean-rows.ts";
 import type { WorkCalendar } from "./work-calendar.ts";
 
 export const NONE = -1;
@@ -37,8 +38,24 @@ export type CrewChoice = {
   /** Each crew once, with the sum of the needs it serves. */
   readonly crews: readonly number[];
   readonly amounts: readonly number[];
+  /** All it takes while it works, by turns: the pool (crews first, supplies behind them) and how much of it. */
+  readonly uses: readonly number[];
   readonly calendar: WorkCalendar;
 };
+
+/** Pools and amounts of people and supplies as one list. */
+export function usesOf(
+  crewCount: number,
+  crews: readonly number[],
+  amounts: readonly number[],
+  supplies: readonly number[],
+  draws: readonly number[],
+): number[] {
+  return [
+    ...crews.flatMap((crew, i) => [crew, amounts[i]!]),
+    ...supplies.flatMap((supply, i) => [crewCount + supply, draws[i]!]),
+  ];
+}
 
 export const SOLID = 0;
 export const PAUSABLE = 1;
@@ -199,8 +216,11 @@ export type Model = {
   readonly headcounts: readonly StepFunction[];
   readonly amounts: readonly StepFunction[];
   readonly kitCounts: readonly StepFunction[];
+  /** The usual operations side by side, and the traits of all. */
+  readonly lean: LeanRows;
   /** Unsocial minutes of each crew: stretches and minutes before them. */
   readonly unsocial: readonly WorkCalendar[];
+  readonly anyUnsocial: boolean;
   /** Least time from start to end in each mode with all free pieces in one lot; 0 where nothing is free. */
   readonly leastOfMode: Float64Array;
   /** Worked minutes of each mode with all free pieces in one lot, setup not counted. */

@@ -3,6 +3,7 @@
  * block (longest lags, kits held from one operation to another) with later begins until it holds together or the tries are spent.
  */
 import { draftEnd, draftWaiting, newDraft, placementOf } from "./draft.ts";
+import { leanPlace, offersMode } from "./lean-place.ts";
 import { type DenseMode, type DenseOp, FAR, NONE } from "./model.ts";
 import { EARLIEST, findInMode, type PlaceWish } from "./place.ts";
 import type { Placement } from "./placement.ts";
@@ -112,11 +113,31 @@ function pick(state: State, item: number, modes: readonly DenseMode[], wish: Pla
   return found ? placementOf(state.model, best) : null;
 }
 
+/** The same for an operation of the usual kind. */
+export function placeLean(state: State, row: number, op: number, notBefore: number, choosing: Choosing, bank: Bank): boolean {
+  const { cells } = state.model.lean;
+  const item = cells[row]!;
+  if (state.pieces[item]! === 0 || state.placed[item] !== null) return true;
+  let floor = notBefore;
+  let only = NONE;
+  if (choosing.notBefore !== null) floor = Math.max(floor, choosing.notBefore(state.model.ops[op]!));
+  if (choosing.modeOf !== null) {
+    only = choosing.modeOf(state.model.ops[op]!);
+    if (only !== NONE && !offersMode(cells, row, only)) only = NONE;
+  }
+  const found = leanPlace(state, row, op, floor, choosing, only);
+  if (found === null) return false;
+  insertSettled(state, found, bank);
+  return true;
+}
+
 /**
  * Places every lot in use that is off. Where one of several finds no place, all pieces are tried as one lot, and when that finds none
  * either the whole operation stays off: a plan holds all pieces of an operation or none. False when it is not all placed.
  */
 export function placeOperation(state: State, op: DenseOp, notBefore: number, choosing: Choosing, bank: Bank): boolean {
+  const row = state.model.lean.rowOf[op.index]!;
+  if (row !== NONE) return placeLean(state, row, op.index, notBefore, choosing, bank);
   if (placeLots(state, op, notBefore, choosing, bank)) return true;
   if (op.items.length === 1 || op.items.some((item) => state.placed[item]?.fixed === true)) return false;
   takeOff(state, op, bank);

@@ -15,7 +15,7 @@ import type { State } from "./state.ts";
 import { pieceFloors, piecesBefore, transferEnd } from "./transfer.ts";
 
 /** Gaps looked at for one lot on one mode before giving up; far above what real plans need, a guard against endless loops. */
-const TRIES_MOST = 20_000;
+export const TRIES_MOST = 20_000;
 
 export type PlaceWish = {
   /** Not before this minute, besides what the plan itself demands. */
@@ -265,21 +265,22 @@ function beginForEnd(draft: Draft, k: number, end: number): number {
 }
 
 /** The minute by which work before the next one with a family must end on this machine; at `at` or before: no room. */
-function followerLimit(state: State, mode: DenseMode, k: number, at: number, nextPosition: number, keepOthers: boolean): number {
+export function followerLimit(
+  state: State,
+  mode: DenseMode,
+  k: number,
+  at: number,
+  nextPosition: number,
+  keepOthers: boolean,
+): number {
   const machine = mode.machines[k]!;
   const list = state.lists[machine]!;
+  const families = state.families[machine]!;
   let position = nextPosition;
-  let follower: Placement | undefined;
-  let family = NONE;
-  for (; position < list.length; position++) {
-    const candidate = list[position]!;
-    family = candidate.mode.families[candidate.mode.machines.indexOf(machine)]!;
-    if (family >= 0) {
-      follower = candidate;
-      break;
-    }
-  }
-  if (follower === undefined) return FAR;
+  while (position < list.length && families[position]! < 0) position++;
+  if (position === list.length) return FAR;
+  const follower = list[position]!;
+  const family = families[position]!;
   // its setup after this work, the other machines of its own mode as they stand
   let needed = setupBetween(state.model.machines[machine]!, mode.families[k]!, family);
   if (follower.mode.machines.length > 1) {
@@ -302,7 +303,7 @@ function followerLimit(state: State, mode: DenseMode, k: number, at: number, nex
 }
 
 /** Moves what comes before a wait later, up to the wait's end, where its calendar and other work allow: the machine is taken later. */
-function tighten(state: State, draft: Draft, keepStart: boolean): void {
+export function tighten(state: State, draft: Draft, keepStart: boolean): void {
   for (let k = draft.count - 2; k >= (keepStart ? 1 : 0); k--) {
     const next = draftBegin(draft, k + 1);
     if (draftEndOf(draft, k) >= next) continue;
@@ -315,7 +316,7 @@ function tighten(state: State, draft: Draft, keepStart: boolean): void {
     if (k > 0 && begin - draftEndOf(draft, k - 1) > phase.maxWait) continue;
     if (!layExactly(phase, choice.calendar, begin, minutes, 0, 1, spare)) continue;
     if (spare.stretches[spare.count - 1]! > next) continue;
-    if (shortageOf(state, phase, choice, spare.stretches, spare.count) >= 0) continue;
+    if (shortageOf(state, choice, spare.stretches, spare.count) >= 0) continue;
     const before = draft.laid[k]!;
     draft.laid[k] = spare;
     spare = before;

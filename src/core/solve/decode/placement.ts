@@ -98,9 +98,11 @@ export function makePlacement(
   const op = model.ops[mode.op]!;
   const second = first?.phase.isPrepare ? phases[1] : undefined;
   const bound = op.prepareEarly && second !== undefined ? beginOf(second) : start;
-  return {
+  const waiting = Math.max(0, end - countedFrom - worked) * mode.machines.length;
+  const unsocial = unsocialOf(model, phases);
+  return placementRow(
     item,
-    op: mode.op,
+    mode.op,
     mode,
     pieces,
     start,
@@ -109,9 +111,44 @@ export function makePlacement(
     bound,
     phases,
     fixed,
-    running: running !== null,
-    waiting: Math.max(0, end - countedFrom - worked) * mode.machines.length,
-    unsocial: unsocialOf(model, phases),
+    running !== null,
+    waiting,
+    unsocial,
+    run,
+  );
+}
+
+/** Made here alone, so that all placements are of one shape. */
+export function placementRow(
+  item: number,
+  op: number,
+  mode: DenseMode,
+  pieces: number,
+  start: number,
+  end: number,
+  setup: number,
+  bound: number,
+  phases: readonly PlacedPhase[],
+  fixed: boolean,
+  running: boolean,
+  waiting: number,
+  unsocial: number,
+  run: number,
+): Placement {
+  return {
+    item,
+    op,
+    mode,
+    pieces,
+    start,
+    end,
+    setup,
+    bound,
+    phases,
+    fixed,
+    running,
+    waiting,
+    unsocial,
     run,
     written: null,
   };

@@ -33,9 +33,9 @@ export function planPrepare(state: State, placement: Placement, setup: number, g
     return makePlacement(model, placement.item, mode, placement.pieces, rest, setup, endBy, null, false);
   }
   const choices = had ? [had.choice, ...prepare.choices.filter((choice) => choice !== had.choice)] : prepare.choices;
-  if (had) chargePrepare(state, had, 1);
+  if (had) state.charge(had, 1);
   const found = latestFit(state, prepare, choices, minutes, endBy, floor, mustTouch, next);
-  if (had) chargePrepare(state, had, -1);
+  if (had) state.charge(had, -1);
   if (found === null) return null;
   const planned = makePlacement(model, placement.item, mode, placement.pieces, [found, ...rest], setup, 0, null, false);
   if (pinned && planned.start !== op.pinnedStart) return null;
@@ -64,21 +64,6 @@ export function startsByItself(placed: PlacedPhase): boolean {
   return false;
 }
 
-function chargePrepare(state: State, placed: PlacedPhase, sign: number): void {
-  const { crews, amounts } = placed.choice;
-  for (let i = 0; i < placed.stretches.length; i += 2) {
-    for (let c = 0; c < crews.length; c++)
-      state.crews[crews[c]!]!.add(placed.stretches[i]!, placed.stretches[i + 1]!, sign * amounts[c]!);
-    for (let c = 0; c < placed.phase.supplies.length; c++) {
-      state.supplies[placed.phase.supplies[c]!]!.add(
-        placed.stretches[i]!,
-        placed.stretches[i + 1]!,
-        sign * placed.phase.draws[c]!,
-      );
-    }
-  }
-}
-
 function latestFit(
   state: State,
   phase: PlacedPhase["phase"],
@@ -100,7 +85,7 @@ function latestFit(
       const end = endOf(placed);
       if (mustTouch && end !== endBy) break;
       if (next !== undefined && endBy - end > next.phase.maxWait) break;
-      if (shortageOf(state, phase, choice, stretches) < 0) return placed;
+      if (shortageOf(state, choice, stretches) < 0) return placed;
       // end before the first shortage, or at least a minute earlier
       const first = firstShort(state, placed);
       until = Math.min(end - 1, Math.max(first, begin));
@@ -112,16 +97,12 @@ function latestFit(
 
 function firstShort(state: State, placed: PlacedPhase): number {
   let first = FAR;
-  const { crews, amounts } = placed.choice;
+  const { uses } = placed.choice;
   for (let i = 0; i < placed.stretches.length; i += 2) {
     const start = placed.stretches[i]!;
     const end = placed.stretches[i + 1]!;
-    for (let c = 0; c < crews.length; c++) {
-      const at = state.crews[crews[c]!]!.shortFrom(start, end, amounts[c]!);
-      if (at >= 0 && at < first) first = at;
-    }
-    for (let c = 0; c < placed.phase.supplies.length; c++) {
-      const at = state.supplies[placed.phase.supplies[c]!]!.shortFrom(start, end, placed.phase.draws[c]!);
+    for (let u = 0; u < uses.length; u += 2) {
+      const at = state.pools[uses[u]!]!.shortFrom(start, end, uses[u + 1]!);
       if (at >= 0 && at < first) first = at;
     }
   }

@@ -30,9 +30,11 @@ export function pairBroken(state: State, link: DenseLink, from: Placement, to: P
 }
 
 /** Broken pairs between this lot and all other placed or done lots; the lot itself need not be in the state. */
-export function brokenPairs(state: State, p: Placement): number {
+export const brokenPairs = (state: State, p: Placement): number => brokenLags(state, p) + brokenTies(state, p);
+
+/** Lags broken between this lot and all other placed lots; the lot itself need not be in the state. */
+export function brokenLags(state: State, p: Placement): number {
   const { model, placed, endOf, boundOf } = state;
-  const op = model.ops[p.op]!;
   let sum = 0;
   // what follows by pieces too early is taken off and put back later, never left broken
   const { earlier, later } = model;
@@ -43,7 +45,6 @@ export function brokenPairs(state: State, p: Placement): number {
     const lag = p.bound - end;
     if ((lag < earlier.minLag[k]! || lag > earlier.maxLag[k]!) && !(p.fixed && placed[item]!.fixed)) sum++;
   }
-  if (op.followsDone && !p.fixed) sum += brokenAfterDone(model, op, p);
   for (let k = later.from[p.op]!, until = later.from[p.op + 1]!; k < until; k++) {
     const item = later.item[k]!;
     const bound = boundOf[item]!;
@@ -51,6 +52,14 @@ export function brokenPairs(state: State, p: Placement): number {
     const lag = bound - p.end;
     if ((lag < later.minLag[k]! || lag > later.maxLag[k]!) && !(p.fixed && placed[item]!.fixed)) sum++;
   }
+  return sum;
+}
+
+/** Links broken with done lots, and machines that should be the same. */
+export function brokenTies(state: State, p: Placement): number {
+  const { model } = state;
+  const op = model.ops[p.op]!;
+  let sum = op.followsDone && !p.fixed ? brokenAfterDone(model, op, p) : 0;
   for (const link of op.alike) {
     const other = model.ops[link.from === p.op ? link.to : link.from]!;
     if (other.index === op.index) continue;

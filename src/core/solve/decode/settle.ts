@@ -31,10 +31,10 @@ export function removeSettled(state: State, placement: Placement, bank: Bank): v
 /** The first free work with a family at or after the position on the machine, or null. */
 function followerAt(state: State, machine: number, position: number): Placement | null {
   const list = state.lists[machine]!;
+  const families = state.families[machine]!;
   for (let i = position; i < list.length; i++) {
+    if (families[i]! < 0) continue;
     const follower = list[i]!;
-    const { families, machines } = follower.mode;
-    if (families[machines.length === 1 ? 0 : machines.indexOf(machine)]! < 0) continue;
     return follower.fixed ? null : follower;
   }
   return null;

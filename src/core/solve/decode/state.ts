@@ -7,11 +7,12 @@ import { CALENDAR_LEAD_MINUTES } from "../../calendar/minute.ts";
 import type { StepFunction } from "../../calendar/step-function.ts";
 import { invariant } from "../../ground/invariant.ts";
 import type { CostWeights } from "../../problem/objective.ts";
+import { BOUND, HOLDS_KITS, PUBLISHED, RENEWS, SERVICE, SPANS_KITS, TIED } from "./lean-rows.ts";
 import { MachineQueues, roomAtFirst } from "./machine-queues.ts";
 import { type DenseMode, type DenseOp, FAR, type Model, NONE, OFF, setupBetween } from "./model.ts";
-import type { Placement } from "./placement.ts";
+import type { PlacedPhase, Placement } from "./placement.ts";
 import { Profile } from "./profile.ts";
-import { brokenPairs, calibrationsLapsed, disturbanceOf, lotConflicts, overdueRule } from "./rule-breaks.ts";
+import { brokenLags, brokenTies, calibrationsLapsed, disturbanceOf, lotConflicts, overdueRule } from "./rule-breaks.ts";
 
 /** One conflict outweighs any cost met in practice; sums stay far below 2^53. */
 export const CONFLICT_COST = 1e12;
@@ -39,12 +40,15 @@ export class State {
   /** Pieces of each lot row; 0: not used by the present cut. */
   readonly pieces: Int32Array;
   private readonly queues: MachineQueues;
-  /** Per machine, by start; and their starts and ends. */
+  /** Per machine, by start; and their starts, their ends and the families they leave. */
   readonly lists: readonly (readonly Placement[])[];
   readonly starts: readonly Int32Array[];
   readonly ends: readonly Int32Array[];
+  readonly families: readonly Int32Array[];
   readonly crews: Profile[];
   readonly supplies: Profile[];
+  /** Crews, then supplies. */
+  readonly pools: Profile[];
   readonly kits: Profile[];
   /** Family each machine stands in before the first listed work. */
   readonly firstFamily: Int32Array;
@@ -80,9 +84,11 @@ export class State {
     this.lists = this.queues.lists;
     this.starts = this.queues.starts;
     this.ends = this.queues.ends;
+    this.families = this.queues.families;
     const profile = (step: StepFunction) => new Profile(step, -CALENDAR_LEAD_MINUTES, model.horizon);
     this.crews = model.headcounts.map(profile);
     this.supplies = model.amounts.map(profile);
+    this.pools = [...this.crews, ...this.supplies];
     this.kits = model.kitCounts.map(profile);
     this.firstFamily = Int32Array.from(model.machines, (machine) => machine.standsIn);
     const latest = new Map<number, number>();
@@ -224,13 +230,8 @@ export class State {
 
   /** The family the machine stands in just before the entry at the position. */
   familyBefore(machine: number, position: number): number {
-    const list = this.lists[machine]!;
-    for (let i = position - 1; i >= 0; i--) {
-      const before = list[i]!;
-      const { mode } = before;
-      const family = mode.families[mode.machines.length === 1 ? 0 : mode.machines.indexOf(machine)]!;
-      if (family >= 0) return family;
-    }
+    const families = this.families[machine]!;
+    for (let i = position - 1; i >= 0; i--) if (families[i]! >= 0) return families[i]!;
     return this.firstFamily[machine]!;
   }
 
@@ -300,11 +301,11 @@ export class State {
     const { mode } = p;
     for (const machine of mode.machines) this.queues.add(machine, p);
     this.use(p, -1);
-    this.conflicts += brokenPairs(this, p) + lotConflicts(this.model, p);
+    this.conflicts += this.broken(p);
     this.placed[p.item] = p;
     this.endOf[p.item] = p.end;
     this.boundOf[p.item] = p.bound;
-    if (this.model.ops[p.op]!.rule === NONE) this.missing--;
+    if ((this.model.lean.traits[p.op]! & SERVICE) === 0) this.missing--;
     this.after(p, 1);
   }
 
@@ -315,41 +316,60 @@ export class State {
     this.placed[p.item] = null;
     this.endOf[p.item] = OFF;
     this.boundOf[p.item] = OFF;
-    if (this.model.ops[p.op]!.rule === NONE) this.missing++;
-    this.conflicts -= brokenPairs(this, p) + lotConflicts(this.model, p);
+    if ((this.model.lean.traits[p.op]! & SERVICE) === 0) this.missing++;
+    this.conflicts -= this.broken(p);
     this.after(p, -1);
   }
 
-  private use(p: Placement, sign: number): void {
-    for (const { phase, choice, stretches } of p.phases) {
-      const { crews, amounts } = choice;
-      for (let i = 0; i < stretches.length; i += 2) {
-        for (let c = 0; c < crews.length; c++) this.crews[crews[c]!]!.add(stretches[i]!, stretches[i + 1]!, sign * amounts[c]!);
-        for (let c = 0; c < phase.supplies.length; c++)
-          this.supplies[phase.supplies[c]!]!.add(stretches[i]!, stretches[i + 1]!, sign * phase.draws[c]!);
-      }
+  /** Takes the phase's people and supplies (sign -1), or gives them back (1). */
+  charge({ choice, stretches }: PlacedPhase, sign: number): void {
+    const { uses } = choice;
+    for (let u = 0; u < uses.length; u += 2) {
+      const pool = this.pools[uses[u]!]!;
+      const amount = sign * uses[u + 1]!;
+      for (let i = 0; i < stretches.length; i += 2) pool.add(stretches[i]!, stretches[i + 1]!, amount);
     }
+  }
+
+  private use(p: Placement, sign: number): void {
+    const { phases } = p;
+    for (let k = 0; k < phases.length; k++) this.charge(phases[k]!, sign);
+    if ((this.model.lean.traits[p.op]! & HOLDS_KITS) === 0) return;
     const op = this.model.ops[p.op]!;
     for (let k = 0; k < op.kits.length; k++) this.kits[op.kits[k]!]!.add(p.start, p.end, sign * op.kitCounts[k]!);
   }
 
+  /** Rules that the lot breaks by itself and with other placed work. */
+  private broken(p: Placement): number {
+    const traits = this.model.lean.traits[p.op]!;
+    let sum = brokenLags(this, p);
+    if ((traits & TIED) !== 0) sum += brokenTies(this, p);
+    if ((traits & BOUND) !== 0) sum += lotConflicts(this.model, p);
+    return sum;
+  }
+
   private after(p: Placement, sign: number): void {
-    const op = this.model.ops[p.op]!;
+    const { lean } = this.model;
+    const traits = lean.traits[p.op]!;
     this.waiting += sign * p.waiting;
     if (!p.running) this.setup += sign * p.setup;
     this.unsocial += sign * p.unsocial;
-    if (op.published.length > 0) {
+    if ((traits & PUBLISHED) !== 0) {
+      const op = this.model.ops[p.op]!;
       const now = disturbanceOf(this, op);
       this.disturbance += now - this.opDisturbance[op.index]!;
       this.moved += Number(now > 0) - Number(this.opDisturbance[op.index]! > 0);
       this.opDisturbance[op.index] = now;
     }
-    const end = p.end + op.tail;
-    const known = this.completion[op.order]!;
+    const end = p.end + lean.tailOf[p.op]!;
+    const order = lean.orderOf[p.op]!;
+    const known = this.completion[order]!;
     // only what ends last, or ends later than all else, changes when its order is complete
     if (sign > 0) {
-      if (end > known) this.completeOrder(op.order, end);
-    } else if (end >= known) this.refreshOrder(op.order);
+      if (end > known) this.completeOrder(order, end);
+    } else if (end >= known) this.refreshOrder(order);
+    if ((traits & (SPANS_KITS | RENEWS)) === 0) return;
+    const op = this.model.ops[p.op]!;
     for (const span of op.spans) this.refreshSpan(span.index);
     const recount = op.needsCalibrations.length > 0 || op.calibrates.length > 0;
     for (const machine of p.mode.machines) {

@@ -1,16 +1,18 @@
 /**
  * Work calendars: the workable minutes of one kind of phase, compressed so that "start + work -> end" of a pausable
  * phase is a look-up, whatever the number of nights between. Promises exact minutes; knows nothing of other work (capacity).
- * Index `i` counts workable stretches; `before[i]` = workable minutes before stretch i. O(1) search through 256-minute buckets.
+ * Index `i` counts workable stretches; `before[i]` = workable minutes before stretch i. O(1) search through 1,024-minute buckets.
  */
 import type { Intervals } from "../../calendar/intervals.ts";
 
-const BUCKET_BITS = 8;
+const BUCKET_BITS = 10;
 
 export type WorkCalendar = {
   readonly count: number;
   readonly starts: Int32Array;
   readonly ends: Int32Array;
+  /** Start and end of each stretch by turns: a look-up waits for memory once. */
+  readonly bounds: Int32Array;
   /** Workable minutes before stretch i; one entry more than stretches. */
   readonly before: Int32Array;
   /** First stretch that ends after the begin of each bucket. */
@@ -26,11 +28,14 @@ export function compileWorkCalendar(list: Intervals, starters: Intervals | null,
   const count = list.length;
   const starts = new Int32Array(count);
   const ends = new Int32Array(count);
+  const bounds = new Int32Array(2 * count);
   const before = new Int32Array(count + 1);
   for (let i = 0; i < count; i++) {
     const [from, until] = list[i] as readonly [number, number];
     starts[i] = from;
     ends[i] = until;
+    bounds[2 * i] = from;
+    bounds[2 * i + 1] = until;
     before[i + 1] = before[i]! + until - from;
   }
   const first = count === 0 ? 0 : starts[0]!;
@@ -55,7 +60,7 @@ export function compileWorkCalendar(list: Intervals, starters: Intervals | null,
     }
     if (lacking === 0) lacksStarter = null;
   }
-  return { count, starts, ends, before, bucket, first, lacksStarter, startable };
+  return { count, starts, ends, bounds, before, bucket, first, lacksStarter, startable };
 }
 
 /** Index of the stretch that holds the minute, or of the next one; `count` when none follows. */
@@ -65,8 +70,8 @@ export function stretchAt(calendar: WorkCalendar, minute: number): number {
   const b = offset >> BUCKET_BITS;
   if (b >= calendar.bucket.length) return calendar.count;
   let i = calendar.bucket[b]!;
-  const { ends, count } = calendar;
-  while (i < count && ends[i]! <= minute) i++;
+  const { bounds, count } = calendar;
+  while (i < count && bounds[2 * i + 1]! <= minute) i++;
   return i;
 }
 
