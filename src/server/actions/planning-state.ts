@@ -7,7 +7,7 @@ import type { CheckResult } from "../../core/check/conflict.ts";
 import type { OperationId } from "../../core/orders/operation.ts";
 import type { Plan } from "../../core/problem/plan.ts";
 import type { Problem } from "../../core/problem/problem.ts";
-import { addDraft, type DraftRow, readDraft } from "../store/plan-store.ts";
+import { addDraft, type DraftRow, nextDraft, readDraft } from "../store/plan-store.ts";
 import { ensureSite, pointTo, type Site } from "../store/site-store.ts";
 import type { Store } from "../store/store.ts";
 import type { AsOfNow } from "./as-of-now.ts";
@@ -46,7 +46,7 @@ export async function currentProblem(office: Office): Promise<AsOfNow & { site: 
 
 export async function planningState(office: Office): Promise<PlanningState> {
   const { site, problem, assumed, key: problemKey } = await currentProblem(office);
-  const draft = await currentDraft(office.store, site);
+  const draft = await currentDraft(office.store, site, office.memory.state?.value.draft);
   const key = `${problemKey} ${draft.number} ${draft.canRedo}`;
   if (office.memory.state?.key !== key) {
     const plan = fitPlan(problem, draft.plan);
@@ -55,9 +55,11 @@ export async function planningState(office: Office): Promise<PlanningState> {
   return office.memory.state.value;
 }
 
-/** The draft pointed at; an empty first one is made when there is none. */
-export async function currentDraft(store: Store, site: Site): Promise<DraftRow> {
+/** The draft pointed at; an empty first one is made when there is none. Of a revision that is known only the way forward is read. */
+export async function currentDraft(store: Store, site: Site, known?: DraftRow): Promise<DraftRow> {
   const number = site.draftNumber ?? (await addFirstDraft(store));
+  // A revision is written once, and its number is given once.
+  if (known?.number === number) return { ...known, canRedo: (await nextDraft(store, number)) !== null };
   const draft = await readDraft(store, number);
   if (!draft) throw new Error(`draft revision ${number} is missing`); // the foreign key forbids it
   return draft;

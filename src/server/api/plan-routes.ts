@@ -27,6 +27,8 @@ async function publishedHead(store: Server["store"], { site }: PlanningState) {
   return head && versionHeadView(head);
 }
 
+const besides = (store: Server["store"], state: PlanningState) => Promise.all([publishedHead(store, state), slotsHeld(store)]);
+
 /** What was answered about a state, by what else is in it. The state is kept until shop, draft or minute change. */
 const answered = new WeakMap<PlanningState, { readonly beside: string; readonly body: z.input<typeof planViewSchema> }>();
 
@@ -70,7 +72,7 @@ export const planRoutes: readonly Route[] = [
     answers: { 200: planViewSchema },
     async handle({ office, store }) {
       const state = await planningState(office);
-      const body = planView(state, await publishedHead(store, state), await slotsHeld(store));
+      const body = planView(state, ...(await besides(store, state)));
       return { status: 200, body, lasting: true, revision: state.draft.number };
     },
   }),
@@ -83,7 +85,7 @@ export const planRoutes: readonly Route[] = [
     answers: { 200: planColumnsSchema },
     async handle({ office, store }) {
       const state = await planningState(office);
-      const body = planColumns(state, planView(state, await publishedHead(store, state), await slotsHeld(store)));
+      const body = planColumns(state, planView(state, ...(await besides(store, state))));
       return { status: 200, body, lasting: true, revision: state.draft.number };
     },
   }),
