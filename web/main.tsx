@@ -19,12 +19,15 @@ import { RouterProvider } from "@tanstack/react-router";
 import { StrictMode } from "react";
 import { createRoot } from "react-dom/client";
 import { present } from "../src/core/ground/invariant.ts";
+import { planIsAhead } from "./client/ahead.ts";
 import { queryClient } from "./client/query-client.ts";
-import { ordersQuery, sessionQuery, siteQuery } from "./client/shop.ts";
+import { ordersQuery, planQuery, sessionQuery, siteQuery } from "./client/shop.ts";
 import { keepProgram } from "./offline/program.ts";
 import { LANGUAGE } from "./present/locale.ts";
 import { fetchScreens, router } from "./shell/router.tsx";
 import { FONT_FAMILY } from "./tokens/tokens.ts";
+
+const BOARD_PATH = "/";
 
 /** Of the faces that the board draws with. */
 const DRAWN_WEIGHTS = [400, 500, 600];
@@ -32,13 +35,27 @@ const DRAWN_WEIGHTS = [400, 500, 600];
 document.documentElement.lang = LANGUAGE;
 // Nothing on the page need ask for a face before the drawing does, which would then wait for it.
 for (const weight of DRAWN_WEIGHTS) void document.fonts.load(`${weight} 1em ${FONT_FAMILY}`).catch(() => undefined);
-createRoot(present(document.getElementById("root"), "root element")).render(
-  <StrictMode>
-    <QueryClientProvider client={queryClient}>
-      <RouterProvider router={router} />
-    </QueryClientProvider>
-  </StrictMode>,
-);
+const root = createRoot(present(document.getElementById("root"), "root element"));
+const show = (): void =>
+  root.render(
+    <StrictMode>
+      <QueryClientProvider client={queryClient}>
+        <RouterProvider router={router} />
+      </QueryClientProvider>
+    </StrictMode>,
+  );
+
+/** So long the first layout of the page waits for what it is about. */
+const PATIENCE_MS = 100;
+// What the head of the page has asked for is usually there by now: then the page with the board on it is laid out once instead of
+// frame, waiting, session and board one after the other. Trouble shows itself where it is asked for again.
+const plan = planIsAhead().then((ahead) => (ahead ? queryClient.prefetchQuery(planQuery) : undefined));
+if (location.pathname === BOARD_PATH)
+  void Promise.race([
+    Promise.allSettled([router.load(), queryClient.prefetchQuery(sessionQuery), plan]),
+    new Promise((go) => setTimeout(go, PATIENCE_MS)),
+  ]).then(show);
+else show();
 
 /** The other screens come after the first one has what it needs, however long that takes, and then when there is nothing to do. */
 const QUIET_MS = 2000;

@@ -5,7 +5,7 @@
  */
 type EarlyEvents = { readonly source: EventSource; readonly missed: readonly MessageEvent<string>[] };
 type Ahead = {
-  readonly answers: Record<string, Promise<Response | null>>;
+  readonly answers: Record<string, Promise<Response>>;
   events: EarlyEvents | "taken" | null;
 };
 
@@ -14,6 +14,8 @@ declare global {
     ahead?: Ahead;
   }
 }
+
+export const PLAN_COLUMNS = "/plan/columns";
 
 /** Later the usual request is as good, and newer. */
 const YOUNG_MS = 30_000;
@@ -26,6 +28,12 @@ export async function askedAhead(path: string): Promise<Response | null> {
   if (performance.now() > YOUNG_MS) return null;
   const response = await answer.catch(() => null);
   return response?.ok ? response : null;
+}
+
+/** Whether the plan was asked for ahead and the answer is one; nothing is taken by asking. */
+export async function planIsAhead(): Promise<boolean> {
+  const answer = window.ahead?.answers[PLAN_COLUMNS];
+  return answer !== undefined && ((await answer.catch(() => null))?.ok ?? false);
 }
 
 /** With what has come in meanwhile, still to be heard. */

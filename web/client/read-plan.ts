@@ -4,6 +4,7 @@
  */
 import { type PlanView, planViewSchema } from "../../src/contract/api/plan.ts";
 import { type KnownProblem, type PlanColumns, planOfColumns } from "../../src/contract/api/plan-columns.ts";
+import { PLAN_COLUMNS } from "./ahead.ts";
 import { request } from "./request.ts";
 
 let known: KnownProblem | null = null;
@@ -14,6 +15,6 @@ export async function readPlan(signal?: AbortSignal): Promise<PlanView> {
     known = { mark: (answer as PlanColumns).mark, problem: view.problem };
     return view;
   };
-  const { value } = await request(planViewSchema, "/plan/columns", { checkedThere: true, read, ...(signal ? { signal } : {}) });
+  const { value } = await request(planViewSchema, PLAN_COLUMNS, { checkedThere: true, read, ...(signal ? { signal } : {}) });
   return value;
 }

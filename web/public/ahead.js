@@ -15,18 +15,13 @@
       if (!href.endsWith(".js")) link.as = href.endsWith(".css") ? "style" : "font";
       document.head.append(link);
     }
-    const inside = (view) => !view.empty && (view.user !== null || view.demoMode);
-    const plan = session.then(async (response) => {
-      if (!response.ok || !inside(await response.clone().json())) return null;
-      // Listening begins before the plan is read, so that no change falls between the two.
-      if (ahead.events === null) {
-        const source = new EventSource("/api/v1/events");
-        const missed = [];
-        source.onmessage = (message) => missed.push(message);
-        ahead.events = { source, missed };
-      }
-      return ask("/plan/columns");
-    });
+    // Beside the session, which says whether there is anything to show: whoever is not signed in is refused here, and nothing is lost.
+    // Listening begins before the plan is read, so that no change falls between the two.
+    const source = new EventSource("/api/v1/events");
+    const missed = [];
+    source.onmessage = (message) => missed.push(message);
+    ahead.events = { source, missed };
+    const plan = ask("/plan/columns");
     ahead.answers["/plan/columns"] = plan;
     plan.catch(() => {});
   }
