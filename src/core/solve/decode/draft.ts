@@ -21,8 +21,10 @@ export type Draft = {
   /** Phases laid; the rows beyond are left from before. */
   count: number;
   readonly phases: DensePhase[];
-  /** Rows of the phases, where they are looked up last (lean-place.ts). */
+  /** Rows of the mode, its phases and who serves them, where they are looked up last (lean-place.ts). */
+  modeRow: number;
   readonly rows: number[];
+  readonly choiceRows: number[];
   readonly choices: CrewChoice[];
   readonly laid: Laid[];
 };
@@ -54,7 +56,9 @@ export function newDraft(): Draft {
     run: 0,
     count: 0,
     phases: Array.from({ length: PHASES_FIRST }, () => NO_PHASE),
+    modeRow: -1,
     rows: Array.from({ length: PHASES_FIRST }, () => -1),
+    choiceRows: Array.from({ length: PHASES_FIRST }, () => -1),
     choices: Array.from({ length: PHASES_FIRST }, () => NO_CHOICE),
     laid: Array.from({ length: PHASES_FIRST }, newLaid),
   };

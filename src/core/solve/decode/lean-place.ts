@@ -44,7 +44,9 @@ export function leanPlace(
   const { model } = state;
   const { cells } = model.lean;
   const { noise } = choosing;
-  let floor = Math.max(model.now, notBefore, cells[row + 2]!);
+  let floor = cells[row + 2]!;
+  if (model.now > floor) floor = model.now;
+  if (notBefore > floor) floor = notBefore;
   const { from, item, minLag } = model.earlier;
   for (let k = from[op]!, until = from[op + 1]!; k < until; k++) {
     const ready = state.endOf[item[k]!]! + minLag[k]!;
@@ -55,9 +57,10 @@ export function leanPlace(
   let at = row + OP_CELLS;
   for (let m = cells[row + 3]!; m > 0; m--, at = cells[at + NEXT]!) {
     if (only !== NONE && cells[at + MODE] !== only) continue;
-    const latestEnd = !found || noise !== null ? FAR : Math.floor(bestScore);
-    if (!findLean(state, model.lean, at, cells[row + 1]!, floor, Math.min(model.horizon, latestEnd), choosing.skip, tried))
-      continue;
+    let horizon = model.horizon;
+    // small integers throughout: one floating-point number makes every sum with it one
+    if (found && noise === null && bestScore < horizon) horizon = Math.floor(bestScore) | 0;
+    if (!findLean(state, model.lean, at, cells[row + 1]!, floor, horizon, choosing.skip, tried)) continue;
     const end = draftEndOf(tried, tried.count - 1);
     let score =
       end + choosing.setupBias * tried.setup + choosing.waitBias * Math.max(0, end - draftBegin(tried, 0) - tried.worked);
@@ -71,6 +74,7 @@ export function leanPlace(
     }
   }
   if (!found) return null;
+  const mode = model.lean.modes[best.modeRow]!;
   namePhases(model.lean, best);
   const phases = placedPhases(best);
   const start = draftBegin(best, 0);
@@ -80,7 +84,7 @@ export function leanPlace(
   return placementRow(
     cells[row]!,
     op,
-    best.mode!,
+    mode,
     cells[row + 1]!,
     start,
     end,
@@ -102,8 +106,11 @@ export function offersMode(cells: Int32Array, row: number, mode: number): boolea
   return false;
 }
 
-function namePhases({ phases }: LeanRows, draft: Draft): void {
-  for (let k = 0; k < draft.count; k++) draft.phases[k] = phases[draft.rows[k]!]!;
+function namePhases({ phases, choices }: LeanRows, draft: Draft): void {
+  for (let k = 0; k < draft.count; k++) {
+    draft.phases[k] = phases[draft.rows[k]!]!;
+    draft.choices[k] = choices[draft.choiceRows[k]!]!;
+  }
 }
 
 function findLean(
@@ -124,7 +131,7 @@ function findLean(
   const starts = state.starts[machine]!;
   const ends = state.ends[machine]!;
   const count = state.lists[machine]!.length;
-  draft.mode = lean.modes[cells[row + MODE]!]!;
+  draft.modeRow = cells[row + MODE]!;
   let at = floor;
   let position = count > 0 && ends[count - 1]! <= at ? count : state.positionAfter(machine, at);
 
@@ -141,7 +148,8 @@ function findLean(
     let blockedUntil = FAR;
     if (position < count) {
       limit = starts[position]!;
-      blockedUntil = Math.max(ends[position]!, at + 1);
+      blockedUntil = ends[position]!;
+      if (blockedUntil <= at) blockedUntil = at + 1;
     }
     let setup = 0;
     if (family >= 0) {
@@ -154,7 +162,7 @@ function findLean(
     }
     if (family >= 0 && position < count) {
       // the setup of the next work with a family changes when this comes before it
-      const room = followerLimit(state, draft.mode, 0, at, position, false);
+      const room = followerLimit(state, lean.modes[draft.modeRow]!, 0, at, position, false);
       if (room < limit) limit = room;
       if (at + worked + setup > limit) {
         at = blockedUntil;
@@ -185,9 +193,10 @@ function findLean(
       }
       let laid = nextLaid(draft);
       let bestEnd = IMPOSSIBLE;
-      let chosen: CrewChoice | null = null;
+      let chosen = NONE;
       for (let c = 0; c < choiceCount; c++) {
-        const choice = lean.choices[cells[cell + PHASE_CELLS + c]!]!;
+        const choiceRow = cells[cell + PHASE_CELLS + c]!;
+        const choice = lean.choices[choiceRow]!;
         const target: Laid = bestEnd === IMPOSSIBLE ? laid : spare;
         const latest = bestEnd === IMPOSSIBLE ? horizon : bestEnd - 1;
         const end = earliest(state, cells[cell]!, flags, choice, reached, previousEnd, minutes, extra, pieces, latest, target);
@@ -198,11 +207,11 @@ function findLean(
           draft.laid[draft.count] = laid;
         }
         bestEnd = end;
-        chosen = choice;
+        chosen = choiceRow;
       }
-      if (chosen === null) return false;
+      if (chosen === NONE) return false;
       draft.rows[draft.count] = cells[cell]!;
-      draft.choices[draft.count] = chosen;
+      draft.choiceRows[draft.count] = chosen;
       draft.count++;
       draft.worked += minutes;
       if ((flags & IS_RUN) !== 0) draft.run += minutes;
@@ -243,8 +252,8 @@ function earliest(
   for (;;) {
     let i = stretchAt(calendar, at);
     if (i >= calendar.count) return IMPOSSIBLE;
-    const opens = calendar.bounds[2 * i]!;
-    let begin = Math.max(opens, at);
+    let begin = calendar.bounds[2 * i]!;
+    if (at > begin) begin = at;
     if ((flags & WANTS_STARTER) !== 0 && calendar.startable !== null && begin !== previousEnd) {
       const startable = nextMinute(calendar.startable, begin);
       if (startable < 0) return IMPOSSIBLE;

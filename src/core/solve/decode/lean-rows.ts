@@ -14,6 +14,7 @@ export const PUBLISHED = 8;
 export const SPANS_KITS = 16;
 export const RENEWS = 32;
 export const SERVICE = 64;
+export const GIVES_PIECES = 128;
 
 /** Cells of an operation: its lot, its pieces, when release and done work allow it, its modes; then the modes one after the other. */
 export const OP_CELLS = 4;
@@ -127,6 +128,7 @@ function traitsOf(op: DenseOp, machines: readonly DenseMachine[]): number {
     (op.published.length > 0 ? PUBLISHED : 0) |
     (op.spans.length > 0 ? SPANS_KITS : 0) |
     (counted || op.needsCalibrations.length > 0 || op.calibrates.length > 0 ? RENEWS : 0) |
-    (op.rule !== NONE ? SERVICE : 0)
+    (op.rule !== NONE ? SERVICE : 0) |
+    (op.givesPieces ? GIVES_PIECES : 0)
   );
 }

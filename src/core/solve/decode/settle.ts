@@ -4,6 +4,7 @@
  * Promises that whatever stays placed has the right setup and keeps its links to placed work; nothing given is ever touched.
  */
 import { runningPlacement } from "./given.ts";
+import { GIVES_PIECES } from "./lean-rows.ts";
 import { OFF } from "./model.ts";
 import type { Placement } from "./placement.ts";
 import { planPrepare } from "./prepare.ts";
@@ -83,17 +84,17 @@ export function settleStale(state: State, stale: number[], bank: Bank): void {
 
 /** Takes off placed work that a link now forbids where it is. */
 function pushSuccessors(state: State, placement: Placement, bank: Bank): void {
-  const op = state.model.ops[placement.op]!;
-  if (!op.givesPieces) {
-    const { from, item, minLag } = state.model.later;
-    for (let k = from[op.index]!, until = from[op.index + 1]!; k < until; k++) {
+  const { model } = state;
+  if ((model.lean.traits[placement.op]! & GIVES_PIECES) === 0) {
+    const { from, item, minLag } = model.later;
+    for (let k = from[placement.op]!, until = from[placement.op + 1]!; k < until; k++) {
       const bound = state.boundOf[item[k]!]!;
       if (bound !== OFF && bound < placement.end + minLag[k]!) pushBack(state, item[k]!, bank);
     }
     return;
   }
-  for (const link of op.after) {
-    for (const item of state.model.ops[link.to]!.items) {
+  for (const link of model.ops[placement.op]!.after) {
+    for (const item of model.ops[link.to]!.items) {
       const next = state.placed[item];
       if (!next || (next.fixed && !next.running)) continue;
       const broken = link.kind === "transfer" ? transferBroken(state, next) : next.bound < placement.end + link.minLag;

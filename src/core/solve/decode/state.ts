@@ -297,7 +297,7 @@ export class State {
   }
 
   private put(p: Placement): void {
-    invariant(this.placed[p.item] === null, "placed twice");
+    invariant(this.endOf[p.item] === OFF, "placed twice");
     const { mode } = p;
     for (const machine of mode.machines) this.queues.add(machine, p);
     this.use(p, -1);
