@@ -12,6 +12,7 @@ import type { CalendarDate, WallTime } from "./specification.ts";
 
 const MINUTE_MS = 60_000;
 const DAY_MINUTES = 1440;
+const TWO_DAYS = 2 * DAY_MINUTES;
 
 /** Days since 1970-01-01 in the calendar of the zone: dates as numbers, so that they can be counted. */
 export type DayNumber = number;
@@ -54,26 +55,27 @@ export function wallClock(zone: string, origin: string): WallClock {
   };
 }
 
-/** Offsets by zone and UTC day, remembered: the tables never change, and compiling a year of shifts asks for each day dozens of times. */
+/** Offsets by zone, remembered: the tables never change, asking them is slow, and compiling a year of shifts asks for each day dozens of times. */
 const known = new Map<string, (utcMinute: number) => number>();
 
 function offsetsOf(zone: string): (utcMinute: number) => number {
   const remembered = known.get(zone);
   if (remembered !== undefined) return remembered;
   const table = IANAZone.create(zone);
-  const asked = (utcMinute: number): number => table.offset(utcMinute * MINUTE_MS);
-  /** Of days in which the clocks do not change; null: they do. */
-  const days = new Map<number, number | null>();
-  const offsetAt = (utcMinute: number): number => {
-    const day = Math.floor(utcMinute / DAY_MINUTES);
-    let offset = days.get(day);
+  const answers = new Map<number, number>();
+  const asked = (utcMinute: number): number => {
+    let offset = answers.get(utcMinute);
     if (offset === undefined) {
-      // alike at both ends, with one change in any two days at most: alike all day
-      const [first, next] = [asked(day * DAY_MINUTES), asked((day + 1) * DAY_MINUTES)];
-      offset = first === next ? first : null;
-      days.set(day, offset);
+      offset = table.offset(utcMinute * MINUTE_MS);
+      answers.set(utcMinute, offset);
     }
-    return offset ?? asked(utcMinute);
+    return offset;
+  };
+  const offsetAt = (utcMinute: number): number => {
+    // alike at both ends, with one change in any two days at most: alike all the time between
+    const from = Math.floor(utcMinute / TWO_DAYS) * TWO_DAYS;
+    const offset = asked(from);
+    return offset === asked(from + TWO_DAYS) ? offset : asked(utcMinute);
   };
   known.set(zone, offsetAt);
   return offsetAt;
