@@ -2,7 +2,7 @@
  * The drawing itself: two canvases (resting picture, bar in the hand) and the slips over them. Hidden from assistive
  *  technology; the focus grid beside it says the same. Draws at 1x while the view moves and sharp when it rests.
  */
-import { useEffect, useMemo, useRef, useState } from "react";
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "react";
 import { isAtHome } from "../../board/lift.ts";
 import { paintBoard } from "../../board/paint/board-painter.ts";
 import { FACE_FONTS, type Labels, makeLabels } from "../../board/paint/labels.ts";
@@ -24,6 +24,8 @@ import { usePointers } from "./use-pointers.ts";
 const NARROW = 760;
 const NAMES_NARROW = 118;
 const DENSITY_MAX = 3;
+/** The width of a canvas that nobody has painted. */
+const UNPAINTED = 300;
 /** The usual size of text at the root; where people want it larger, the drawing grows with it. */
 const ROOT_PIXELS = 16;
 const MINUTE_MS = 60_000;
@@ -83,8 +85,8 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
     };
   }, []);
 
-  // The size of the drawing follows its frame.
-  useEffect(() => {
+  // The size of the drawing follows its frame. Measured and asked for in the very frame that shows the page: one picture, not two.
+  useLayoutEffect(() => {
     const element = frame.current;
     if (!element) return;
     const measure = (): void => {
@@ -101,10 +103,12 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
   }, [controller]);
 
   // Painting: at most once a frame.
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (!fonts) return;
     let asked = 0;
     let all = true;
+    // What an earlier turn of this effect has left there, too.
+    let inHand = hand.current !== null && hand.current.width !== UNPAINTED;
     const sheet = createSheet();
     const view = (): BoardView => {
       const now = controller.snapshot();
@@ -150,10 +154,12 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
           paintBoard({ ...surface, labels }, snapshot.model, shown, laid ? sheet : null);
         }
       }
-      if (hand.current) {
+      const { lift: now } = snapshot;
+      // Nothing in the hand: the layer over the picture is left alone, once it is empty.
+      if (hand.current && (now !== null || inHand)) {
         const ctx = fit(hand.current, sharp);
+        inHand = now !== null;
         if (ctx) {
-          const now = snapshot.lift;
           paintMoving(
             tools(ctx, sharp),
             snapshot.model,
