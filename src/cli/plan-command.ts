@@ -3,7 +3,7 @@ import { renameSync, writeFileSync } from "node:fs";
 import { parseArgs } from "node:util";
 import { writePlanFile } from "../contract/plan-file.ts";
 import type { PlanOutcome } from "../core/plan/make-plan.ts";
-import { planOnThreads } from "../threads/plan-on-threads.ts";
+import { planUnlessStopped } from "../threads/plan-on-threads.ts";
 import { CommandFailure } from "./failure.ts";
 import { DEFAULT_SECONDS, ITERATIONS_MAX, numberOption, SECONDS_MAX, SEED_MAX, THREADS_MAX, wholeOption } from "./options.ts";
 import { ProgressLine } from "./progress-line.ts";
@@ -42,7 +42,7 @@ export async function planCommand(args: string[]): Promise<number> {
   const line = new ProgressLine(seconds, iterations);
   const interrupt = new AbortController();
   process.once("SIGINT", () => interrupt.abort()); // keep the best plan so far; a second Ctrl-C ends the process
-  const result = await planOnThreads(problem, {
+  const result = await planUnlessStopped(problem, {
     seed,
     threads,
     seconds,
@@ -51,6 +51,7 @@ export async function planCommand(args: string[]): Promise<number> {
     onProgress: (progress) => line.show(progress),
   });
   line.end();
+  if (result === null) throw new CommandFailure("Stopped before there was a first plan; nothing was written.", 1);
 
   const { outcome } = result;
   if (values.out !== undefined) writeWhole(values.out, `${JSON.stringify(writePlanFile(problem, outcome.plan), null, 1)}\n`);

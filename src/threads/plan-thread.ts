@@ -9,7 +9,7 @@ import { openPlanSearch } from "../core/plan/plan-search.ts";
 import type { Plan } from "../core/problem/plan.ts";
 import type { Problem } from "../core/problem/problem.ts";
 import type { RoundReport } from "../core/solve/rounds.ts";
-import { STOP } from "./stop-flag.ts";
+import { STOP, sayPlanInHand } from "./stop-flag.ts";
 
 export type ThreadTask = {
   readonly problem: Problem;
@@ -47,6 +47,7 @@ const search = openPlanSearch(problem, {
   threadIndex,
   iterations,
   start,
+  onPlanInHand: () => sayPlanInHand(stop, threadIndex),
   shouldStop: () => Atomics.load(flag, 0) !== STOP.no,
   hurry: () => Atomics.load(flag, 0) === STOP.now,
   spent: seconds === undefined ? undefined : () => (performance.now() - begun) / (1000 * seconds),

@@ -6,12 +6,14 @@
 import { expect, test } from "vitest";
 import { MK01 } from "../../seed/instances/flexible-and-setups.ts";
 import { FT06 } from "../../seed/instances/job-shops.ts";
+import { generateShop } from "../../seed/shop-generator.ts";
 import { problemFromFlexible, problemFromJobShop } from "../../src/contract/benchmark-problem.ts";
+import { readProblemFile } from "../../src/contract/problem-file.ts";
 import { makePlan } from "../../src/core/plan/make-plan.ts";
 import { readFlexibleJobShop } from "../../src/core/problem/formats/flexible-job-shop.ts";
 import { readJobShop } from "../../src/core/problem/formats/job-shop.ts";
 import { mergeRound, type RoundReport } from "../../src/core/solve/rounds.ts";
-import { planOnThreads } from "../../src/threads/plan-on-threads.ts";
+import { planOnThreads, planUnlessStopped } from "../../src/threads/plan-on-threads.ts";
 
 function mk01() {
   const read = readFlexibleJobShop(MK01);
@@ -45,6 +47,24 @@ test("without a limit a proof ends all threads; a stop ends them with the best s
   const stop = new AbortController();
   const stopped = await planOnThreads(mk01(), { seed: 1, threads: 2, stop: stop.signal, onProgress: () => stop.abort() });
   expect(stopped.outcome.conflicts).toEqual([]);
+});
+
+test("a stop that will not wait gets no plan before the first one stands, and a plan afterwards", async () => {
+  const read = readProblemFile(generateShop("300", 1));
+  if (!read.ok) throw new Error(JSON.stringify(read.error));
+  const early = new AbortController();
+  early.abort();
+  const request = { seed: 1, threads: 2, stop: early.signal };
+  expect(await planUnlessStopped(read.value, request)).toBeNull();
+  const later = new AbortController();
+  const stopped = await planUnlessStopped(read.value, {
+    seed: 1,
+    threads: 2,
+    stop: later.signal,
+    onProgress: () => later.abort(), // the first thread that has one tells; the other may not have got so far
+  });
+  expect(stopped?.outcome.conflicts).toEqual([]);
+  expect(stopped?.outcome.plan.operations).toHaveLength(300);
 });
 
 test("reports are merged in the order of the threads", () => {

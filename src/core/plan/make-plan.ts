@@ -33,6 +33,8 @@ export type PlanOptions = {
   /** Share of the time until that stop that is spent, 0 to 1: the search of a shop then aims at its end instead of going in rounds. */
   readonly spent?: (() => number) | undefined;
   readonly onProgress?: ((progress: PlanProgress) => void) | undefined;
+  /** Told once, when there is a judged plan that a stop could hand over at once. */
+  readonly onPlanInHand?: (() => void) | undefined;
   /** A plan to start from. */
   readonly start?: Plan | undefined;
   /** Threads with different indices search differently from the same seed. */

@@ -62,6 +62,7 @@ class ClassicalPlanSearch implements PlanSearch {
       onImprovement: (makespan, made) =>
         onProgress?.({ iterations: made, conflicts: 0, total: this.costOf(makespan), phase: "improve" }),
     });
+    options.onPlanInHand?.(); // it looks at the stop from its first schedule on
   }
 
   private costOf(makespan: number): number {
@@ -156,7 +157,7 @@ class ShopSearch implements PlanSearch {
 
   private solve(): Judged & { readonly iterations: number } {
     const { problem, frozen } = this;
-    const { iterations, shouldStop, hurry, spent, onProgress, start } = this.options;
+    const { iterations, shouldStop, hurry, spent, onProgress, onPlanInHand, start } = this.options;
     const ended = run(problem, frozen.kept, {
       seed: seedOf(this.options),
       budget: {
@@ -174,7 +175,9 @@ class ShopSearch implements PlanSearch {
         shouldStop &&
         ((plan) => {
           const judgement = this.onTheWay === null ? check(problem, plan) : checkUnless(problem, plan, shouldStop);
-          if (judgement !== null) this.onTheWay = { plan, ...judgement };
+          if (judgement === null) return;
+          if (this.onTheWay === null) onPlanInHand?.();
+          this.onTheWay = { plan, ...judgement };
         }),
       start,
       listsUpTo: (this.options.threadIndex ?? 0) % 2 === 1 ? LISTS_OF_SECOND_UP_TO : undefined,

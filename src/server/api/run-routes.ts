@@ -53,7 +53,7 @@ export const runRoutes: readonly Route[] = [
     path: "/runs/:id",
     allowed: planners,
     tag: "Runs",
-    summary: "Call a run off; a running one keeps the best it has",
+    summary: "Call a run off; a running one keeps the best it has, if it has one yet",
     params: byRun,
     answers: { 200: runSchema },
     handle: async ({ office }, { params, actor }) => ({ status: 200, body: await cancelRun(office, actor, params.id) }),

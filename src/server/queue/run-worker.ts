@@ -5,7 +5,7 @@
 import { availableParallelism } from "node:os";
 import { RUN_SECONDS_MAX, type RunProgress, type RunView } from "../../contract/api/run.ts";
 import type { PlanOutcome } from "../../core/plan/make-plan.ts";
-import { planOnThreads } from "../../threads/plan-on-threads.ts";
+import { planUnlessStopped } from "../../threads/plan-on-threads.ts";
 import { appendPlan } from "../actions/edit-draft.ts";
 import { LEAD_MINUTES, withLead } from "../actions/plan-ahead.ts";
 import { emptyMemory, type Office, planningState } from "../actions/planning-state.ts";
@@ -115,7 +115,7 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
     const { iterations, seed = 1 } = run.options;
     const used = run.options.threads ?? threads;
     let told = Number.NEGATIVE_INFINITY;
-    const planned = await planOnThreads(narrowed, {
+    const planned = await planUnlessStopped(narrowed, {
       start: plan,
       seed,
       threads: used,
@@ -131,6 +131,10 @@ export async function openRunWorker(store: StoreConnection, queue: RunQueue, set
         }).catch((error: unknown) => settings.log.error({ run: run.id, error }, "progress of a run was not told"));
       },
     });
+    if (planned === null) {
+      await changeRun(store, run.id, ["running", "cancelling"], { state: "cancelled", finishedAt: new Date() });
+      return;
+    }
     const outcome = { ...planned.outcome, iterations: planned.iterations };
     await finish(run, outcome, { seconds: seconds(), threads: used, seed });
   }

@@ -59,6 +59,8 @@ const request = async (body: object): Promise<string> => {
 const run = async (id: string): Promise<RunView> => (await server.ask<RunView>("GET", `/runs/${id}`)).body;
 const reached = (id: string, state: RunView["state"]) =>
   events.wait((event) => event.type === "run" && event.id === id && event.state === state);
+/** A stop that comes before the first plan keeps nothing. */
+const hasPlan = (id: string) => expect.poll(async () => (await run(id)).progress?.conflicts).toBe(0);
 const look = async (): Promise<PlanView> => (await server.ask<PlanView>("GET", "/plan")).body;
 
 test("queued, taken, finished: a new draft that one undo takes back, and screens hear of it", async () => {
@@ -89,7 +91,7 @@ test("called off while it waits; called off while it runs, keeping the best so f
   expect((await server.ask<RunView>("DELETE", `/runs/${waiting}`)).body).toMatchObject({ state: "cancelled", revision: null });
   await startWorker();
   const running = await request(ENDLESS);
-  await reached(running, "running");
+  await hasPlan(running);
   await server.ask("DELETE", `/runs/${running}`);
   await reached(running, "cancelled");
   const stopped = await run(running);
@@ -106,6 +108,7 @@ test("its worker killed in the middle, a run is taken up by another one", async 
   await kill(first);
   await startWorker();
   await expect.poll(async () => (await run(id)).attempts, { timeout: 45_000, interval: 500 }).toBe(2);
+  await hasPlan(id);
   await server.ask("DELETE", `/runs/${id}`);
   await reached(id, "cancelled");
   expect(await run(id)).toMatchObject({ attempts: 2, error: null, outcome: { conflicts: 0 } });

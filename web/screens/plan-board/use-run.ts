@@ -39,7 +39,9 @@ export function useRun(onFinished: () => void, onRefused: (reason: string) => vo
         onRefused(`${words.board.run.failed}${news.error ? `: ${news.error}` : ""}`);
         return;
       }
-      toast(news.state === "finished" ? words.board.run.finished : words.board.run.cancelled);
+      const { finished, cancelled, cancelledEarly } = words.board.run;
+      // a run that left a plan says so in its last progress
+      toast(news.state === "finished" ? finished : news.progress?.phase === "done" ? cancelled : cancelledEarly);
       onFinished();
     },
     [onFinished, onRefused],

@@ -256,6 +256,7 @@ export const board = {
     stopping: "Stopping …",
     finished: "Re-planned",
     cancelled: "Run stopped, best plan kept",
+    cancelledEarly: "Run stopped before there was a plan; the draft is as it was",
     failed: "The run failed",
     started: "Re-planning started",
   },
