@@ -4,7 +4,7 @@ import { writePlanFile } from "../contract/plan-file.ts";
 import { localText, type WallClock, wallClock } from "../core/calendar/wall-clock.ts";
 import { whyNotSooner } from "../core/explain/why-not-sooner.ts";
 import { type RushAnswer, type RushOutcome, type RushTried, rush } from "../core/plan/rush.ts";
-import { ANSWERS_LEAST } from "../core/plan/rush-choice.ts";
+import { ANSWERS_LEAST, type MeasureName } from "../core/plan/rush-choice.ts";
 import { CommandFailure } from "./failure.ts";
 import { ITERATIONS_MAX, numberOption, SECONDS_MAX, SEED_MAX, wholeOption } from "./options.ts";
 import { readOrder } from "./order-file.ts";
@@ -20,7 +20,8 @@ export const RUSH_HELP = `slotwright rush <problem> <plan> --order FILE [options
   The last line is an array of answers: labels, finish, late, ordersLate, lateness, movement, ordersMoved,
   told, moved, machines, crews, cuts, nightMinutesChange, plan; none is as good as another in all of finish, lateness, movement, ordersMoved,
   told, hours alone and cuts. Fewer than three: a line says what became of all that was tried. Before the array stands the minute
-  before which nothing could complete it, with the chain of reasons: alone in the shop beside what runs and what is frozen.`;
+  before which nothing could complete it, with the chain of reasons: alone in the shop beside what runs and what is frozen;
+  and, of fewer than three answers, in what another way could still be better, if in anything.`;
 
 export function rushCommand(args: string[]): number {
   const { values, positionals } = parseArgs({
@@ -54,7 +55,7 @@ export function rushCommand(args: string[]): number {
   const clock = wallClock(problem.zone, problem.origin);
   for (const answer of outcome.value.answers) console.log(lineOf(answer, localText(clock, answer.finish)));
   if (outcome.value.answers.length < ANSWERS_LEAST) console.log(fewer(outcome.value.answers.length, outcome.value.tried));
-  for (const line of soonestLines(outcome.value, clock)) console.log(line);
+  for (const line of [...soonestLines(outcome.value, clock), ...settledLines(outcome.value)]) console.log(line);
   for (const conflict of outcome.value.blocked.slice(0, 20)) console.log(`in the way: ${conflict.sentence}`);
   console.log(
     JSON.stringify(
@@ -86,6 +87,23 @@ function soonestLines({ soonest, before, answers }: RushOutcome, clock: WallCloc
           best !== finish ? "" : answers.length > 0 ? ": the first answer does" : ": the plan in hand does"
         }`;
   return [said, ...whyNotSooner(soonest).map(({ sentence }) => `  because ${sentence}`)];
+}
+
+const MEASURE_WORDS: Readonly<Record<MeasureName, string>> = {
+  ...{ finish: "finish", lateness: "lateness of others", movement: "how far others move", ordersMoved: "how many orders move" },
+  ...{ told: "who is told anew", nightMinutesChange: "work while nobody is on site", cuts: "batches cut" },
+};
+
+/** Of few answers: what is proved of ways that were not found. */
+function settledLines({ settled, answers }: RushOutcome): readonly string[] {
+  if (settled === null || answers.length >= ANSWERS_LEAST) return [];
+  const but = settled.open.map((name) => MEASURE_WORDS[name]).join(", ");
+  const which = `answer ${settled.answer + 1}`;
+  return [
+    but === ""
+      ? `proved: there is no other way; ${which} is the least possible in everything`
+      : `proved: nothing beats ${which} but perhaps in ${but}; whether anything does was tried, not proved`,
+  ];
 }
 
 function lineOf({ labels, late, difference, ordersLate, lateness }: RushAnswer, finish: string): string {

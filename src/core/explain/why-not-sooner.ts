@@ -46,7 +46,10 @@ export function whyNotSooner({ finish, alone }: Soonest): readonly SoonestStep[]
     const reasons = now.length > 0 ? now : all;
     const works = totalMinutes(lot.phases.flatMap(({ work }) => work));
     const lasts = lot.end - lot.start;
-    const rests = works > 0 && lasts > works ? `It works ${sayDuration(works)} and lasts ${sayDuration(lasts)}.` : "";
+    const mode = problem.operations.find((operation) => operation.id === id)?.modes.find((one) => one.id === lot.mode);
+    const prepares = totalMinutes(lot.phases.flatMap(({ phase, work }) => (mode?.phases[phase]?.kind === "prepare" ? work : [])));
+    const setUp = prepares > 0 ? `, ${sayDuration(prepares)} of it to prepare and set up,` : "";
+    const rests = works > 0 && lasts > works ? `It works ${sayDuration(works)}${setUp} and lasts ${sayDuration(lasts)}.` : "";
     tell(id, [reasons.map(({ sentence }) => sentence).join(" And: "), rests].filter((part) => part !== "").join(" "));
     const named = reasons.flatMap(({ operations }) => operations);
     const standing = named.filter((other) => !chain.includes(other)).slice(0, STANDING_MAX);

@@ -28,15 +28,24 @@ export type RoomWish = {
   readonly keepNear: boolean;
   /** Batches in the way may be cut. */
   readonly mayCut: boolean;
+  /** Work in the way keeps its begin where it can, and only its later phases wait: it is told of less, and stays begun longer. */
+  readonly mayWait: boolean;
 };
 
 /** The plan with the wanted operations in it; null when they, or what they displace, find no place. Leaves the state as it was. */
 export function makeRoom(open: OpenPlan, wanted: readonly DenseOp[], wish: RoomWish): Plan | null {
-  const { state, model } = open;
-  const mark = state.mark();
+  const mark = open.state.mark();
+  const lifted = lift(open, wish.displaceable);
+  const plan = placeThenReturn(open, wanted, lifted, wish) ? open.write() : null;
+  open.state.undoTo(mark);
+  return plan;
+}
+
+/** Takes off what may be displaced; the lots in the order of their starts. */
+export function lift({ state, model, isMovable }: OpenPlan, displaceable: RoomWish["displaceable"]): readonly Placement[] {
   const lifted: Placement[] = [];
   for (const op of model.ops) {
-    if (!open.isMovable(op) || !wish.displaceable(op)) continue;
+    if (!isMovable(op) || !displaceable(op)) continue;
     for (const item of op.items) {
       const lot = state.placed[item];
       if (lot && !lot.fixed) lifted.push(lot);
@@ -44,9 +53,7 @@ export function makeRoom(open: OpenPlan, wanted: readonly DenseOp[], wish: RoomW
   }
   lifted.sort((a, b) => a.start - b.start || a.item - b.item);
   for (const lot of [...lifted].reverse()) state.remove(lot);
-  const plan = placeThenReturn(open, wanted, lifted, wish) ? open.write() : null;
-  state.undoTo(mark);
-  return plan;
+  return lifted;
 }
 
 function placeThenReturn(open: OpenPlan, wanted: readonly DenseOp[], lifted: readonly Placement[], wish: RoomWish): boolean {
@@ -63,6 +70,7 @@ function placeThenReturn(open: OpenPlan, wanted: readonly DenseOp[], lifted: rea
     if (state.placed[lot.item]) continue; // it belongs to a block with wanted work and was placed with it
     if ((state.pieces[lot.item] ?? 0) !== lot.pieces) continue; // cut meanwhile with its first lot
     if (fitsAsItIs(state, lot) && keeps(state, isWanted, bank, () => inserted(state, lot, bank))) continue;
+    if (wish.mayWait && keeps(state, isWanted, bank, () => waitsBegun(state, lot, bank))) continue;
     if (!(wish.mayCut && cutAround(state, lot, isWanted, bank))) bank.push(lot.item);
   }
   return returnBank(state, bank, { oldStart, wish, isWanted });
@@ -72,6 +80,12 @@ const inserted = (state: State, lot: Placement, bank: Bank): boolean => {
   insertSettled(state, lot, bank);
   return true;
 };
+
+/** The lot begun when it was, its later phases as early as what lies there allows. False: not so. */
+function waitsBegun(state: State, lot: Placement, bank: Bank): boolean {
+  const later = placeInMode(state, lot.item, lot.mode, { ...EARLIEST, exactStart: lot.start, keepOthers: true });
+  return later !== null && inserted(state, later, bank);
+}
 
 /** Does it, unless the wanted work would have to leave its place for it (its setup would change): then nothing is done. False: not done. */
 function keeps(state: State, isWanted: ReadonlySet<number>, bank: Bank, act: () => boolean): boolean {
@@ -85,7 +99,7 @@ function keeps(state: State, isWanted: ReadonlySet<number>, bank: Bank, act: () 
 }
 
 /** The wanted operations in the order of their links, blocks together. */
-function placeWanted(state: State, wanted: readonly DenseOp[], wish: RoomWish, bank: Bank): boolean {
+export function placeWanted(state: State, wanted: readonly DenseOp[], wish: Pick<RoomWish, "notBefore">, bank: Bank): boolean {
   for (const op of wanted) {
     if (op.items.every((item) => (state.pieces[item] ?? 0) === 0 || state.placed[item])) continue;
     const placed =

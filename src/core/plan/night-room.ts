@@ -46,6 +46,7 @@ export function withRoom(open: OpenPlan, conflicts: readonly Conflict[], wish: N
           movesMost: MOVES_MOST,
           keepNear,
           mayCut: false,
+          mayWait: false,
         });
         const found = next === null ? null : judged(open, conflicts, wish, op, next, usedBefore);
         if (found === null || found.proposal.gain < least) continue;

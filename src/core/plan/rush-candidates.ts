@@ -77,6 +77,7 @@ export const ANY_ROOM: RoomWish = {
   movesMost: Infinity,
   keepNear: true,
   mayCut: false,
+  mayWait: false,
 };
 
 export function quickCandidates(

@@ -47,6 +47,20 @@ export const ANSWERS_LEAST = 3;
 /** At least as good in everything (equal counts: a second plan alike in all is no second answer). */
 export const noWorse = (a: Measures, b: Measures): boolean => ALL.every((of) => of(a) <= of(b));
 
+export const MEASURES = ["finish", "lateness", "movement", "ordersMoved", "told", "nightMinutesChange", "cuts"] as const;
+export type MeasureName = (typeof MEASURES)[number];
+
+/** An answer, by its place, that nothing beats but in these measures; none: there is no other way at all. */
+export type Settled = { readonly answer: number; readonly open: readonly MeasureName[] };
+
+/** The earliest of those that are at their bound in most measures; null: none is at the bound of the finish, or nothing is known. */
+export function settledBy(answers: readonly Measures[], least: Measures | null): Settled | null {
+  if (least === null) return null;
+  const open = (one: Measures): MeasureName[] => MEASURES.filter((_, i) => (ALL[i]?.(one) ?? 0) > (ALL[i]?.(least) ?? 0));
+  const best = answers.map((one, answer) => ({ answer, open: open(one) })).toSorted((a, b) => a.open.length - b.open.length)[0];
+  return best === undefined || best.open.includes("finish") ? null : best;
+}
+
 /** Nothing is at least as good in finish, lateness and movement: what it trades is what a shop looks at first. */
 export const foremost = <A extends Measures>(answers: readonly A[]): readonly A[] =>
   answers.filter(

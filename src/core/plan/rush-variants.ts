@@ -1,6 +1,6 @@
 /**
  * More plans that fit a rush order in, for when few answers were found: others of its machines, only the last of its operations
- * brought forward, others brought forward into free time before it, one order at a time giving way, each of those that gave way spared in turn, a later begin for fewer moves. Plans
+ * brought forward, one end of it after the other, others brought forward into free time before it, one order at a time giving way, each of those that gave way spared in turn, a later begin for fewer moves. Plans
  * only: who compares them is rush.ts. Each try costs some milliseconds; `enough` ends them.
  */
 import { present } from "../ground/invariant.ts";
@@ -13,6 +13,7 @@ import { ANYWHERE, fitAround, fitInMode } from "./fit-around.ts";
 import { makeRoom, type RoomWish } from "./make-room.ts";
 import { type OpenPlan, openPlan } from "./open-plan.ts";
 import { ANY_ROOM, aroundEverything, type Known, opsInOrder, startsIn, type Verdict } from "./rush-candidates.ts";
+import { laterEnds } from "./rush-later-ends.ts";
 import { ownVariants } from "./rush-own-variants.ts";
 import type { Wanted } from "./wanted-order.ts";
 
@@ -52,6 +53,10 @@ export function variedCandidates(
       if (around !== null) offer(around);
       attempt(part, which, {});
     }
+  for (const made of laterEnds(wanted, open, ops)) {
+    if (enough()) return;
+    offer(made);
+  }
   for (const set of machineSets(ops).slice(0, SETS_TRIED)) {
     if (enough()) return;
     const mark = open.state.mark();

@@ -16,11 +16,21 @@ import type { Cost } from "../problem/objective.ts";
 import type { Plan } from "../problem/plan.ts";
 import type { Problem } from "../problem/problem.ts";
 import { plannedPart } from "./judged-repairs.ts";
+import { leastPossible } from "./least-possible.ts";
 import { newConflicts } from "./new-conflicts.ts";
 import { nightMinutes } from "./night-hours.ts";
 import { type OrderShift, orderCompletions, type PlanDifference, planDifference } from "./plan-difference.ts";
 import { inBetween, quickCandidates, replanned, SEARCHES, searchedCandidates, type Verdict } from "./rush-candidates.ts";
-import { ANSWERS_LEAST, chosen, foremost, type Measures, noWorse, type RushLabel } from "./rush-choice.ts";
+import {
+  ANSWERS_LEAST,
+  chosen,
+  foremost,
+  type Measures,
+  noWorse,
+  type RushLabel,
+  type Settled,
+  settledBy,
+} from "./rush-choice.ts";
 import { variedCandidates } from "./rush-variants.ts";
 import { type Soonest, soonest } from "./soonest.ts";
 import { type Wanted, type WantedOrder, wantedOrder } from "./wanted-order.ts";
@@ -73,6 +83,10 @@ export type RushOutcome = {
   readonly answers: readonly RushAnswer[];
   /** Before which minute nothing could complete it. */
   readonly soonest: Soonest;
+  /** What no answer can be below, measure by measure; null: the plan in hand does not complete the order. */
+  readonly least: Measures | null;
+  /** What that proves of the answers. */
+  readonly settled: Settled | null;
   /** Without answers: what stood against the best attempt. */
   readonly blocked: readonly Conflict[];
   /** What became of all plans that were thought of. */
@@ -162,13 +176,19 @@ export function rush(problem: Problem, plan: Plan, order: WantedOrder, options: 
     if (!enough() && judge.answers.length < ANSWERS_LEAST && before.finish !== null)
       for (const candidate of inBetween(asked, plan, known(), before.finish, search)) offer(candidate);
   }
+  const first = soonest(asked, plan, wanted.value.problem);
+  const answers = chosen(judge.answers, most);
+  const least =
+    before.finish === null
+      ? null
+      : leastPossible(wanted.value, { plan, finish: before.finish, alone: judge.nightBefore }, first.finish);
   return ok({
     problem: wanted.value.problem,
     order: wanted.value.order.id,
     before,
     standing: judge.standing(),
-    soonest: soonest(asked, plan),
-    answers: chosen(judge.answers, most),
+    soonest: first,
+    ...{ answers, least, settled: settledBy(answers, least) },
     blocked: judge.answers.length > 0 ? [] : judge.blocked,
     tried: { ...judge.tried },
   });
@@ -187,7 +207,7 @@ class Judge {
   private readonly wanted: Wanted;
   private readonly plan: Plan;
   private readonly conflictsBefore: readonly Conflict[];
-  private readonly nightBefore: Minute;
+  readonly nightBefore: Minute;
   private readonly own: ReadonlySet<OperationId>;
 
   constructor(wanted: Wanted, plan: Plan) {

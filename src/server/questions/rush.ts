@@ -9,6 +9,8 @@ import { fitView, priceOf } from "./fit-view.ts";
 import { CannotAnswer, defineQuestion } from "./question.ts";
 import { wantedIn } from "./wanted.ts";
 
+const NOT_YET = { blocked: [], tried: null, soonest: null, settled: null };
+
 export const rushQuestion = defineQuestion({
   kind: "rush",
   allowed: ["planner", "administrator"],
@@ -20,13 +22,16 @@ export const rushQuestion = defineQuestion({
     const joined = wantedOrder(state.problem, wanted);
     if (!joined.ok) throw new CannotAnswer(`${joined.error.message}.`);
     const price = priceOf(state.rates, state.problem, joined.value.problem, plan);
-    type Rest = Pick<QuestionAnswer<"rush">, "before" | "blocked" | "tried" | "soonest">;
-    const answerOf = (answers: readonly RushAnswer[], { before, blocked, tried, soonest }: Rest): QuestionAnswer<"rush"> => ({
+    type Rest = Pick<QuestionAnswer<"rush">, "before" | "blocked" | "tried" | "soonest" | "settled">;
+    const answerOf = (
+      answers: readonly RushAnswer[],
+      { before, blocked, tried, soonest, settled }: Rest,
+    ): QuestionAnswer<"rush"> => ({
       order: id,
       due,
       before,
       answers: answers.map((answer) => fitView(plan, answer, price)),
-      ...{ blocked, tried, soonest },
+      ...{ blocked, tried, soonest, settled },
     });
     const outcome = rush(state.problem, plan, wanted, {
       seed,
@@ -34,17 +39,18 @@ export const rushQuestion = defineQuestion({
       ...(iterations === undefined ? {} : { iterations }),
       ...(answersMost === undefined ? {} : { answersMost }),
       onFirst(answers, before) {
-        soFar(answerOf(answers, { before, blocked: [], tried: null, soonest: null }));
+        soFar(answerOf(answers, { before, ...NOT_YET }));
       },
       onProgress({ done, total, answers, before, changed }) {
         onProgress({ done, total, word: "Searches for better answers" });
-        if (changed) soFar(answerOf(answers(), { before, blocked: [], tried: null, soonest: null }));
+        if (changed) soFar(answerOf(answers(), { before, ...NOT_YET }));
       },
     });
     if (!outcome.ok) throw new CannotAnswer(`${outcome.error.message}.`);
-    const { before, answers, blocked, tried } = outcome.value;
+    const { before, answers, blocked, tried, settled } = outcome.value;
     const { finish } = outcome.value.soonest;
     const soonest = { finish, reasons: [...whyNotSooner(outcome.value.soonest)] };
-    return answerOf(answers, { before, blocked: blocked.map(({ sentence }) => sentence), tried, soonest });
+    const proved = settled === null ? null : { answer: settled.answer, open: [...settled.open] };
+    return answerOf(answers, { before, blocked: blocked.map(({ sentence }) => sentence), tried, soonest, settled: proved });
   },
 });

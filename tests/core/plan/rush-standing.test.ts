@@ -1,15 +1,19 @@
 /**
  * Rush answers for orders that stand in the plan already, against every start of every work: on tiny shops of two machines, with and
  * without work that runs, all there are where fewer than three exist, three or more elsewhere; and the minute said to be the soonest is
- * the earliest end that any start of anything gives. On an invented shop: the reasons that chain gives.
+ * the earliest end that any start of anything gives. On shops of one machine that is set up from family to family: no bound is above what
+ * some way has, and where an answer is said to be beaten by nothing, nothing beats it. On an invented shop: the reasons that chain gives.
  */
 import { expect, test } from "vitest";
 import { check } from "../../../src/core/check/checker.ts";
 import { whyNotSooner } from "../../../src/core/explain/why-not-sooner.ts";
 import { createRandom } from "../../../src/core/ground/prng.ts";
+import { leastPossible } from "../../../src/core/plan/least-possible.ts";
 import { makePlan } from "../../../src/core/plan/make-plan.ts";
-import { rush } from "../../../src/core/plan/rush.ts";
-import { type Measures, noWorse } from "../../../src/core/plan/rush-choice.ts";
+import { type RushOutcome, rush } from "../../../src/core/plan/rush.ts";
+import { MEASURES, type Measures, noWorse } from "../../../src/core/plan/rush-choice.ts";
+import { soonest } from "../../../src/core/plan/soonest.ts";
+import { wantedOrder } from "../../../src/core/plan/wanted-order.ts";
 import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { shopInProgress } from "../../arbitraries/shop-in-progress.ts";
@@ -125,8 +129,149 @@ const front = (all: readonly Measures[]): Measures[] =>
       [],
     );
 
+/** Every bound holds for every way; what is said to be beaten by nothing is not; "no other way" means that every way is as bad in everything. */
+function provedRightly(
+  { answers, least, settled }: RushOutcome,
+  sooner: readonly Measures[],
+  counts: { settled: number; only: number },
+  seed: number,
+): void {
+  if (least === null) throw new Error(`seed ${seed}: the order stands, so something is known`);
+  for (const name of MEASURES)
+    expect({ seed, name, below: sooner.filter((way) => way[name] < least[name]) }).toEqual({ seed, name, below: [] });
+  if (settled === null) return;
+  const answer = answers[settled.answer]!;
+  const better = MEASURES.filter((name) => sooner.some((way) => way[name] < answer[name]));
+  expect({ seed, wrongly: better.filter((name) => !settled.open.includes(name)) }).toEqual({ seed, wrongly: [] });
+  counts.settled++;
+  if (settled.open.length > 0) return;
+  expect({ seed, others: sooner.filter((way) => !noWorse(answer, way)), answers: answers.length }).toEqual({
+    seed,
+    others: [],
+    answers: 1,
+  });
+  counts.only++;
+}
+
+/** One machine that is set up from family to family, free and frozen work before and after; the order's one work was put far back. */
+function setUpShop(seed: number) {
+  const random = createRandom(seed * 13 + 5);
+  const families = ["x", "y"] as const;
+  const minutes = [
+    [0, 1 + random.int(4)],
+    [1 + random.int(4), random.int(2)],
+  ];
+  const setup = { kind: "table", table: { id: "t", name: "t", families, minutes } } as const;
+  const needed = (from: number, to: number): number => minutes[from]?.[to] ?? 0;
+  const works = ["rush", "a", "b"].map((id) => ({ id, family: random.int(2), run: 1 + random.int(3) }));
+  const [rushed, a, b] = works as [(typeof works)[0], (typeof works)[0], (typeof works)[0]];
+  const standing = random.int(2);
+  // as they lie: a, b, the rush order, with gaps
+  let family = standing;
+  const frozen = random.int(2) === 0;
+  let at = random.int(frozen ? 9 : 2);
+  const lies = new Map<string, { readonly start: number; readonly setup: number; readonly end: number }>();
+  for (const work of [a, b, rushed]) {
+    const before = needed(family, work.family);
+    lies.set(work.id, { start: at, setup: before, end: at + before + work.run });
+    at += before + work.run + random.int(3) + (work === b ? 1 : 0);
+    family = work.family;
+  }
+  const place = (id: string) => lies.get(id)!;
+  const released = { a: frozen || random.int(2) === 0 ? 0 : place("a").start, b: random.int(2) === 0 ? 0 : place("b").start };
+  const release = random.int(3) === 0 ? 0 : random.int(place("b").end);
+  const plan: Plan = {
+    operations: works.map(({ id }) => {
+      const { start, setup: before, end } = place(id);
+      const phases = [
+        { phase: 0, work: before > 0 ? [[start, start + before] as const] : [], crews: [] },
+        { phase: 1, work: [[start + before, end] as const], crews: [] },
+      ].filter(({ work }) => work.length > 0);
+      return { operation: id, lots: [{ ...{ mode: "m", pieces: 1, start, end }, phases }] };
+    }),
+  };
+  const horizon = 40;
+  const latest = frozen ? 26 : 18;
+  const problem = shop({
+    horizon,
+    machines: [machine("m", { open: always(horizon), setup, family: families[standing]! })],
+    orders: [order("rush", { release, weight: 5 }), order("a", { release: released.a }), order("b", { release: released.b })],
+    operations: works.map(({ id, family: own, run }) =>
+      operation(
+        id,
+        [mode(["m"], [phase("prepare", "solid", 0), phase("run", "solid", run)], { id: "m", families: [families[own]!] })],
+        {
+          order: id,
+        },
+      ),
+    ),
+    ...(frozen
+      ? { published: { operations: plan.operations.filter(({ operation: id }) => id === "a") }, freeze: place("a").start + 1 }
+      : {}),
+  });
+  /** Every way: starts of the three, each with the setup that its place in the row asks for. */
+  const all: Measures[] = [];
+  for (let x = frozen ? place("a").start : released.a; x <= (frozen ? place("a").start : latest); x++)
+    for (let y = released.b; y <= latest; y++)
+      for (let s = release; s <= latest; s++) {
+        const row = [
+          { ...a, at: x },
+          { ...b, at: y },
+          { ...rushed, at: s },
+        ].toSorted((one, other) => one.at - other.at);
+        let [free, stands] = [0, standing];
+        const ends = new Map<string, number>();
+        for (const work of row) {
+          const end = work.at + needed(stands, work.family) + work.run;
+          if (work.at >= free) ends.set(work.id, end);
+          [free, stands] = [Math.max(free, end), work.family];
+        }
+        if (ends.size < 3 || Math.max(...ends.values()) > horizon) continue;
+        if (frozen && ends.get("a") !== place("a").end) continue;
+        const moved = (["a", "b"] as const).filter(
+          (id) => ends.get(id) !== place(id).end || (id === "a" ? x : y) !== place(id).start,
+        );
+        all.push({
+          ...{ finish: ends.get("rush")!, lateness: 0, nightMinutesChange: 0, cuts: 0, told: 1 },
+          movement: moved.reduce((sum, id) => sum + Math.max(1, Math.abs((id === "a" ? x : y) - place(id).start)), 0),
+          ordersMoved: moved.length,
+        });
+      }
+  return { problem, plan, all, before: place("rush").end, frozen };
+}
+
+test("where setups depend on the row of work, frozen or free: nothing is below the bounds, and most often something ends at the soonest minute", () => {
+  const counts = { asked: 0, reached: 0, frozen: 0, settled: 0, only: 0, answered: 0 };
+  for (let seed = 1; seed <= 60; seed++) {
+    const { problem, plan, all, before, frozen } = setUpShop(seed);
+    expect({ seed, conflicts: check(problem, plan).conflicts }).toEqual({ seed, conflicts: [] });
+    const wanted = wantedOrder(problem, "rush");
+    if (!wanted.ok) throw new Error(wanted.error.message);
+    const earliest = Math.min(...all.map(({ finish }) => finish));
+    const { finish } = soonest(wanted.value, plan);
+    const sooner = all.filter((way) => way.finish < before);
+    const least = leastPossible(wanted.value, { plan, finish: before, alone: 0 }, finish);
+    for (const name of MEASURES)
+      expect({ seed, name, below: sooner.filter((way) => way[name] < least[name]) }).toEqual({ seed, name, below: [] });
+    expect({ seed, above: (finish ?? 0) > earliest }).toEqual({ seed, above: false });
+    counts.asked++;
+    if (finish === earliest) counts.reached++;
+    if (frozen) counts.frozen++;
+    // where one way may be all there is the answers are asked for too
+    if (front(sooner).length !== 1 || counts.answered >= 6) continue;
+    const outcome = rush(problem, plan, "rush", { seed, iterations: 5 });
+    if (!outcome.ok) throw new Error(outcome.error.message);
+    holds(outcome.value, plan, seed);
+    provedRightly(outcome.value, sooner, counts, seed);
+    counts.answered++;
+  }
+  expect(counts.reached / counts.asked, JSON.stringify(counts)).toBeGreaterThan(0.6);
+  for (const kind of ["frozen", "settled", "only", "answered"] as const)
+    expect(counts[kind], JSON.stringify(counts)).toBeGreaterThan(1);
+});
+
 test("three answers wherever three exist, all there are where fewer do, and the soonest minute is the earliest of all ways", () => {
-  const counts = { none: 0, fewer: 0, three: 0, running: 0, onFront: 0, behind: 0 };
+  const counts = { none: 0, fewer: 0, three: 0, running: 0, onFront: 0, behind: 0, settled: 0, only: 0 };
   for (let seed = 1; seed <= 24; seed++) {
     const made = tiny(seed);
     const { problem, plan, places } = made;
@@ -138,6 +283,12 @@ test("three answers wherever three exist, all there are where fewer do, and the 
     if (!outcome.ok) throw new Error(outcome.error.message);
     holds(outcome.value, plan, seed);
     const { answers, soonest } = outcome.value;
+    provedRightly(
+      outcome.value,
+      all.filter(({ finish }) => finish < before),
+      counts,
+      seed,
+    );
     expect({ seed, soonest: soonest.finish }).toEqual({ seed, soonest: Math.min(...all.map(({ finish }) => finish)) });
     expect(answers.length, `seed ${seed}: ${JSON.stringify(best)}`).toBeGreaterThanOrEqual(Math.min(3, best.length));
     if (best.length < 3) expect({ seed, found: answers.length }).toEqual({ seed, found: best.length });
@@ -148,6 +299,8 @@ test("three answers wherever three exist, all there are where fewer do, and the 
   }
   for (const kind of ["none", "fewer", "three", "running"] as const)
     expect(counts[kind], JSON.stringify(counts)).toBeGreaterThan(2);
+  expect(counts.settled, JSON.stringify(counts)).toBeGreaterThan(5);
+  expect(counts.only, JSON.stringify(counts)).toBeGreaterThan(1);
   expect(counts.onFront / (counts.onFront + counts.behind), JSON.stringify(counts)).toBeGreaterThan(0.85);
 });
 

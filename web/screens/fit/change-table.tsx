@@ -1,5 +1,6 @@
 /** What an answer changes, in words: each operation of the order and each other one that moves. */
 import type { FitAnswer } from "../../../src/contract/api/questions/fit-answer.ts";
+import type { Plan } from "../../../src/core/problem/plan.ts";
 import type { Problem } from "../../../src/core/problem/problem.ts";
 import { differenceText } from "../../present/duration.ts";
 import type { SiteTime } from "../../present/site-time.ts";
@@ -7,16 +8,28 @@ import { words } from "../../words/words.ts";
 
 const w = words.fit;
 
+/** What keeps begin and machine has other hours or people. */
+const by = (minutes: number, stays: boolean): string => (minutes !== 0 ? differenceText(minutes) : stays ? w.sameBegin : "");
+
 export function ChangeTable({
   fit,
+  draft,
   problem,
   time,
 }: {
   readonly fit: FitAnswer;
+  readonly draft: Plan;
   readonly problem: Problem;
   readonly time: SiteTime;
 }) {
   const c = w.changeColumns;
+  const nth = new Map<string, number>();
+  const own = fit.operations.map((one) => {
+    const lot = nth.get(one.operation) ?? 0;
+    nth.set(one.operation, lot + 1);
+    const before = draft.operations.find(({ operation }) => operation === one.operation)?.lots[lot];
+    return { ...one, lot, from: before?.start ?? null };
+  });
   const named = (ids: readonly string[]): string =>
     ids.length === 0 ? w.bench : ids.map((id) => problem.machines.find((machine) => machine.id === id)?.name ?? id).join(" + ");
   return (
@@ -40,15 +53,15 @@ export function ChangeTable({
             </tr>
           </thead>
           <tbody>
-            {fit.operations.map(({ operation, start, machines }) => (
-              <tr key={`${operation}${start}`}>
+            {own.map(({ operation, lot, from, start, machines }) => (
+              <tr key={`${operation}#${lot}`}>
                 <td>
                   <strong>{operation}</strong>
                 </td>
                 <td>{named(machines)}</td>
-                <td className="number quiet">{w.newInDraft}</td>
+                <td className="number quiet">{from === null ? w.newInDraft : time.dayTime(from)}</td>
                 <td className="number">{time.dayTime(start)}</td>
-                <td className="number" />
+                <td className="number">{from === null || from === start ? "" : differenceText(start - from)}</td>
               </tr>
             ))}
             {fit.moved.map(({ operation, from, to, minutes, machinesBefore, machinesAfter }) => (
@@ -61,7 +74,9 @@ export function ChangeTable({
                 </td>
                 <td className="number">{from === null ? w.newInDraft : time.dayTime(from)}</td>
                 <td className="number">{to === null ? words.orders.notPlanned : time.dayTime(to)}</td>
-                <td className="number">{minutes === 0 ? "" : differenceText(minutes)}</td>
+                <td className="number">
+                  {by(minutes, from !== null && to !== null && named(machinesBefore) === named(machinesAfter))}
+                </td>
               </tr>
             ))}
           </tbody>

@@ -77,6 +77,15 @@ export function FitAnswers(props: AnswersProps) {
   const chosen = at >= 0 ? at : Math.max(0, balanced);
   const shown = answers[peek ?? chosen] ?? answers[chosen];
   if (!shown) return null;
+  const proved = rush.settled;
+  const best = proved === null ? undefined : answers[proved.answer];
+  const settled =
+    proved === null || best === undefined
+      ? null
+      : w.soonest.settled(
+          labelOf(best),
+          proved.open.map((name) => w.soonest.open[name]),
+        );
   return (
     <>
       <FitTable
@@ -89,7 +98,10 @@ export function FitAnswers(props: AnswersProps) {
         onAdopt={(index) => onAdopt(answers[index] as FitAnswer)}
       />
       {over && rush.tried !== null && answers.length < ANSWERS_LEAST ? (
-        <p className="quiet">{w.fewer(answers.length, rush.tried)}</p>
+        <>
+          <p className="quiet">{w.fewer(answers.length, rush.tried)}</p>
+          {settled === null ? null : <p className="fit-limit">{settled}</p>}
+        </>
       ) : null}
       {over ? <SoonestNote rush={rush} titled={false} /> : null}
       <div className="fit-head">
@@ -102,7 +114,7 @@ export function FitAnswers(props: AnswersProps) {
         ) : null}
       </div>
       <FitDrawing rows={changeRows(problem, view.draft.plan as Plan, shown, rush.order, order)} problem={problem} time={time} />
-      <ChangeTable fit={shown} problem={problem} time={time} />
+      <ChangeTable fit={shown} draft={view.draft.plan as Plan} problem={problem} time={time} />
     </>
   );
 }

@@ -124,7 +124,7 @@ export function RequestAnswer({ request, busy, act }: AnswerProps) {
               onAdopt={(index) => acceptWith(planWith(draft, rush.answer?.answers[index] as FitAnswer), rush.draftRevision)}
             />
             <FitDrawing rows={changeRows(problem, draft, shown, request.order, order)} problem={problem} time={time} />
-            <ChangeTable fit={shown} problem={problem} time={time} />
+            <ChangeTable fit={shown} draft={draft} problem={problem} time={time} />
           </>
         ) : null}
         {rush.answer && rush.answer.answers.length === 0 && !isWorking(rush) ? (

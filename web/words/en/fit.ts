@@ -49,6 +49,19 @@ export const fit = {
       `It cannot end before ${when}, when the draft completes it: with all other work out of its way it would not end sooner.`,
     between: (when: string, found: string) =>
       `It cannot end before ${when}, even with all other work out of its way. Whether anything between that and ${found} can be had is not known.`,
+    settled: (label: string, open: readonly string[]) =>
+      open.length === 0
+        ? "There is no other way: nothing could be better in anything, so there is nothing more to find."
+        : `Nothing can beat “${label}” but perhaps in ${open.join(" or ")}. In that, more ways were tried; that there are no others is not known.`,
+    open: {
+      finish: "when it ends",
+      lateness: "how late others become",
+      movement: "how far others move",
+      ordersMoved: "how many orders move",
+      told: "who is told anew",
+      nightMinutesChange: "work while nobody is on site",
+      cuts: "batches cut",
+    },
     never: "Even with all other work out of its way it has no place before the end of the planning horizon.",
     why: "Why not sooner",
     whyAbout: "Beside what runs and what is frozen, from its last work back to the root:",
@@ -140,6 +153,7 @@ export const fit = {
   moreRows: (count: number) => `${plural(count, "more machine changes", "more machines change")}; they are in the table.`,
   bench: "Without a machine",
   changesTable: "The same as a table",
+  sameBegin: "begins as before",
   changeColumns: { operation: "Operation", from: "In the draft", to: "Would start", machine: "Machine", by: "Moves" },
   // ---------------------------------------------------------------- promise
   promise: "A date to promise",

@@ -1,5 +1,6 @@
 /** "Fit it in": several ways to bring an order into the draft that differ really, side by side. */
 import { z } from "zod";
+import { MEASURES } from "../../../core/plan/rush-choice.ts";
 import { costSchema } from "../planning-problem.ts";
 import { scenarioIdSchema } from "../scenario-id.ts";
 import { fitAnswerSchema, wantedOrderSchema } from "./fit-answer.ts";
@@ -44,6 +45,13 @@ export const rushAnswerSchema = z
     soonest: soonestSchema.nullable().meta({
       description: "Even alone in the shop beside what runs and what is frozen it is not complete before. null: still at it.",
     }),
+    settled: z
+      .object({ answer: z.int(), open: z.array(z.enum(MEASURES)) })
+      .nullable()
+      .meta({
+        description:
+          "Proved: no way that completes the order sooner than the draft is better than that answer (its place in the list) but perhaps in the measures named; none named: there is no other way. null: nothing of that is proved.",
+      }),
     tried: z.object({ plans: z.int(), noBetter: z.int(), noSooner: z.int(), broken: z.int() }).nullable().meta({
       description:
         "What became of all plans thought of: no better than an answer in anything; no sooner than the draft; would break a rule. null: still at it.",
