@@ -210,7 +210,7 @@ export const scenarios = {
       `${machine} is down from ${from} to ${until}${reason === "" ? "" : ` (${reason})`}`,
     hours: (who: string, when: string, machines: string) =>
       `${who} ${when}${machines === "" ? "" : `; opened for it: ${machines}`}`,
-    crewComes: (crew: string, people: string) => (people === "" ? `${crew} come` : `${people} of ${crew} come`),
+    crewComes: (crew: string, people: string) => (people === "" ? `${crew}: also there` : `${crew}: ${people} also there`),
     open: "Machines are open",
     stretch: (from: string, until: string) => `from ${from} to ${until}`,
     days: (days: string, begin: string, until: string, first: string, last: string) =>
