@@ -33,7 +33,7 @@ export async function showRun(office: Office, id: string): Promise<RunView> {
   return run;
 }
 
-/** A waiting run is called off; a running one stops at once and keeps the best it has. A finished one stays as it is. */
+/** A waiting run is called off; a running one stops at once and keeps the best it has, if any. A finished one stays as it is. */
 export async function cancelRun(office: Office, actor: Actor, id: string): Promise<RunView> {
   await showRun(office, id);
   return office.store.inTransaction(async (store) => {

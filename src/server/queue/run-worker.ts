@@ -1,6 +1,6 @@
 /**
  * A worker: takes a run from the queue, gives it to threads, tells how it goes, and makes what they found a new revision of
- * the draft. Killed in the middle, the run is taken up again by whoever is there; cancelled, it keeps the best it has.
+ * the draft. Killed in the middle, the run is taken up again by whoever is there; cancelled, it keeps the best it has, if it has one yet.
  */
 import { availableParallelism } from "node:os";
 import { RUN_SECONDS_MAX, type RunProgress, type RunView } from "../../contract/api/run.ts";
