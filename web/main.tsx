@@ -1,11 +1,6 @@
 /** Starts the screens: fonts, style sheets, data client, router. */
-import "@fontsource/ibm-plex-sans-condensed/latin-400.css";
-import "@fontsource/ibm-plex-sans-condensed/latin-ext-400.css";
-import "@fontsource/ibm-plex-sans-condensed/latin-500.css";
-import "@fontsource/ibm-plex-sans-condensed/latin-ext-500.css";
-import "@fontsource/ibm-plex-sans-condensed/latin-600.css";
-import "@fontsource/ibm-plex-sans-condensed/latin-ext-600.css";
 import "virtual:tokens.css";
+import "./styles/faces.css";
 import "./styles/base.css";
 import "./styles/controls.css";
 import "./styles/drawing.css";

@@ -32,8 +32,9 @@ const MINUTE_MS = 60_000;
 /** By then the first picture has been seen. */
 const KEEP_WORDS_MS = 800;
 
-/** Patterns and labels per density; both are dear to make. */
-function useTools(palette: Palette): (ctx: CanvasRenderingContext2D, density: number) => Surface {
+/** Patterns and labels per density; both are dear to make. Made anew when faces have come that words were drawn without. */
+function useTools(palette: Palette, faces: number): (ctx: CanvasRenderingContext2D, density: number) => Surface {
+  // biome-ignore lint/correctness/useExhaustiveDependencies: words measured without their face are measured again
   return useMemo(() => {
     const kept = new Map<number, { patterns: Patterns; labels: Labels }>();
     return (ctx, density) => {
@@ -44,7 +45,7 @@ function useTools(palette: Palette): (ctx: CanvasRenderingContext2D, density: nu
       }
       return { ctx, density, palette, ...tools };
     };
-  }, [palette]);
+  }, [palette, faces]);
 }
 
 type BoardCanvasProps = {
@@ -61,7 +62,9 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
   /** Words that are kept for the next picture cost the first one twice as much: there they are written straight down. */
   const keepWords = useRef(false);
   const palette = usePalette();
-  const tools = useTools(palette);
+  // Letters of a part that nobody had asked for: it comes after the first word with one.
+  const [faces, setFaces] = useState(0);
+  const tools = useTools(palette, faces);
   const model = useBoard(controller, "model");
   const options = useBoard(controller, "options");
   const lift = useBoard(controller, "lift");
@@ -80,8 +83,11 @@ export function BoardCanvas({ controller, takeFocus, onMachine }: BoardCanvasPro
     void Promise.allSettled(FACE_FONTS.map((font) => document.fonts.load(font))).then(() => {
       if (!gone) setFonts(true);
     });
+    const more = (): void => setFaces((before) => before + 1);
+    document.fonts.addEventListener("loadingdone", more);
     return () => {
       gone = true;
+      document.fonts.removeEventListener("loadingdone", more);
     };
   }, []);
 
